@@ -1,0 +1,1 @@
+"""In and out: day files and other people's formats."""

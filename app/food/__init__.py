@@ -1,0 +1,1 @@
+"""What a kitchen knows: measures, allergens, limits."""

@@ -1,0 +1,1 @@
+"""Plain values to HTML to PDF."""
