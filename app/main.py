@@ -1,0 +1,33 @@
+"""The rooms put together: an app with its store, its screens and its guards."""
+
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from app import web
+from app.settings import Settings
+from app.storage.engine import open_store
+
+ROOT = Path(__file__).parents[1]
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """Return the app over the store that `settings` name; a missing store is made.
+
+    Raises
+    ------
+    OSError
+        If the store's folder can't be made or written.
+    """
+    settings.data.mkdir(parents=True, exist_ok=True)
+    open_store(settings.store)
+    app = FastAPI(title="Stagelarder", docs_url=None, redoc_url=None)
+    app.state.settings = settings
+    app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
+    for router in web.ROUTERS:
+        app.include_router(router)
+    for module in web.modules():
+        if hasattr(module, "install"):
+            module.install(app)
+    return app

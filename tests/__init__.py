@@ -1,0 +1,1 @@
+"""The tests: folders as in `app/`, and what they share."""
