@@ -1,25 +1,19 @@
-"""Requests in, HTML out.
+"""Requests in, HTML out: every noun file with a `router` joins by being there."""
 
-A noun joins by adding a file with a `router`; nobody has to list it anywhere. `errors`, `guard`
-and whatever else wraps the whole app has an `install(app)` instead, or beside it; what they need
-to know stands in `app.state.settings`.
-"""
-
-import importlib
 import pkgutil
-from collections.abc import Iterator
-from types import ModuleType
-from typing import Any
+from importlib import import_module
+
+from fastapi import APIRouter
 
 
-def modules() -> Iterator[ModuleType]:
-    """Yield every module and package of this room, by name."""
-    for found in sorted(pkgutil.iter_modules(__path__), key=lambda each: each.name):
-        yield importlib.import_module(f"{__name__}.{found.name}")
+def _found() -> tuple[APIRouter, ...]:
+    modules = sorted(each.name for each in pkgutil.iter_modules(__path__))
+    nouns = (import_module(f"{__name__}.{name}") for name in modules)
+    return tuple(noun.router for noun in nouns if hasattr(noun, "router"))
 
 
-def __getattr__(name: str) -> Any:
-    # Late, since a planning process imports `web.jobs` and must not wait for every screen.
+def __getattr__(name: str) -> tuple[APIRouter, ...]:
+    """Find `ROUTERS` when it is asked for, so that a noun file may import from this room."""
     if name == "ROUTERS":
-        return [each.router for each in modules() if hasattr(each, "router")]
+        return _found()
     raise AttributeError(name)

@@ -1,0 +1,72 @@
+"""How times, lengths and numbers read on a screen."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+HOUR_MIN = 60
+DAY_MIN = 24 * HOUR_MIN
+
+
+def hour(text: str) -> str:
+    """Return `hh:mm` of a local time; the offset stays where the time is double."""
+    return text[11:16] + (f" ({text[16:]})" if len(text) > 16 else "")
+
+
+def date(text: str) -> str:
+    """Return the date of a local time as people say it: *Thu 4 March*."""
+    moment = datetime.strptime(text[:10], "%Y-%m-%d")
+    return f"{moment:%a} {moment.day} {moment:%B}"
+
+
+def when(text: str) -> str:
+    """Return date and hour of a local time: *Thu 4 March, 14:00*."""
+    return f"{date(text)}, {hour(text)}"
+
+
+def length(minutes: int) -> str:
+    """Return a length of time in words: *45 min*, *2 h*, *1 h 20*, *2 days 3 h*."""
+    days, rest = divmod(minutes, DAY_MIN)
+    hours, left = divmod(rest, HOUR_MIN)
+    said = [f"{days} {'day' if days == 1 else 'days'}"] if days else []
+    if hours:
+        said.append(f"{hours} h")
+    if left or not said:
+        said.append(f"{left} min" if not hours else f"{left:02d}")
+    return " ".join(said)
+
+
+def seconds(value: float) -> str:
+    """Return seconds of work in words: *0.4 s*, *12 s*, *1 min 20 s*."""
+    if value < 10:
+        return f"{value:.1f} s"
+    minutes, rest = divmod(int(value), 60)
+    return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+
+
+def run_second(value: int) -> str:
+    """Return a second of a run as a stop watch shows it: *0:30*, *12:05*."""
+    return f"{value // 60}:{value % 60:02d}"
+
+
+def number(value: float) -> str:
+    """Return a number without needless zeros: 1.0 is *1*, 2.50 is *2.5*."""
+    return f"{value:.2f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
+
+
+def many(count: int, one: str, more: str | None = None) -> str:
+    """Return a count with its noun: *1 copy*, *3 copies*."""
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def listed(things: list[str] | tuple[str, ...]) -> str:
+    """Return things as one phrase: *a, b and c*."""
+    if len(things) < 2:
+        return "".join(things)
+    return ", ".join(things[:-1]) + " and " + things[-1]
+
+
+FILTERS: dict[str, Callable[..., Any]] = {
+    each.__name__: each
+    for each in (hour, date, when, length, seconds, run_second, number, many, listed)
+}

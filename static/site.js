@@ -1,0 +1,52 @@
+/* Small: the network that is gone is said, and a part that could not be fetched loses nothing. */
+(() => {
+  "use strict";
+  const old = () => document.getElementById("old");
+  let since = null;
+
+  function clock(moment) {
+    return String(moment.getHours()).padStart(2, "0") + ":" + String(moment.getMinutes()).padStart(2, "0");
+  }
+
+  function lost() {
+    if (since) return;
+    since = new Date();
+    const box = old();
+    if (!box) return;
+    const time = document.getElementById("old-since");
+    time.textContent = clock(since);
+    time.dateTime = clock(since);
+    box.hidden = false;
+    document.documentElement.classList.add("is-old");
+  }
+
+  function found() {
+    if (!since) return;
+    since = null;
+    if (old()) old().hidden = true;
+    document.documentElement.classList.remove("is-old");
+    document.dispatchEvent(new CustomEvent("network-back"));
+  }
+
+  window.stagelarder = { lost, found, isOld: () => since !== null };
+  window.addEventListener("offline", lost);
+  document.addEventListener("htmx:after:request", (event) => {
+    const response = event.detail.ctx && event.detail.ctx.response;
+    if (response) found();
+  });
+  document.addEventListener("htmx:error", (event) => {
+    const ctx = event.detail.ctx;
+    if (ctx && ctx.response) return;
+    fetch("/static/mark.svg", { cache: "no-store" }).then(found, lost);
+  });
+  setInterval(() => {
+    if (since) fetch("/static/mark.svg", { cache: "no-store" }).then(found, () => {});
+  }, 3000);
+
+  // A screen chosen from the menu closes it, also when the page is the same.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest && event.target.closest("#screens a");
+    const menu = document.getElementById("screens");
+    if (link && menu && menu.matches(":popover-open")) menu.hidePopover();
+  });
+})();
