@@ -1,15 +1,11 @@
 """The rooms put together: an app with its store, its screens and its guards."""
 
-from pathlib import Path
-
 from fastapi import FastAPI
-from fastapi.staticfiles import StaticFiles
 
 from app import web
 from app.settings import Settings
 from app.storage.engine import open_store
-
-ROOT = Path(__file__).parents[1]
+from app.web import errors
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -24,10 +20,7 @@ def create_app(settings: Settings) -> FastAPI:
     open_store(settings.store)
     app = FastAPI(title="Stagelarder", docs_url=None, redoc_url=None)
     app.state.settings = settings
-    app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
     for router in web.ROUTERS:
         app.include_router(router)
-    for module in web.modules():
-        if hasattr(module, "install"):
-            module.install(app)
+    errors.install(app)
     return app

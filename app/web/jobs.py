@@ -1,0 +1,186 @@
+"""Planning outside the request: in a process of its own, with progress and a stop.
+
+Every plan is audited here before anybody gets it. A breach is a fault of the program: it is
+logged with all its words, and the plan is kept back.
+"""
+
+import contextlib
+import logging
+import os
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from typing import Any
+
+from app.planning.audit import audit
+from app.planning.day import Day
+from app.planning.plan import Plan
+from app.web.apart import Apart
+from app.web.drawing import NotDrawn, drawn_apart
+
+__all__ = ["NotDrawn", "PlanJob", "Told", "drawn_apart"]
+Solver = Callable[..., Plan]
+STOP = "stop"
+_LOG = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Told:
+    """How far the planner is: which goal it works on, its best and its bound, seconds so far."""
+
+    goal: str
+    best: float | None
+    bound: float | None
+    seconds: float
+
+
+@dataclass(frozen=True)
+class _Broken:
+    words: str
+
+
+class PlanJob:
+    """One day being planned. Any thread may ask it; it ends by itself, by `stop` or by `kill`."""
+
+    def __init__(
+        self,
+        day: Day,
+        seconds: float | None = None,
+        number: int = 1,
+        *,
+        solver: Solver | None = None,
+        politeness: int = 5,
+    ) -> None:
+        self.day = day
+        self.failed: str | None = None
+        self._plan: Plan | None = None
+        self._told: Told | None = None
+        self._done = threading.Event()
+        self._child = Apart(_plan, day, seconds, number, solver, politeness)
+        threading.Thread(target=self._listen, daemon=True).start()
+
+    def progress(self) -> Told | None:
+        """Return what the planner told last."""
+        return self._told
+
+    @property
+    def is_done(self) -> bool:
+        """Return whether nothing more will come: there is a plan, or `failed` says why not."""
+        return self._done.is_set()
+
+    def stop(self) -> None:
+        """Ask the planner to end with the best plan that it has."""
+        with contextlib.suppress(OSError):
+            self._child.pipe.send(STOP)
+
+    def kill(self) -> None:
+        """End the planner at once, without a plan."""
+        self.failed = self.failed or "The planning was stopped before there was a plan."
+        self._child.kill()
+
+    def result(self, timeout: float | None = None) -> Plan | None:
+        """Return the audited plan; None while there is none, and when there will be none."""
+        self._done.wait(timeout)
+        return self._plan if self.failed is None else None
+
+    def _listen(self) -> None:
+        try:
+            # A child that died sends nothing more, or the half of a message.
+            with contextlib.suppress(EOFError, OSError):
+                while self._plan is None and self.failed is None:
+                    self._hear(self._child.pipe.recv())
+            if self._plan is None and self.failed is None:
+                how = self._child.ended()
+                self.failed = f"The planner's process is gone: {how}. Nothing was changed."
+        finally:
+            self._done.set()
+
+    def _hear(self, said: object) -> None:
+        match said:
+            case Told():
+                self._told = said
+            case Plan():
+                self._keep(said)
+            case _Broken(words):
+                _LOG.error("The planner failed.\n%s", words)
+                self.failed = (
+                    f"The planner failed, which is a fault of this program: {_last(words)}. "
+                    "Nothing was changed."
+                )
+
+    def _keep(self, plan: Plan) -> None:
+        try:
+            breaches = [str(breach) for breach in audit(self.day, plan)]
+        except Exception:
+            _LOG.exception("The audit failed.")
+            breaches = ["the plan could not be checked"]
+        if not breaches:
+            self._plan = plan
+            return
+        _LOG.error("The planner broke %d rules.\n%s", len(breaches), "\n".join(breaches))
+        self.failed = (
+            "The plan that was found breaks a rule, which is a fault of this program, "
+            f"so it is not shown: {breaches[0]}"
+        )
+
+
+def _last(words: str) -> str:
+    return words.strip().splitlines()[-1].rstrip(".")
+
+
+def _plan(
+    pipe: Connection,
+    day: Day,
+    seconds: float | None,
+    number: int,
+    solver: Solver | None,
+    politeness: int,
+) -> None:
+    os.nice(politeness)
+    try:
+        plan = (solver or _solver())(
+            day,
+            seconds=seconds,
+            number=number,
+            now=time.monotonic,
+            stop=_StopAsked(pipe),
+            tell=lambda progress: pipe.send(_told(progress)),
+        )
+    except Exception:
+        pipe.send(_Broken(_trace()))
+    else:
+        pipe.send(plan)
+
+
+def _solver() -> Solver:
+    # Only the child carries the engine.
+    from app.planning.solve import solve
+
+    return solve
+
+
+def _told(progress: Any) -> Told:
+    return Told(progress.goal, progress.best, progress.bound, progress.seconds)
+
+
+def _trace() -> str:
+    import traceback
+
+    return traceback.format_exc()
+
+
+class _StopAsked:
+    """Whether the parent said stop; once said, it stays said."""
+
+    def __init__(self, pipe: Connection) -> None:
+        self._pipe = pipe
+        self._said = False
+        self._lock = threading.Lock()
+
+    def __call__(self) -> bool:
+        with self._lock:
+            if not self._said and self._pipe.poll():
+                self._said = self._pipe.recv() == STOP
+            return self._said
