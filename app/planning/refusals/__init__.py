@@ -1,0 +1,1 @@
+"""What a day file may not say: one file a family of rules, one function a rule."""
