@@ -1,0 +1,23 @@
+"""The two example productions as day files, and their loader."""
+
+from importlib.resources import files
+
+EXAMPLES = ("studio", "class")
+
+
+def example(name: str) -> bytes:
+    """Return the day file of an example production.
+
+    Parameters
+    ----------
+    name
+        `studio`, a shoot day with its two prep days, or `class`, eight benches.
+
+    Raises
+    ------
+    KeyError
+        If there is no such example.
+    """
+    if name not in EXAMPLES:
+        raise KeyError(name)
+    return files(__name__).joinpath(f"{name}.day.json").read_bytes()
