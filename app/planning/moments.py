@@ -1,0 +1,37 @@
+"""When the beats of a run air, on the clock."""
+
+from functools import lru_cache
+
+from app.planning.day import Day, Run
+from app.planning.minutes import MINUTE_S, Clock, ceil_minute, floor_minute
+
+
+def beat_second(day: Day, run: Run, beat: str) -> int:
+    """Return the second, in UTC, at which a beat of a run begins.
+
+    Parameters
+    ----------
+    day, run, beat
+        A run of the day, and the id of a beat of its demonstration.
+    """
+    begun = _clock(day.timezone).minute(run.starts) * MINUTE_S
+    if run.starts_at_first_beat:
+        begun -= min((each.starts_s for each in day.beats_of(run)), default=0)
+    return begun + day.demonstration(run.demonstration).beat(beat).starts_s
+
+
+def use_minute(day: Day, run: str, beat: str) -> int:
+    """Return the minute of a use: its clock time, rounded down."""
+    return floor_minute(beat_second(day, day.run(run), beat))
+
+
+def left_minute(day: Day, run: str, beat: str) -> int:
+    """Return the minute at which a beat of a run has ended, rounded up."""
+    passed = day.run(run)
+    lasts_s = day.demonstration(passed.demonstration).beat(beat).lasts_s
+    return ceil_minute(beat_second(day, passed, beat) + lasts_s)
+
+
+@lru_cache(maxsize=64)
+def _clock(timezone: str) -> Clock:
+    return Clock(timezone)
