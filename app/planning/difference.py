@@ -1,0 +1,181 @@
+"""What changes from one plan to the next, in words."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from app.planning.day import Day
+from app.planning.minutes import Clock
+from app.planning.plan import Batch, Plan
+
+Kind = Literal["moved", "resized", "added", "dropped", "staffed", "run", "need"]
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_Key = tuple[str, str, str]
+
+
+@dataclass(frozen=True)
+class Change:
+    """One thing that is different; `batch` is its id in the new plan, else in the old one."""
+
+    kind: Kind
+    words: str
+    batch: str | None = None
+
+
+def run_changes(before: Day, after: Day) -> tuple[Change, ...]:
+    """Return which runs moved, came or went between two states of a day.
+
+    Parameters
+    ----------
+    before, after
+        The same production, earlier and now.
+    """
+    old = {run.id: run for run in before.runs}
+    new = {run.id: run for run in after.runs}
+    said: list[Change] = []
+    for run in after.runs:
+        title = after.demonstration(run.demonstration).title
+        if run.id not in old:
+            said.append(Change("run", f"{title}, {run.called} is new, at {run.starts[11:16]}"))
+        elif old[run.id].starts != run.starts:
+            moved = _from_to(old[run.id].starts, run.starts)
+            said.append(Change("run", f"{title}, {run.called} moves {moved}"))
+    for run in before.runs:
+        if run.id not in new:
+            title = before.demonstration(run.demonstration).title
+            said.append(Change("run", f"{title}, {run.called} is gone"))
+    return tuple(said)
+
+
+def changes(day: Day, old: Plan, new: Plan) -> tuple[Change, ...]:
+    """Return what is different in a new plan, batch by batch, in the new plan's order of time.
+
+    Parameters
+    ----------
+    day
+        The day of the new plan; it gives the names.
+    old, new
+        The two plans. Batches have no lasting ids: within one demonstration, stage and way those
+        with the same start are the same, the rest are paired in order of time.
+
+    Returns
+    -------
+    tuple[Change, ...]
+        Empty where both plans ask for the same work by the same people at the same times.
+    """
+    teller = _Teller(day)
+    said: list[tuple[str, Change]] = []
+    for key, gone, come in _groups(old, new):
+        for number, (was, now) in enumerate(_paired(gone, come, teller.clock), 1):
+            at = (now or was or gone[0]).starts
+            said += [(at, each) for each in teller.changes(key, number, was, now)]
+    said.sort(key=lambda each: teller.clock.minute(each[0]))
+    lacks = [Change("need", words) for words in teller.lacks(old, new)]
+    return (*lacks, *(change for _, change in said))
+
+
+def _groups(old: Plan, new: Plan) -> Iterator[tuple[_Key, list[Batch], list[Batch]]]:
+    grouped: defaultdict[_Key, tuple[list[Batch], list[Batch]]] = defaultdict(lambda: ([], []))
+    for side, plan in enumerate((old, new)):
+        for batch in plan.batches:
+            grouped[batch.demonstration, batch.stage, batch.way][side].append(batch)
+    for key, (gone, come) in grouped.items():
+        yield key, gone, come
+
+
+def _paired(
+    old: list[Batch], new: list[Batch], clock: Clock
+) -> list[tuple[Batch | None, Batch | None]]:
+    """Pair batches: first those that start together, then the rest in order of time."""
+    waiting: defaultdict[str, list[Batch]] = defaultdict(list)
+    for batch in old:
+        waiting[batch.starts].append(batch)
+    pairs: list[tuple[Batch | None, Batch | None]] = []
+    come: list[Batch] = []
+    for batch in new:
+        if waiting[batch.starts]:
+            pairs.append((waiting[batch.starts].pop(0), batch))
+        else:
+            come.append(batch)
+    left = sorted(
+        (b for each in waiting.values() for b in each), key=lambda b: clock.minute(b.starts)
+    )
+    come.sort(key=lambda batch: clock.minute(batch.starts))
+    both = min(len(left), len(come))
+    pairs += zip(left[:both], come[:both], strict=True)
+    pairs += [(batch, None) for batch in left[both:]]
+    pairs += [(None, batch) for batch in come[both:]]
+    return sorted(pairs, key=lambda pair: clock.minute((pair[1] or pair[0] or old[0]).starts))
+
+
+class _Teller:
+    """Puts differences into words, with the names of the day."""
+
+    def __init__(self, day: Day) -> None:
+        self.day, self.clock = day, Clock(day.timezone)
+        self.cooks = {cook.id: cook.called for cook in day.kitchen.crew}
+
+    def changes(
+        self, key: _Key, number: int, was: Batch | None, now: Batch | None
+    ) -> Iterator[Change]:
+        """Yield what is different from the batch that was to the batch that is."""
+        name = f"{self._name(key)}, batch {number}"
+        if was is None and now is not None:
+            copies = _copies(len(now.copies))
+            yield Change("added", f"{name} is new: {copies} at {self._at(now.starts)}", now.id)
+        elif now is None and was is not None:
+            yield Change("dropped", f"{name} at {self._at(was.starts)} is gone", was.id)
+        elif was is not None and now is not None:
+            yield from self._of_pair(name, was, now)
+
+    def _of_pair(self, name: str, was: Batch, now: Batch) -> Iterator[Change]:
+        if was.starts != now.starts:
+            yield Change("moved", f"{name} moves {_from_to(was.starts, now.starts)}", now.id)
+        if len(was.copies) != len(now.copies):
+            words = f"{name} makes {_copies(len(now.copies))} instead of {len(was.copies)}"
+            yield Change("resized", words, now.id)
+        before, after = self._people(was), self._people(now)
+        if before != after:
+            words = f"{name}: {after or 'nobody'} instead of {before or 'nobody'}"
+            yield Change("staffed", words, now.id)
+
+    def lacks(self, old: Plan, new: Plan) -> Iterator[str]:
+        """Yield what the new plan lacks more or less than the old one."""
+        for kind, said in (("copies", "short"), ("backups", "without backup")):
+            was = sum(lack.count for lack in old.unmet if lack.kind == kind)
+            now = sum(lack.count for lack in new.unmet if lack.kind == kind)
+            if was != now:
+                yield f"{_copies(now)} {said}, before {was}"
+
+    def _name(self, key: _Key) -> str:
+        demonstration, stage, way = key
+        try:
+            told = self.day.demonstration(demonstration)
+            ways = told.stage(stage).ways
+            by = next((f" ({each.called})" for each in ways if each.id == way), f" ({way})")
+            return f"{told.title}: {told.stage(stage).called}{by if len(ways) > 1 else ''}"
+        except KeyError:
+            return f"{demonstration}: {stage}"
+
+    def _people(self, batch: Batch) -> str:
+        held = {cook for phase in batch.phases for cook in phase.crew}
+        return " and ".join(sorted(self.cooks.get(cook, cook) for cook in held))
+
+    def _at(self, text: str) -> str:
+        return f"{_weekday(text)} {text[11:16]}"
+
+
+def _copies(count: int) -> str:
+    return f"{count} {'copy' if count == 1 else 'copies'}"
+
+
+def _from_to(was: str, now: str) -> str:
+    if was[:10] == now[:10]:
+        return f"from {was[11:16]} to {now[11:16]}"
+    return f"from {_weekday(was)} {was[11:16]} to {_weekday(now)} {now[11:16]}"
+
+
+def _weekday(text: str) -> str:
+    return WEEKDAYS[date.fromisoformat(text[:10]).weekday()]

@@ -1,0 +1,94 @@
+"""What changes, told in words."""
+
+from app.planning.day import Day
+from app.planning.difference import changes, run_changes
+from app.planning.plan import Batch, Lack, Plan
+
+
+def _with(plan: Plan, batch: Batch) -> Plan:
+    kept = tuple(batch if each.id == batch.id else each for each in plan.batches)
+    return plan.model_copy(update={"batches": kept})
+
+
+def _batch(plan: Plan, batch: str) -> Batch:
+    return next(each for each in plan.batches if each.id == batch)
+
+
+def _shifted(batch: Batch, starts: str, ends: str) -> Batch:
+    phase = batch.phases[0].model_copy(update={"starts": starts, "ends": ends})
+    return batch.model_copy(update={"phases": (phase, *batch.phases[1:])})
+
+
+def _words(day: Day, old: Plan, new: Plan) -> list[str]:
+    return [change.words for change in changes(day, old, new)]
+
+
+def test_the_same_plan_changes_nothing(knots_day: Day, knots_plan: Plan) -> None:
+    """Also when ids are given anew."""
+    renamed = tuple(
+        each.model_copy(update={"id": f"x{each.id}"}) for each in reversed(knots_plan.batches)
+    )
+    again = knots_plan.model_copy(update={"batches": renamed})
+    assert changes(knots_day, knots_plan, again) == ()
+
+
+def test_a_batch_that_starts_later_moves(knots_day: Day, knots_plan: Plan) -> None:
+    """The second mixing of the day goes from 12:01 to 12:20."""
+    moved = _shifted(_batch(knots_plan, "b3"), "2027-03-04T12:20", "2027-03-04T12:32")
+    assert _words(knots_day, knots_plan, _with(knots_plan, moved)) == [
+        "Cardamom knots: mixed, batch 2 moves from 12:01 to 12:20"
+    ]
+
+
+def test_a_move_to_another_day_names_the_days(knots_day: Day, knots_plan: Plan) -> None:
+    """Hours alone would mislead."""
+    moved = _shifted(_batch(knots_plan, "b1"), "2027-03-03T16:00", "2027-03-03T16:19")
+    assert _words(knots_day, knots_plan, _with(knots_plan, moved)) == [
+        "Cardamom knots: scaled, batch 1 moves from Thu 11:30 to Wed 16:00"
+    ]
+
+
+def test_batches_come_go_and_grow(knots_day: Day, knots_plan: Plan) -> None:
+    """Read both ways, one plan's loss is the other's gain."""
+    baked = _batch(knots_plan, "b8")
+    smaller = _with(knots_plan, baked.model_copy(update={"copies": baked.copies[:12]}))
+    fewer = knots_plan.model_copy(update={"batches": knots_plan.batches[:-1]})
+    assert _words(knots_day, smaller, knots_plan) == [
+        "Cardamom knots: baked, batch 1 makes 18 copies instead of 12"
+    ]
+    assert _words(knots_day, knots_plan, fewer) == [
+        "Cardamom knots: rested (room), batch 3 at Thu 14:23 is gone"
+    ]
+    assert _words(knots_day, fewer, knots_plan) == [
+        "Cardamom knots: rested (room), batch 3 is new: 1 copy at Thu 14:23"
+    ]
+
+
+def test_another_cook_is_told(knots_day: Day, knots_plan: Plan) -> None:
+    """Who does it is no change of times, but the one who does it wants to know."""
+    batch = _batch(knots_plan, "b1")
+    phase = batch.phases[0].model_copy(update={"crew": ("ben",)})
+    other = _with(knots_plan, batch.model_copy(update={"phases": (phase,)}))
+    assert _words(knots_day, knots_plan, other) == [
+        "Cardamom knots: scaled, batch 1: ben instead of cook-1"
+    ]
+
+
+def test_what_lacks_comes_first(knots_day: Day, knots_plan: Plan) -> None:
+    """A plan that lacks copies says so before it says anything else."""
+    lack = Lack(run="knots-take-1", beat="tie", stage="rested", kind="copies", count=1)
+    short = knots_plan.model_copy(update={"unmet": (lack,)})
+    assert _words(knots_day, knots_plan, short) == ["1 copy short, before 0"]
+
+
+def test_runs_that_moved_came_or_went(knots_day: Day) -> None:
+    """The rundown's own changes."""
+    first, second = knots_day.runs
+    later = first.model_copy(update={"starts": "2027-03-04T14:20"})
+    extra = second.model_copy(update={"id": "knots-take-3", "starts": "2027-03-04T17:00"})
+    after = knots_day.model_copy(update={"runs": (later, extra)})
+    assert [each.words for each in run_changes(knots_day, after)] == [
+        "Cardamom knots, knots-take-1 moves from 14:00 to 14:20",
+        "Cardamom knots, knots-take-3 is new, at 17:00",
+        "Cardamom knots, knots-take-2 is gone",
+    ]
