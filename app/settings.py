@@ -67,6 +67,5 @@ class Settings(BaseModel):
             return cls.model_validate(said)
         except ValidationError as error:
             name = str(error.errors()[0]["loc"][0])
-            raise BadSetting(
-                f"{PREFIX}{name.upper()} is {said[name]!r}, but must be {_WANTED[name]}."
-            ) from error
+            called = PREFIX + name.upper() if given.get(name) is None else f"--{name}"
+            raise BadSetting(f"{called} is {said[name]!r}, but must be {_WANTED[name]}.") from error

@@ -92,7 +92,7 @@ if __name__ == "__main__":
 
 
 def test_no_planner_outlives_its_parent() -> None:
-    """Killing the server (no goodbye, as a crash) leaves no process behind that eats the machine."""
+    """A crash of the server leaves no process behind that eats the machine."""
     parent = subprocess.Popen(
         [sys.executable, "-c", PARENT], cwd=ROOT, stdout=subprocess.PIPE, text=True
     )

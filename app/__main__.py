@@ -1,0 +1,292 @@
+"""The command line: `stagelarder plan`, `audit`, `print`, `serve`, `example`, `schema`.
+
+Rooms are imported where they are used: a planning process begins by reading this file again, and
+`--help` should not wait for a solver.
+"""
+
+import argparse
+import json
+import logging
+import math
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from app.files import Unusable, check_writable, read, write
+
+if TYPE_CHECKING:
+    from app.planning.day import Day
+    from app.planning.plan import Plan
+    from app.web.jobs import PlanJob
+
+DONE, BREACHES, REFUSED, UNMET, FAILED = range(5)
+SIZES = {"a4": "A4", "a3": "A3", "letter": "letter", "tabloid": "tabloid"}
+STATUS = """\
+The command ends with 0: done; 1: the plan breaks rules, a line each; 2: the day or the plan is
+refused, or the plan is of another day; 3: some needs stay unmet, the best plan is written all the
+same; 4: anything else, in one sentence.
+"""
+
+
+class Ended(Exception):
+    """The end of a command, with its status and what to say about it."""
+
+    def __init__(self, status: int, *lines: str) -> None:
+        super().__init__(*lines)
+        self.status, self.lines = status, lines
+
+
+class Parser(argparse.ArgumentParser):
+    """Says in one sentence what is wrong with a command."""
+
+    def error(self, message: str) -> NoReturn:
+        """End the command with the sentence."""
+        said = message[:1].upper() + message[1:].rstrip(".")
+        raise Ended(FAILED, f"{said}. See: {self.prog} --help")
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    logging.basicConfig(level=logging.WARNING, format="%(message)s")
+    try:
+        given = _parser().parse_args(arguments)
+        status: int = given.command(given)
+        sys.stdout.flush()
+    except Ended as end:
+        return _end(end.status, *end.lines)
+    except Unusable as sentence:
+        return _end(FAILED, str(sentence))
+    except KeyboardInterrupt:
+        return _end(FAILED, "Stopped. Nothing was written.")
+    except OSError as error:
+        return _end(FAILED, f"The output could not be written: {error.strerror or error}.")
+    return status
+
+
+def _end(status: int, *lines: str) -> int:
+    for line in lines:
+        print(line, file=sys.stderr)
+    # What Python would still write at the very end must not change the status.
+    with suppress(OSError, ValueError):
+        sys.stdout.close()
+    return status
+
+
+def _parser() -> Parser:
+    parser = Parser(
+        prog="stagelarder",
+        description="Works out how many copies of each stage a cooking demonstration needs, "
+        "when each batch starts, by whom, in what, and where every copy waits.",
+        epilog="A first try: `stagelarder example class > class.json`, then "
+        "`stagelarder plan class.json -o plan.json`, then "
+        "`stagelarder print class.json plan.json --paper board -o board.pdf`. " + STATUS,
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=Parser)
+    _add_plan(commands)
+    _add_audit(commands)
+    _add_print(commands)
+    _add_serve(commands)
+    example = _command(commands, "example", _example, "show an example day, to start from")
+    example.add_argument("name", choices=("studio", "class"))
+    schema = _command(commands, "schema", _schema, "show the JSON Schema, for your editor")
+    schema.add_argument("name", choices=("day", "plan"))
+    return parser
+
+
+def _command(commands: Any, name: str, run: Callable[[Any], int], words: str) -> Parser:
+    added: Parser = commands.add_parser(name, help=words, description=f"Command to {words}.")
+    added.set_defaults(command=run)
+    return added
+
+
+def _add_day(command: Parser) -> None:
+    command.add_argument("day", type=Path, metavar="DAY", help="the day file (JSON, day/1)")
+
+
+def _add_plan(commands: Any) -> None:
+    command = _command(commands, "plan", _plan, "work out the plan of a day")
+    _add_day(command)
+    command.add_argument("-o", "--output", type=Path, required=True, metavar="PLAN")
+    command.add_argument(
+        "--seconds", type=_seconds, metavar="N", help="plan for at most so long, by the clock"
+    )
+    command.epilog = "Ctrl-C stops early and keeps the best plan found so far. " + STATUS
+
+
+def _add_audit(commands: Any) -> None:
+    command = _command(commands, "audit", _audit, "check a plan against its day, rule by rule")
+    _add_day(command)
+    command.add_argument("plan", type=Path, metavar="PLAN", help="the plan file (JSON, plan/1)")
+    command.epilog = STATUS
+
+
+def _add_print(commands: Any) -> None:
+    command = _command(commands, "print", _print, "draw a paper of a plan as a PDF")
+    _add_day(command)
+    command.add_argument("plan", type=Path, metavar="PLAN", help="the plan file (JSON, plan/1)")
+    command.add_argument("--paper", required=True, choices=("board", "pulls", "shelves"))
+    command.add_argument(
+        "--size", default="A4", type=_size, help="A4 (if not given), A3, letter or tabloid"
+    )
+    command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
+    command.epilog = STATUS
+
+
+def _add_serve(commands: Any) -> None:
+    command = _command(commands, "serve", _serve, "serve the screens to browsers")
+    command.add_argument(
+        "--host",
+        metavar="ADDRESS",
+        help="this machine's address on the kitchen's network, to let phones in "
+        "(if not given: 127.0.0.1, this machine alone)",
+    )
+    command.add_argument("--port", metavar="N", help="if not given: 8000")
+
+
+def _seconds(text: str) -> float:
+    seconds = float(text)
+    if not (math.isfinite(seconds) and seconds > 0):
+        raise ValueError(text)
+    return seconds
+
+
+def _size(text: str) -> str:
+    return SIZES[text.lower()] if text.lower() in SIZES else _no_size(text)
+
+
+def _no_size(text: str) -> NoReturn:
+    raise argparse.ArgumentTypeError(f"there is no size {text!r}: A4, A3, letter or tabloid")
+
+
+def _loaded(load: Callable[[bytes], Any], path: Path) -> Any:
+    from app.planning.reading import Refused
+
+    try:
+        return load(read(path))
+    except Refused as refused:
+        more = [f"and {refused.more} more."] if refused.more else []
+        raise Ended(REFUSED, *map(str, refused.faults), *more) from refused
+
+
+def _day_and_plan(given: Any) -> "tuple[Day, Plan]":
+    from app.exchange.dayfile import load_day, load_plan
+    from app.planning.canonical import fingerprint
+
+    day: Day = _loaded(load_day, given.day)
+    plan: Plan = _loaded(load_plan, given.plan)
+    if plan.day is not None and plan.day != fingerprint(day):
+        raise Ended(REFUSED, f"day: {given.plan} is the plan of another day than {given.day}.")
+    return day, plan
+
+
+def _plan(given: Any) -> int:
+    from app.exchange.dayfile import dump_plan, load_day
+    from app.web.jobs import PlanJob
+
+    day = _loaded(load_day, given.day)
+    check_writable(given.output)
+    job = PlanJob(day, given.seconds, politeness=0)
+    plan = _watched(job)
+    if plan is None:
+        raise Ended(FAILED, job.failed or "There is no plan.")
+    write(given.output, dump_plan(plan))
+    goals = ", ".join(f"{name} {value}" for name, value in plan.objective)
+    print(f"{given.output}: {plan.status}; {goals}")
+    return UNMET if plan.objective.unmet > 0 else DONE
+
+
+def _watched(job: "PlanJob") -> "Plan | None":
+    """Wait for the plan, tell how far it is on a terminal, and let Ctrl-C stop it."""
+    stops = 0
+    while not job.is_done:
+        try:
+            job.result(0.2)
+            _tell(job)
+        except KeyboardInterrupt:
+            stops += 1
+            job.kill() if stops > 1 else job.stop()
+    _tell(None)
+    return job.result()
+
+
+def _tell(job: "PlanJob | None") -> None:
+    if not sys.stderr.isatty():
+        return
+    told = job.progress() if job else None
+    line = ""
+    if told is not None:
+        best, bound = (_figure(each) for each in (told.best, told.bound))
+        line = f"{told.goal}: best {best}, bound {bound}, {told.seconds:.0f} s"
+    print(f"\r\x1b[K{line}", end="", file=sys.stderr, flush=True)
+
+
+def _figure(value: float | None) -> str:
+    return "none yet" if value is None else f"{value:.10g}"
+
+
+def _audit(given: Any) -> int:
+    from app.planning.audit import audit
+
+    breaches = audit(*_day_and_plan(given))
+    for breach in breaches:
+        print(breach)
+    if not breaches:
+        print(f"{given.plan} keeps every rule.")
+    return BREACHES if breaches else DONE
+
+
+def _print(given: Any) -> int:
+    from app.planning.audit import audit
+    from app.web.jobs import NotDrawn, drawn_apart
+
+    day, plan = _day_and_plan(given)
+    check_writable(given.output)
+    breaches = audit(day, plan)
+    for breach in breaches:
+        print(breach)
+    if breaches:
+        return BREACHES
+    try:
+        write(given.output, drawn_apart(given.paper, day, plan, _now(day), given.size))
+    except NotDrawn as sentence:
+        raise Ended(FAILED, str(sentence)) from sentence
+    return DONE
+
+
+def _now(day: "Day") -> str:
+    from datetime import datetime
+    from zoneinfo import ZoneInfo
+
+    return datetime.now(ZoneInfo(day.timezone)).strftime("%Y-%m-%dT%H:%M")
+
+
+def _serve(given: Any) -> int:
+    from app.serving import NotServed, serve
+    from app.settings import BadSetting, Settings
+
+    try:
+        serve(Settings.read(host=given.host, port=given.port), say=print)
+    except (BadSetting, NotServed) as sentence:
+        raise Ended(FAILED, str(sentence)) from sentence
+    return DONE
+
+
+def _example(given: Any) -> int:
+    from seed_demo import example
+
+    sys.stdout.buffer.write(example(given.name))
+    return DONE
+
+
+def _schema(given: Any) -> int:
+    from app.planning.reading import day_schema, plan_schema
+
+    written = {"day": day_schema, "plan": plan_schema}[given.name]()
+    print(json.dumps(written, indent=2, ensure_ascii=False))
+    return DONE
+
+
+if __name__ == "__main__":
+    sys.exit(main())
