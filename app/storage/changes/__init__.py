@@ -1,0 +1,1 @@
+"""What a person can change, a function each; every change is recorded."""
