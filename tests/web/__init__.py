@@ -1,1 +1,1 @@
-"""Requests in, HTML out."""
+"""Tests of the screens and of who may ask."""
