@@ -24,7 +24,7 @@ def when(text: str) -> str:
     return f"{date(text)}, {hour(text)}"
 
 
-def length(minutes: int) -> str:
+def lasting(minutes: int) -> str:
     """Return a length of time in words: *45 min*, *2 h*, *1 h 20*, *2 days 3 h*."""
     days, rest = divmod(minutes, DAY_MIN)
     hours, left = divmod(rest, HOUR_MIN)
@@ -68,5 +68,5 @@ def listed(things: list[str] | tuple[str, ...]) -> str:
 
 FILTERS: dict[str, Callable[..., Any]] = {
     each.__name__: each
-    for each in (hour, date, when, length, seconds, run_second, number, many, listed)
+    for each in (hour, date, when, lasting, seconds, run_second, number, many, listed)
 }

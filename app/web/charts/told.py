@@ -1,0 +1,56 @@
+"""The swap chart in words: for readers that see no picture, and for the hints on it."""
+
+from app.planning.day import Day, Demonstration
+from app.planning.minutes import MINUTE_S, Clock
+from app.planning.plan import Plan
+from app.planning.tasks import tags_in_words
+from app.web import words
+from app.web.charts.fates import Airing, Leg, Line
+
+
+class Teller:
+    """Tells legs and lines of one demonstration as sentences."""
+
+    def __init__(self, day: Day, plan: Plan, shown: Demonstration) -> None:
+        self.day, self.shown, self.clock = day, shown, Clock(day.timezone)
+        self.made = {
+            batch.id: f"{day.demonstration(batch.demonstration).title}, "
+            f"{day.stage(batch.demonstration, batch.stage).called}"
+            if batch.demonstration != shown.id
+            else day.stage(batch.demonstration, batch.stage).called
+            for batch in plan.batches
+        }
+
+    def line(self, line: Line) -> str:
+        """Return the fate of a line's copies: *KN-4: scaled, ready 11:49, …*."""
+        return f"{tags_in_words(line.tags)}: {'; '.join(self.leg(leg) for leg in line.legs)}."
+
+    def leg(self, leg: Leg) -> str:
+        """Return one stage of a copy: when it is ready and what it is for."""
+        told = [self.shown.stage(leg.stage).called, self._since(leg)]
+        if leg.on_set:
+            told.append("on camera in " + words.listed([self._beat(each) for each in leg.on_set]))
+        if leg.backs:
+            told.append("backup for " + words.listed([self._beat(each) for each in leg.backs]))
+        if leg.taken_by:
+            told.append(f"goes into {self.made[leg.taken_by]} at {self._hour(leg.ends_s)}")
+        if leg.role == "spare":
+            told.append("extra for losses")
+        return ", ".join(told)
+
+    def date(self, date: str) -> str:
+        """Return a date as people say it."""
+        return words.date(date)
+
+    def _since(self, leg: Leg) -> str:
+        hour = self._hour(leg.begins_s)
+        if leg.worked_from_s is None and leg.touched:
+            return f"left on set {hour}"
+        return f"ready {hour}" if leg.worked_from_s is not None else f"in stock since {hour}"
+
+    def _beat(self, each: Airing) -> str:
+        beat = self.shown.beat(each.beat).called
+        return f"{self.day.run(each.run).called}, {beat} at {self._hour(each.starts_s)}"
+
+    def _hour(self, second: int) -> str:
+        return self.clock.hour(second // MINUTE_S)
