@@ -1,0 +1,111 @@
+"""What every crew screen starts from: the published plan, its rows of work, and what was ticked."""
+
+import time
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import Request
+from sqlalchemy import Connection
+
+from app.planning.day import Day
+from app.planning.minutes import MINUTE_S, Clock
+from app.planning.plan import Plan
+from app.planning.tasks import Task, tasks
+from app.storage.engine import reading
+from app.storage.queries.plans import day_planned, published
+from app.storage.queries.productions import ProductionRow
+from app.storage.queries.productions import production as production_row
+from app.storage.queries.ticks import last_n, states
+from app.storage.states import BatchState, States
+
+KEPT = 16
+_rows: dict[tuple[int, int], tuple[Plan, list[Task]]] = {}
+
+
+@dataclass(frozen=True)
+class Floor:
+    """A published plan with the day that it was made from, and the states of its batches."""
+
+    production: ProductionRow
+    day: Day
+    plan: Plan
+    clock: Clock
+    rows: list[Task]
+    states: States
+    n: int
+    now_s: float
+
+    @property
+    def now(self) -> int:
+        """Return the minute that it is."""
+        return int(self.now_s) // MINUTE_S
+
+    @property
+    def today(self) -> str:
+        """Return the local date that it is."""
+        return self.clock.date(self.now)
+
+    def told(self) -> dict[str, Any]:
+        """Return what a page needs to paint its rows: see `live.py` for what follows."""
+        return snapshot(self.plan.number, self.n, self.states) | {"now": round(self.now_s * 1000)}
+
+
+def floor(request: Request, id: int) -> Floor | ProductionRow:
+    """Return the floor of a production, or only its line of the list before the first plan.
+
+    Raises
+    ------
+    NotThere
+        If there is no such production.
+    """
+    with reading() as conn:
+        row = production_row(conn, id)
+        plan = published(conn, id)
+        if plan is None:
+            return row
+        day, ticked, n = day_planned(conn, id, plan.number), states(conn, id), last_n(conn, id)
+    return Floor(
+        production=row,
+        day=day,
+        plan=plan,
+        clock=Clock(day.timezone),
+        rows=rows_of(id, day, plan),
+        states=ticked,
+        n=n,
+        now_s=now_s(request),
+    )
+
+
+def now_s(request: Request) -> float:
+    """Return the seconds since 1970; a test may set the clock of its app."""
+    asked = getattr(request.app.state, "now_s", time.time)
+    return float(asked())
+
+
+def rows_of(id: int, day: Day, plan: Plan) -> list[Task]:
+    """Return the rows of a published plan; it never changes, so they are kept."""
+    kept = _rows.get((id, plan.number))
+    if kept is None or kept[0] is not plan:
+        while len(_rows) >= KEPT:
+            _rows.pop(next(iter(_rows)), None)
+        kept = _rows[id, plan.number] = (plan, tasks(day, plan))
+    return kept[1]
+
+
+def read_snapshot(conn: Connection, id: int, number: int) -> dict[str, Any]:
+    """Return the snapshot of a production's newest plan."""
+    return snapshot(number, last_n(conn, id), states(conn, id))
+
+
+def snapshot(number: int, n: int, ticked: States) -> dict[str, Any]:
+    """Return plan number, number of the last event and all that was ticked, ready for JSON."""
+    batches = {batch: _state(each) for batch, each in sorted(ticked.batches.items())}
+    lost = {copy: each.why for copy, each in sorted(ticked.lost.items())}
+    return {"plan": number, "n": n, "batches": batches, "lost": lost}
+
+
+def _state(batch: BatchState) -> dict[str, Any]:
+    last = batch.last
+    assert last is not None
+    said = {"state": batch.state, "at": last.at[11:16], "by": last.by, "n": last.n}
+    return said | {"lost": list(batch.lost)}

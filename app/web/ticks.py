@@ -1,0 +1,97 @@
+"""Ticks: a list of events goes in, each is stored once and answered by itself."""
+
+import asyncio
+import json
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import JSONResponse
+
+from app.planning.minutes import MINUTE_S, Clock
+from app.storage.engine import reading
+from app.storage.log import Outcome, submit
+from app.storage.queries.productions import production as production_row
+from app.storage.refusals import StoreTrouble
+from app.storage.ticks import AnyTick, TickRefused, tick_of
+from app.web.errors import Told
+from app.web.floor import now_s
+
+router = APIRouter()
+MOST_BYTES = 1_000_000
+MOST_TICKS = 500
+LONGEST_AGO_S = 60 * 24 * 60 * 60
+SOMEBODY = "somebody"
+NOT_A_LIST = "Ticks are sent as a JSON list of events, each an object with a “once” key."
+
+
+@router.post("/productions/{id}/ticks")
+async def tick(request: Request, id: int) -> JSONResponse:
+    """Store ticks, several to a synced commit, and answer each with its number or a sentence."""
+    sent = await _list(request)
+    clock = Clock(await asyncio.to_thread(_timezone, id))
+    minute = now_s(request)
+    read = [_read(each, clock, minute, request.state.person) for each in sent]
+    good = [each for each in read if not isinstance(each, str)]
+    try:
+        stored: list[Outcome] = await asyncio.wrap_future(submit(id, good))
+    except StoreTrouble as trouble:
+        raise Told(503, trouble.words) from trouble
+    following = iter(stored)
+    outcomes = [each if isinstance(each, str) else next(following) for each in read]
+    answers = [_answer(each, outcome) for each, outcome in zip(sent, outcomes, strict=True)]
+    return JSONResponse({"answers": answers}, headers={"Cache-Control": "no-store"})
+
+
+async def _list(request: Request) -> list[Any]:
+    """Return the list that was sent, or tell what is wrong with it."""
+    body = bytearray()
+    async for part in request.stream():
+        body += part
+        if len(body) > MOST_BYTES:
+            raise Told(413, "These are more ticks than can be sent at once.")
+    try:
+        sent = json.loads(body, parse_constant=_no_number)
+    except (ValueError, RecursionError) as error:
+        raise Told(422, NOT_A_LIST) from error
+    if not isinstance(sent, list):
+        raise Told(422, NOT_A_LIST)
+    if len(sent) > MOST_TICKS:
+        raise Told(413, f"At most {MOST_TICKS} ticks can be sent at once; these are {len(sent)}.")
+    return sent
+
+
+def _no_number(text: str) -> float:
+    raise ValueError(text)
+
+
+def _timezone(id: int) -> str:
+    with reading() as conn:
+        return production_row(conn, id).timezone
+
+
+def _read(sent: Any, clock: Clock, now: float, person: str) -> AnyTick | str:
+    """Return the tick that was sent, or a sentence about what is wrong with it.
+
+    A phone says how long ago it was tapped, not when: its clock may be wrong. Who holds the
+    phone is known from its pass; only where nobody is asked, the page says whose list it is.
+    """
+    if not isinstance(sent, dict):
+        return NOT_A_LIST
+    told = {str(name): value for name, value in sent.items() if name not in ("ago_s", "n")}
+    ago_s = sent.get("ago_s", 0)
+    if isinstance(ago_s, bool) or not isinstance(ago_s, int | float):
+        return "How long ago this was ticked (ago_s) must be a number of seconds."
+    tapped = now - min(max(ago_s, 0), LONGEST_AGO_S)
+    told["at"] = clock.text(int(tapped) // MINUTE_S)
+    told["by"] = person or told.get("by") or SOMEBODY
+    try:
+        return tick_of(told)
+    except TickRefused as refused:
+        return refused.words
+
+
+def _answer(sent: Any, outcome: object) -> dict[str, Any]:
+    once = sent.get("once") if isinstance(sent, dict) else None
+    if isinstance(outcome, int):
+        return {"once": once, "n": outcome}
+    return {"once": once, "error": outcome if isinstance(outcome, str) else str(outcome)}
