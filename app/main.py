@@ -1,11 +1,15 @@
 """The rooms put together: an app with its store, its screens and its guards."""
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
 from fastapi import FastAPI
 
 from app import web
+from app.first_start import put_example
 from app.settings import Settings
-from app.storage.engine import open_store
-from app.web import errors
+from app.storage.engine import close_store, open_store
+from app.web import errors, guard
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -14,13 +18,24 @@ def create_app(settings: Settings) -> FastAPI:
     Raises
     ------
     OSError
-        If the store's folder can't be made or written.
+        If the store's folder can't be made.
+    StoreTrouble
+        If the store can't be opened, with the sentence to show.
     """
     settings.data.mkdir(parents=True, exist_ok=True)
     open_store(settings.store)
-    app = FastAPI(title="Stagelarder", docs_url=None, redoc_url=None)
+    if settings.example != "none":
+        put_example(settings.example)
+    app = FastAPI(title="Stagelarder", docs_url=None, redoc_url=None, lifespan=_closing)
     app.state.settings = settings
     for router in web.ROUTERS:
         app.include_router(router)
     errors.install(app)
+    guard.install(app)
     return app
+
+
+@asynccontextmanager
+async def _closing(app: FastAPI) -> AsyncIterator[None]:
+    yield
+    close_store()
