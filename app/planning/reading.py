@@ -1,40 +1,96 @@
 """From a document to a frozen day or plan, or to all that is wrong with it."""
 
-from typing import Any, TypeVar
+from typing import Any
 
-from pydantic import BaseModel, ValidationError
-
+from app.planning.canonical import document as document_of
 from app.planning.day import Day
 from app.planning.plan import Plan
+from app.planning.refusals import RULES, plans
 from app.planning.refusals.fault import DayFault, Found, Refused, refused
+from app.planning.refusals.form import DAY, PLAN
+from app.planning.refusals.keys import doubled
+from app.planning.refusals.limits import beyond, within
+from app.planning.refusals.outline import Outline
+from app.planning.refusals.parts import part_of, schema_of
+from app.planning.refusals.sketch import Reading, Sketch
+from app.planning.refusals.times import clock_of
+from app.planning.refusals.ways import ways_left_out
 
-__all__ = ["DayFault", "Refused", "day_schema", "plan_schema", "read_day", "read_plan"]
-M = TypeVar("M", bound=BaseModel)
+__all__ = [
+    "DayFault",
+    "Refused",
+    "day_schema",
+    "plan_schema",
+    "read_day",
+    "read_plan",
+    "warnings_of",
+]
 
 
 def read_day(document: object) -> Day:
-    """Return the day that a document tells; Refused with all its faults."""
-    return _read(Day, document)
+    """Return the day that a document tells.
+
+    Parameters
+    ----------
+    document
+        What a JSON reader made of a day file. Keys that stood twice are told if it made its
+        objects as `refusals.keys.Doubled`.
+
+    Raises
+    ------
+    Refused
+        With all that is wrong, in the order of the document.
+    """
+    outline, found = _outline(document)
+    if outline is not None:
+        found += [each for rule in RULES for each in rule(outline)]
+    if outline is None or found:
+        raise refused(document, found)
+    return Day.model_validate(outline.root.plain())
 
 
 def read_plan(document: object) -> Plan:
-    """Return the plan that a document tells; Refused with all its faults."""
-    return _read(Plan, document)
+    """Return the plan that a document tells; whether it is right is for the audit to say.
+
+    Raises
+    ------
+    Refused
+        With all that is misshapen, in the order of the document.
+    """
+    reading = Reading()
+    sketch = part_of(Plan, PLAN).read(document, (), reading)
+    found = reading.found
+    if isinstance(sketch, Sketch):
+        found += [each for rule in plans.RULES for each in rule(sketch)]
+    if not isinstance(sketch, Sketch) or found:
+        raise refused(document, found)
+    return Plan.model_validate(sketch.plain())
 
 
-def _read(model: type[M], document: object) -> M:
-    try:
-        return model.model_validate(document)
-    except ValidationError as error:
-        found = [Found(each["loc"], each["msg"]) for each in error.errors()]
-        raise refused(document, found) from None
+def warnings_of(day: Day) -> list[str]:
+    """Return a sentence for each way that this kitchen can never run though another is left."""
+    outline, _ = _outline(document_of(day))
+    return [] if outline is None else list(ways_left_out(outline))
 
 
 def day_schema() -> dict[str, Any]:
     """Return the JSON Schema of `day/1`."""
-    return Day.model_json_schema(by_alias=True)
+    return schema_of(Day, DAY)
 
 
 def plan_schema() -> dict[str, Any]:
     """Return the JSON Schema of `plan/1`."""
-    return Plan.model_json_schema(by_alias=True)
+    return schema_of(Plan, PLAN)
+
+
+def _outline(document: object) -> tuple[Outline | None, list[Found]]:
+    """Return a day as far as it is well shaped, and what is wrong with its shape."""
+    reading = Reading(clock_of(document))
+    told = document
+    if isinstance(document, dict):
+        reading.found += [*doubled(document, ()), *beyond(document)]
+        told = within(document)
+    root = part_of(Day, DAY).read(told, (), reading)
+    if not isinstance(root, Sketch) or not isinstance(document, dict):
+        return None, reading.found
+    return Outline(root, document, reading.clock), reading.found

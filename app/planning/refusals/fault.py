@@ -2,12 +2,13 @@
 
 import json
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from heapq import nsmallest
 
 Path = tuple[str | int, ...]
+Words = str | Callable[[], str]
 MOST_TOLD = 100
 LONGEST_SHOWN = 60
 MOST_LISTED = 6
@@ -43,7 +44,7 @@ class Found:
     """A fault as a rule finds it; `words` may wait until it is known that they are told."""
 
     path: Path
-    words: str | Callable[[], str]
+    words: Words
 
     def told(self) -> DayFault:
         """Return the fault in words."""
@@ -128,13 +129,20 @@ def meant(value: object, choices: Iterable[str], otherwise: str) -> str:
         The mend where no choice is near and there are too many, or none, to list.
     """
     known = list(dict.fromkeys(choices))
-    if isinstance(value, str) and len(value) <= LONGEST_SHOWN:
-        near = get_close_matches(value, known, n=1, cutoff=0.6)
-        if near:
-            return f"did you mean {shown(near[0])}?"
+    near = nearest(value, known)
+    if near:
+        return f"did you mean {shown(near)}?"
     if 0 < len(known) <= MOST_LISTED:
         return f"write {listed(known, 'or')}"
     return otherwise
+
+
+def nearest(value: object, choices: Iterable[str]) -> str | None:
+    """Return the choice that a word was most likely meant to be; None if it is like none."""
+    if not isinstance(value, str) or len(value) > LONGEST_SHOWN:
+        return None
+    near = get_close_matches(value, choices, n=1, cutoff=0.6)
+    return near[0] if near else None
 
 
 def listed(words: Iterable[str], last: str) -> str:
@@ -143,8 +151,3 @@ def listed(words: Iterable[str], last: str) -> str:
     if len(quoted) < 2:
         return "".join(quoted)
     return f"{', '.join(quoted[:-1])} {last} {quoted[-1]}"
-
-
-def gather(rules: Iterable[Iterator[Found]]) -> list[Found]:
-    """Return all that the rules find."""
-    return [found for rule in rules for found in rule]
