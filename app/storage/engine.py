@@ -8,7 +8,7 @@ file: SQLite up to 3.51.2 can lose commits when two connections do that at once.
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -110,6 +110,12 @@ def writing() -> Iterator[Connection]:
 def after_commit(connection: Connection, call: Callable[[], None]) -> None:
     """Have `call` run once what is being written is safely stored; never if it is not."""
     connection.info["after_commit"].append(call)
+
+
+def copy_into(target: Path) -> None:
+    """Write a whole copy of the open store to a new file, from one moment of it."""
+    with closing(sqlite3.connect(opened().path, timeout=BUSY_MS / 1000)) as connection:
+        connection.execute("VACUUM INTO ?", (str(target),))
 
 
 @contextmanager

@@ -1,11 +1,10 @@
 """The list of productions, and one of it."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, Select, func, select
 
 from app.planning.day import Day
-from app.storage.refusals import NotThere
 from app.storage.tables.changes import CHANGES
 from app.storage.tables.demonstrations import DEMONSTRATIONS
 from app.storage.tables.plans import PLANS
@@ -80,16 +79,7 @@ def newest_change(connection: Connection, id: int) -> int:
     return connection.execute(query).scalar() or 0
 
 
-def title_of(connection: Connection, id: int) -> str:
-    """Return the title of a production, removed or not; NotThere if there is none."""
-    query = select(PRODUCTIONS.c.title).where(PRODUCTIONS.c.id == id)
-    title = connection.execute(query).scalar()
-    if title is None:
-        raise NotThere("There is no such production here. The list of productions shows all.")
-    return str(title)
-
-
-def _lines() -> Select[tuple[object, ...]]:
+def _lines() -> Select[*tuple[Any, ...]]:
     of = PRODUCTIONS.c
     demonstrations = select(func.count()).where(DEMONSTRATIONS.c.production_id == of.id)
     runs = select(func.count()).where(RUNS.c.production_id == of.id)

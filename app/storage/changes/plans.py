@@ -1,0 +1,109 @@
+"""Plans are published: numbered, kept for ever, and refused once the day has begun."""
+
+import json
+
+from sqlalchemy import Connection
+
+from app.planning.canonical import canonical, fingerprint
+from app.planning.day import Day
+from app.planning.plan import Plan
+from app.storage.changes.record import record, repeated
+from app.storage.clock import now
+from app.storage.queries.plans import newest_number
+from app.storage.queries.ticks import states
+from app.storage.refusals import Begun, Conflict, OutOfDate
+from app.storage.tables.plans import PLANS
+from app.storage.translate import day_of
+from app.storage.translate.plans import store_batches, store_copies
+from app.storage.translate.rows import insert_rows
+
+PUBLISHED = "plan published"
+
+
+def publish_plan(
+    connection: Connection,
+    production: int,
+    plan: Plan,
+    *,
+    began_from: int | None = None,
+    by: str,
+    once: str,
+) -> int:
+    """Publish a plan of a production and return the number that it got.
+
+    `began_from` is the number of the published plan that the person saw beside the new one (0
+    for none); without it nobody asks whether another was published meanwhile.
+
+    Raises
+    ------
+    Begun
+        If something of the published plan has begun.
+    OutOfDate
+        If the day has changed since the plan was worked out.
+    Conflict
+        If somebody else has published a plan meanwhile.
+    """
+    if first := repeated(connection, once, PUBLISHED):
+        return int(first.outcome["number"])
+    day = day_of(connection, production)
+    newest = newest_number(connection, production)
+    _refuse_begun(connection, production, newest)
+    _refuse_outdated(day, plan)
+    if began_from is not None and began_from != newest:
+        raise Conflict(
+            f"Plan {newest} was published while you looked at yours. Nothing was changed; "
+            "look at what changes now, then accept or discard yours.",
+            field="plan",
+            theirs=newest,
+            yours=began_from,
+            by="",
+        )
+    numbered = plan.model_copy(update={"number": newest + 1, "day": fingerprint(day)})
+    _store(connection, production, day, numbered, by)
+    record(
+        connection,
+        production,
+        by=by,
+        once=once,
+        what=PUBLISHED,
+        words=f"{by} published plan {numbered.number}.",
+        before={"plan": {"number": newest} if newest else None},
+        after={"plan": {"number": numbered.number}},
+        outcome={"number": numbered.number},
+    )
+    return numbered.number
+
+
+def _refuse_begun(connection: Connection, production: int, newest: int) -> None:
+    begun = states(connection, production).begun
+    if begun:
+        first = begun[0]
+        raise Begun(
+            f"Plan {newest} has begun: {first.by} ticked the first of it at {first.at[11:16]}. "
+            "A new plan would not know what is already made, so it was not published; "
+            f"plan {newest} still holds."
+        )
+
+
+def _refuse_outdated(day: Day, plan: Plan) -> None:
+    if plan.day is not None and plan.day != fingerprint(day):
+        raise OutOfDate(
+            "The production has changed since this plan was worked out, so it was not published. "
+            "Work the plan out again; the published one still holds."
+        )
+
+
+def _store(connection: Connection, production: int, day: Day, plan: Plan, by: str) -> None:
+    row = {
+        "production_id": production,
+        "number": plan.number,
+        "status": plan.status,
+        "day_fingerprint": plan.day,
+        "day_document": canonical(day).decode(),
+        "document": json.dumps(plan.document(), ensure_ascii=False, separators=(",", ":")),
+        "published_at": now(),
+        "published_by": by,
+    }
+    plan_id = insert_rows(connection, PLANS, [row])[0]
+    store_batches(connection, plan, plan_id)
+    store_copies(connection, plan, plan_id)

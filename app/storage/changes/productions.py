@@ -1,0 +1,94 @@
+"""Productions come from a day, are copied, are removed and brought back."""
+
+from sqlalchemy import Connection, select, update
+
+from app.planning.day import Day
+from app.storage.changes.record import Change, record, repeated
+from app.storage.clock import now
+from app.storage.refusals import NotThere, Refusal
+from app.storage.tables.productions import PRODUCTIONS
+from app.storage.translate import day_of, store_day
+from app.storage.translate.days import production_row
+from app.storage.translate.rows import Values
+
+ADDED, COPIED = "production added", "production copied"
+REMOVED, BROUGHT_BACK = "production removed", "production brought back"
+PRESENT: Values = {"removed": False}
+GONE: Values = {"removed": True}
+
+
+def add_production(connection: Connection, day: Day, *, by: str, once: str) -> int:
+    """Store a day as a new production and return its id; nothing is stored if anything fails."""
+    if first := repeated(connection, once, ADDED):
+        return first.production
+    production = store_day(connection, day)
+    words = f"{by} added “{day.title}”."
+    _record(connection, production, ADDED, words, by, once, {}, {"title": day.title})
+    return production
+
+
+def copy_production(
+    connection: Connection, production: int, title: str | None = None, *, by: str, once: str
+) -> int:
+    """Copy a production, its kitchen shared, and return the copy's id. Plans are not copied."""
+    if first := repeated(connection, once, COPIED):
+        return first.production
+    day = day_of(connection, production)
+    kitchen = production_row(connection, production)["kitchen_id"]
+    title = title or f"{day.title} (copy)"
+    copy = store_day(connection, day.model_copy(update={"title": title}), kitchen)
+    words = f"{by} copied “{day.title}” as “{title}”."
+    _record(connection, copy, COPIED, words, by, once, {}, {"title": title, "from": production})
+    return copy
+
+
+def remove_production(connection: Connection, production: int, *, by: str, once: str) -> Change:
+    """Take a production out of the list. Nothing is erased: `bring_back_production` undoes it."""
+    if first := repeated(connection, once, REMOVED):
+        return first
+    title = production_row(connection, production)["title"]
+    _set_removed(connection, production, now())
+    words = f"{by} removed “{title}”."
+    return _record(connection, production, REMOVED, words, by, once, PRESENT, GONE)
+
+
+def bring_back_production(connection: Connection, production: int, *, by: str, once: str) -> Change:
+    """Undo the removal of a production."""
+    if first := repeated(connection, once, BROUGHT_BACK):
+        return first
+    query = select(PRODUCTIONS.c.title, PRODUCTIONS.c.removed_at)
+    row = connection.execute(query.where(PRODUCTIONS.c.id == production)).first()
+    if row is None:
+        raise NotThere("There is no such production here. The list of productions shows all.")
+    if row.removed_at is None:
+        raise Refusal(f"“{row.title}” is in the list already. Nothing was changed.")
+    _set_removed(connection, production, None)
+    words = f"{by} brought “{row.title}” back."
+    return _record(connection, production, BROUGHT_BACK, words, by, once, GONE, PRESENT)
+
+
+def _set_removed(connection: Connection, production: int, at: str | None) -> None:
+    query = update(PRODUCTIONS).where(PRODUCTIONS.c.id == production)
+    connection.execute(query.values(removed_at=at))
+
+
+def _record(
+    connection: Connection,
+    production: int,
+    what: str,
+    words: str,
+    by: str,
+    once: str,
+    before: Values,
+    after: Values,
+) -> Change:
+    return record(
+        connection,
+        production,
+        by=by,
+        once=once,
+        what=what,
+        words=words,
+        before={"production": before or None},
+        after={"production": after},
+    )

@@ -1,0 +1,165 @@
+"""The event log folded into the state of each batch and the copies that are lost."""
+
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+from app.storage.ticks import AnyTick, Lost, Staged, Started, Undone
+
+State = Literal["planned", "started", "staged"]
+
+
+class Said(NamedTuple):
+    """Who said so, when, by which event."""
+
+    n: int
+    at: str
+    by: str
+
+
+class BatchState(NamedTuple):
+    """The state of one batch; `lost` are the copies lost in its making."""
+
+    batch: str
+    state: State = "planned"
+    started: Said | None = None
+    staged: Said | None = None
+    lost: tuple[str, ...] = ()
+
+    @property
+    def last(self) -> Said | None:
+        """Return who said that it is in this state: the event that an undo takes back."""
+        return self.staged or self.started
+
+
+class LostCopy(NamedTuple):
+    """A copy that is lost, since when, why."""
+
+    copy: str
+    why: str
+    said: Said
+    batch: str | None
+
+
+class States:
+    """What the log says now: batches by id (the untouched are *planned*), lost copies by id."""
+
+    def __init__(self, n: int, batches: dict[str, BatchState], lost: dict[str, LostCopy]) -> None:
+        self.n, self.batches, self.lost = n, batches, lost
+
+    def of(self, batch: str) -> BatchState:
+        """Return the state of a batch."""
+        return self.batches.get(batch) or BatchState(batch)
+
+    @property
+    def begun(self) -> list[Said]:
+        """Return all that was said and not taken back, in order."""
+        said = {each.last for each in self.batches.values()} | {
+            each.said for each in self.lost.values()
+        }
+        return sorted(each for each in said if each is not None)
+
+
+class Folding:
+    """The log folded tick by tick; only what is taken back makes it fold anew."""
+
+    def __init__(self, ticks: Iterable[AnyTick] = ()) -> None:
+        self.ticks = list(ticks)
+        self._fold()
+
+    def add(self, tick: AnyTick) -> None:
+        """Take in the next tick."""
+        self.ticks.append(tick)
+        if isinstance(tick, Undone):
+            self._fold()
+        else:
+            self._take(tick)
+
+    def cut(self, length: int) -> None:
+        """Forget all but the first `length` ticks."""
+        del self.ticks[length:]
+        self._fold()
+
+    def said_before(self, tick: AnyTick) -> int | None:
+        """Return the number of the event that says the same as `tick`, if one stands."""
+        if isinstance(tick, Started):
+            return _number(self.started.get(tick.batch))
+        if isinstance(tick, Staged):
+            staged = self.staged.get(tick.batch)
+            return _number(staged) if staged and set(staged.lost) == set(tick.lost) else None
+        if isinstance(tick, Lost):
+            by_batch = (each for each in self.staged.values() if tick.copy_id in each.lost)
+            return _number(self.lost.get(tick.copy_id) or next(by_batch, None))
+        return self.undone.get(tick.undoes or 0)
+
+    def states(self) -> States:
+        """Return the states that the ticks lead to."""
+        batches = {
+            batch: _state(batch, self.started.get(batch), self.staged.get(batch))
+            for batch in self.started | self.staged
+        }
+        n = self.ticks[-1].n if self.ticks else 0
+        return States(n or 0, batches, _gone(self.staged, self.lost))
+
+    def _fold(self) -> None:
+        self.started: dict[str, Started] = {}
+        self.staged: dict[str, Staged] = {}
+        self.lost: dict[str, Lost] = {}
+        self.undone: dict[int, int] = {}
+        for tick in standing(self.ticks):
+            self._take(tick)
+
+    def _take(self, tick: AnyTick) -> None:
+        if isinstance(tick, Started):
+            self.started.setdefault(tick.batch, tick)
+        elif isinstance(tick, Staged):
+            self.staged[tick.batch] = tick
+        elif isinstance(tick, Lost):
+            self.lost.setdefault(tick.copy_id, tick)
+        elif tick.undoes is not None:
+            self.undone[tick.undoes] = tick.n or 0
+
+
+def fold(ticks: Iterable[AnyTick]) -> States:
+    """Return the states that stored ticks, in the order of their numbers, lead to."""
+    return Folding(ticks).states()
+
+
+def standing(ticks: list[AnyTick]) -> list[AnyTick]:
+    """Return the ticks that were not taken back. An undo can be taken back as well."""
+    void: set[int] = set()
+    kept: list[AnyTick] = []
+    for tick in reversed(ticks):
+        if tick.n in void:
+            continue
+        kept.append(tick)
+        if isinstance(tick, Undone) and tick.undoes is not None:
+            void.add(tick.undoes)
+    return kept[::-1]
+
+
+def _state(batch: str, started: Started | None, staged: Staged | None) -> BatchState:
+    first = started or staged
+    return BatchState(
+        batch,
+        "staged" if staged else "started",
+        _said(first) if first else None,
+        _said(staged) if staged else None,
+        staged.lost if staged else (),
+    )
+
+
+def _gone(staged: dict[str, Staged], lost: dict[str, Lost]) -> dict[str, LostCopy]:
+    gone = {
+        copy: LostCopy(copy, "", _said(tick), tick.batch)
+        for tick in staged.values()
+        for copy in tick.lost
+    }
+    return gone | {copy: LostCopy(copy, tick.why, _said(tick), None) for copy, tick in lost.items()}
+
+
+def _said(tick: AnyTick) -> Said:
+    return Said(tick.n or 0, tick.at, tick.by)
+
+
+def _number(tick: AnyTick | None) -> int | None:
+    return tick.n if tick else None
