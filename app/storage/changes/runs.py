@@ -47,7 +47,7 @@ def move_run(
     found = _one(_runs(connection, production), run)
     _minute(clock, starts)
     _refuse_conflict(connection, production, found, began_from, starts)
-    words = f"{by} moved {found.called} from {_said(found.starts, starts)} to {_said(starts, found.starts)}."
+    words = f"{by} moved {_from_to(found, starts)}."
     return _move(connection, production, {found: starts}, words, MOVED, by=by, once=once)
 
 
@@ -79,10 +79,7 @@ def move_run_and_all_after(
         if each is found or clock.minute(each.starts) > was
     }
     moved[found] = starts
-    words = (
-        f"{by} moved {found.called} from {_said(found.starts, starts)} to {_said(starts, found.starts)}, "
-        f"and {len(moved) - 1} after it."
-    )
+    words = f"{by} moved {_from_to(found, starts)}, and {len(moved) - 1} after it."
     return _move(connection, production, moved, words, MOVED_ALL, by=by, once=once)
 
 
@@ -150,6 +147,10 @@ def _move(
         before={f"runs/{run.key}": {"starts": run.starts} for run in moved},
         after={f"runs/{run.key}": {"starts": starts} for run, starts in moved.items()},
     )
+
+
+def _from_to(run: _Run, starts: str) -> str:
+    return f"{run.called} from {_said(run.starts, starts)} to {_said(starts, run.starts)}"
 
 
 def _said(local: str, beside: str = "") -> str:
