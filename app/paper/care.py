@@ -1,0 +1,34 @@
+"""The usual caution of a step that can hurt, where the day gives none of its own.
+
+The words are *common practice*; local food law, the venue's own rules and licensed people decide.
+"""
+
+from app.planning.day import Stage, Way
+
+HEAT = "Hot: dry cloths, say it as you pass."
+RAW = "Raw: its own board and knife; wash hands after."
+OF_KIND = {
+    "oven": HEAT,
+    "hob": HEAT,
+    "grill": HEAT,
+    "steamer": "Steam: open away from your face.",
+    "kettle": "Steam: open away from your face.",
+    "fryer": "Hot fat: lower food in slowly, keep water away, lid at hand.",
+    "slicer": "Blade: guard on, fingers clear.",
+    "mixer": "Switch off before hands go in.",
+    "blender": "Switch off before hands go in.",
+    "bath": "Caustic: gloves and goggles.",
+}
+
+
+def cautions(stage: Stage, way: Way | None = None, step: int | None = None) -> list[str]:
+    """Return what to take care of in a way of a stage, or in one step of it."""
+    if stage.caution:
+        return [stage.caution]
+    found = [RAW] if stage.raw_animal else []
+    phases = () if way is None else way.phases if step is None else way.phases[step : step + 1]
+    for kind in (each.kind for phase in phases for each in phase.equipment):
+        words = next((OF_KIND[known] for known in OF_KIND if known in kind.lower()), None)
+        if words is not None and words not in found:
+            found.append(words)
+    return found

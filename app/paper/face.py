@@ -1,0 +1,171 @@
+"""What every sheet bears: title, plan number, when it was printed, and the words for times."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+from unicodedata import category
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from app.planning.day import Day, Demonstration
+from app.planning.plan import Plan
+
+TEMPLATES = Path(__file__).parents[2] / "templates"
+# Fills of Okabe and Ito's palette that colour-blind people tell apart; they repeat.
+FILLS = ("#56B4E9", "#E69F00", "#F0E442", "#CC79A7", "#009E73", "#D55E00", "#BBBBBB")
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July"),
+    *("August", "September", "October", "November", "December"),
+)
+MOST_LACKS = 8
+DIGITS = "123456789"
+
+
+@dataclass(frozen=True)
+class Badge:
+    """The letters and the fill that tell a demonstration."""
+
+    code: str
+    fill: str
+
+
+@dataclass(frozen=True)
+class Face:
+    """The head and foot of one paper."""
+
+    title: str
+    paper: str
+    plan: int
+    printed: str
+    lacks: tuple[str, ...]
+
+
+def face(day: Day, plan: Plan, paper: str, printed_at: str) -> Face:
+    """Return what every sheet of a paper bears.
+
+    Parameters
+    ----------
+    paper
+        The paper's name for people.
+    printed_at
+        Local text of the minute in which it is printed.
+    """
+    return Face(day.title, paper, plan.number, moment(printed_at), tuple(_lacks(day, plan)))
+
+
+def badges(day: Day) -> dict[str, Badge]:
+    """Return the letters and the fill of each demonstration, by its id."""
+    given = {each.id: each.code for each in day.demonstrations}
+    return {
+        each: Badge(code.upper(), FILLS[index % len(FILLS)])
+        for index, (each, code) in enumerate(codes(given).items())
+    }
+
+
+def stage_codes(demonstration: Demonstration) -> dict[str, str]:
+    """Return the two letters of each stage of a demonstration, by its id."""
+    return codes({stage.id: stage.code for stage in demonstration.stages})
+
+
+def codes(given: dict[str, str | None]) -> dict[str, str]:
+    """Return for each id its given letters, else two of its own that no other has."""
+    taken = {code for code in given.values() if code}
+    found: dict[str, str] = {}
+    for each, code in given.items():
+        letters = each.replace("-", "")
+        pairs = [letters[0] + other for other in letters[1:]] + [f"{letters[0]}{n}" for n in DIGITS]
+        found[each] = code or next((pair for pair in pairs if pair not in taken), letters[:2])
+        taken.add(found[each])
+    return found
+
+
+def date(text: str) -> str:
+    """Return the date of a local text: *Thursday 4 March 2027*."""
+    when = datetime.strptime(text[:10], "%Y-%m-%d")
+    return f"{DAYS[when.weekday()]} {when.day} {MONTHS[when.month - 1]} {when.year}"
+
+
+def short_date(text: str) -> str:
+    """Return the date of a local text, short: *Thu 4 March*."""
+    when = datetime.strptime(text[:10], "%Y-%m-%d")
+    return f"{DAYS[when.weekday()][:3]} {when.day} {MONTHS[when.month - 1]}"
+
+
+def hour(text: str, beside: str | None = None) -> str:
+    """Return `hh:mm` of a local text; with the date where `beside` lies on another."""
+    said = text[11:16] + (f" ({text[16:]})" if len(text) > 16 else "")
+    if beside is None or text[:10] == beside[:10]:
+        return said
+    return f"{DAYS[datetime.strptime(text[:10], '%Y-%m-%d').weekday()][:3]} {said}"
+
+
+def moment(text: str) -> str:
+    """Return a local text as date and hour: *4 March 2027, 14:00*."""
+    return f"{date(text).split(' ', 1)[1]}, {hour(text)}"
+
+
+def listed(things: Iterable[str]) -> str:
+    """Return things as one phrase: *a, b and c*."""
+    said = list(things)
+    return " and ".join([", ".join(said[:-1]), said[-1]]) if len(said) > 1 else "".join(said)
+
+
+def clipped(text: str, most: int) -> str:
+    """Return a text, cut at a word where it is longer than `most` signs."""
+    if len(text) <= most:
+        return text
+    kept = text[: most - 1]
+    return f"{kept.rpartition(' ')[0] or kept}…"
+
+
+def many(count: int, one: str, more: str | None = None) -> str:
+    """Return a count with its noun: *1 copy*, *3 copies*."""
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def length(minutes: int) -> str:
+    """Return a length of time in words: *45 min*, *2 h*, *1 h 20 min*, *3 days*."""
+    days, rest = divmod(minutes, 1440)
+    parts = [(days, "day" if days == 1 else "days"), (rest // 60, "h"), (rest % 60, "min")]
+    return " ".join(f"{number} {unit}" for number, unit in parts if number) or "0 min"
+
+
+def page(template: str, **values: Any) -> str:
+    """Render a paper's template; every value is escaped."""
+    return _environment().get_template(f"paper/{template}").render(**values)
+
+
+def _lacks(day: Day, plan: Plan) -> Iterable[str]:
+    for lack in plan.unmet[:MOST_LACKS]:
+        run = day.run(lack.run)
+        demonstration = day.demonstration(run.demonstration)
+        stage = demonstration.stage(lack.stage).called
+        beat = demonstration.beat(lack.beat).called
+        kind = "short of" if lack.kind == "copies" else "no backup for"
+        yield f"{demonstration.title}, {run.called}, {beat}: {kind} {lack.count} {stage}."
+    if len(plan.unmet) > MOST_LACKS:
+        yield f"And {len(plan.unmet) - MOST_LACKS} more, told on the Count screen."
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    made = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+        finalize=lambda value: _printable(value) if type(value) is str else value,
+    )
+    made.filters.update(many=many, listed=listed, length_words=length)
+    return made
+
+
+def _printable(text: str) -> str:
+    """Return a text without the control characters that no page can hold."""
+    return "".join(sign for sign in text if category(sign) not in {"Cc", "Cs"} or sign in "\n\t")

@@ -1,0 +1,111 @@
+"""HTML to PDF, on its own: nothing is fetched, fonts and style come from this program's files."""
+
+import base64
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+STATIC = Path(__file__).parents[2] / "static"
+FONT = "atkinson-hyperlegible-next"
+WEIGHTS = (400, 700)
+# The spans of the two files, as their maker ships them.
+SUBSETS = {
+    "latin-ext": "U+0100-02BA, U+02BD-02C5, U+02C7-02CC, U+02CE-02D7, U+02DD-02FF, U+0304, U+0308,"
+    " U+0329, U+1D00-1DBF, U+1E00-1E9F, U+1EF2-1EFF, U+2020, U+20A0-20AB, U+20AD-20C0, U+2113,"
+    " U+2C60-2C7F, U+A720-A7FF",
+    "latin": "U+0000-00FF, U+0131, U+0152-0153, U+02BB-02BC, U+02C6, U+02DA, U+02DC, U+2000-206F,"
+    " U+20AC, U+2122, U+2191, U+2193, U+2212, U+2215, U+FEFF, U+FFFD",
+}
+MISSING = (
+    "Paper can't be drawn here: {lacks}. On Debian: apt-get install libpango-1.0-0 "
+    "libpangoft2-1.0-0 libharfbuzz-subset0. Screens and plans work without it."
+)
+
+
+class NoPaper(RuntimeError):
+    """This machine can't draw paper; its text is the sentence to show."""
+
+
+class UnknownSize(ValueError):
+    """A sheet that nobody prints on; its text is the sentence to show."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet of paper, upright."""
+
+    name: str
+    wide_mm: float
+    high_mm: float
+
+
+SHEETS = {
+    "a4": Sheet("A4", 210, 297),
+    "a3": Sheet("A3", 297, 420),
+    "letter": Sheet("Letter", 215.9, 279.4),
+    "tabloid": Sheet("Tabloid", 279.4, 431.8),
+}
+
+
+def sheet(size: str) -> Sheet:
+    """Return the sheet that `size` names, in capitals or not.
+
+    Raises
+    ------
+    UnknownSize
+        If it is none of A4, A3, Letter and Tabloid.
+    """
+    found = SHEETS.get(size.strip().lower())
+    if found is None:
+        names = ", ".join(each.name for each in SHEETS.values())
+        raise UnknownSize(f"There is no sheet {size[:40]!r}; paper comes as {names}.")
+    return found
+
+
+def to_pdf(html: str, wide_mm: float, high_mm: float) -> bytes:
+    """Return a tagged PDF of `html`; of all addresses in it only `data:` is read.
+
+    Raises
+    ------
+    NoPaper
+        If a library that drawing needs is not on this machine.
+    """
+    try:
+        from weasyprint import CSS, HTML
+        from weasyprint.text.fonts import FontConfiguration
+        from weasyprint.urls import URLFetcher
+    except (ImportError, OSError) as error:
+        lacks = str(error).splitlines()[0][:120]
+        raise NoPaper(MISSING.format(lacks=lacks)) from error
+    fetcher = URLFetcher(allowed_protocols={"data"}, allow_redirects=False)
+    fonts = FontConfiguration()
+    page = f"@page {{ size: {wide_mm}mm {high_mm}mm }}"
+    styles = [
+        CSS(string=text, font_config=fonts, url_fetcher=fetcher)
+        for text in (font_faces(), style(), page)
+    ]
+    document = HTML(string=html, url_fetcher=fetcher)
+    drawn = document.write_pdf(stylesheets=styles, font_config=fonts, pdf_variant="pdf/ua-1")
+    return bytes(drawn)
+
+
+@lru_cache(maxsize=1)
+def font_faces() -> str:
+    """Return the rules that carry the face itself, so that prints are the same everywhere."""
+    return "\n".join(_face(subset, weight) for subset in SUBSETS for weight in WEIGHTS)
+
+
+@lru_cache(maxsize=1)
+def style() -> str:
+    """Return the style of all papers."""
+    return (STATIC / "print.css").read_text("utf-8")
+
+
+def _face(subset: str, weight: int) -> str:
+    file = STATIC / "vendor" / FONT / f"{FONT}-{subset}-{weight}-normal.woff2"
+    data = base64.b64encode(file.read_bytes()).decode("ascii")
+    return (
+        "@font-face { font-family: 'Hyperlegible'; font-style: normal;"
+        f" font-weight: {weight}; unicode-range: {SUBSETS[subset]};"
+        f" src: url('data:font/woff2;base64,{data}') format('woff2') }}"
+    )

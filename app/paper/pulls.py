@@ -1,0 +1,198 @@
+"""Pull list: a page a stage, with what goes in, from where, and where the copies go."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.paper import face, pdf
+from app.paper.care import cautions
+from app.planning.day import Day, Demonstration, Phase, Stage, Way
+from app.planning.fetches import Fetch
+from app.planning.minutes import Clock
+from app.planning.plan import Plan
+from app.planning.pulls import Amount, BatchPull, StagePull, multiplied, stage_pulls
+
+WEIGHED_ACROSS = 4
+
+
+@dataclass(frozen=True)
+class Row:
+    """One batch: when, which copies, what it takes from where, where it goes."""
+
+    date: str
+    starts: str
+    ends: str
+    label: str
+    copies: int
+    how: str
+    inputs: tuple[Fetch, ...]
+    goes: tuple[tuple[str, tuple[Fetch, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """The ingredients of batches of one size, with a blank for each of them."""
+
+    title: str
+    batches: tuple[str, ...]
+    amounts: tuple[tuple[Amount, Amount], ...]
+
+
+@dataclass(frozen=True)
+class Page:
+    """All of one stage."""
+
+    badge: face.Badge
+    code: str
+    pull: StagePull
+    stage: Stage
+    counted: str
+    cautions: tuple[str, ...]
+    contains: str
+    rows: tuple[Row, ...]
+    weighings: tuple[Weighing, ...]
+    steps: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def draw(day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
+    """Return the pull list of every stage as PDF.
+
+    Parameters
+    ----------
+    printed_at
+        Local text of the minute in which it is printed.
+    size
+        A4, A3, Letter or Tabloid, upright.
+
+    Raises
+    ------
+    UnknownSize, NoPaper
+        If there is no such sheet, or this machine can't draw.
+    """
+    sheet = pdf.sheet(size)
+    html = face.page(
+        "pulls.html",
+        face=face.face(day, plan, "Pull list", printed_at),
+        pages=pages(day, plan),
+    )
+    return pdf.to_pdf(html, sheet.wide_mm, sheet.high_mm)
+
+
+def pages(day: Day, plan: Plan) -> list[Page]:
+    """Return a page for each stage that the plan makes."""
+    badges, clock = face.badges(day), Clock(day.timezone)
+    ways = {batch.id: batch.way for batch in plan.batches}
+    found = []
+    for pull in stage_pulls(day, plan):
+        demonstration = day.demonstration(pull.demonstration)
+        stage = demonstration.stage(pull.stage)
+        used = {ways[each.batch] for each in pull.batches}
+        page = Page(
+            badge=badges[demonstration.id],
+            code=face.stage_codes(demonstration)[stage.id],
+            pull=pull,
+            stage=stage,
+            counted=_counted(pull),
+            cautions=tuple(_cautions(stage, used)),
+            contains=face.listed(_contains(stage)),
+            rows=tuple(_row(clock, batch) for batch in pull.batches),
+            weighings=tuple(_weighings(clock, stage, pull)),
+            steps=tuple(_steps(demonstration, stage, used)),
+        )
+        found.append(page)
+    return found
+
+
+def _counted(pull: StagePull) -> str:
+    copies = face.many(pull.copies, "copy", "copies")
+    return f"{copies} in {face.many(len(pull.batches), 'batch', 'batches')}"
+
+
+def _cautions(stage: Stage, used: set[str]) -> Iterator[str]:
+    seen: set[str] = set()
+    for way in stage.ways:
+        for words in cautions(stage, way) if way.id in used else ():
+            if words not in seen:
+                seen.add(words)
+                yield words
+
+
+def _contains(stage: Stage) -> list[str]:
+    return sorted({name for each in stage.ingredients for name in each.contains})
+
+
+def _row(clock: Clock, batch: BatchPull) -> Row:
+    starts, ends = clock.text(batch.starts), clock.text(batch.ends)
+    people = face.listed(batch.people)
+    return Row(
+        date=face.short_date(starts),
+        starts=face.hour(starts),
+        ends=face.hour(ends, starts),
+        label=batch.label,
+        copies=batch.copies,
+        how=f"{batch.way_name}, {people}" if people else batch.way_name,
+        inputs=batch.inputs,
+        goes=tuple(_goes(batch)),
+    )
+
+
+def _goes(batch: BatchPull) -> Iterator[tuple[str, tuple[Fetch, ...]]]:
+    """Yield what the copies are for, with where those of it go."""
+    for bound_for in dict.fromkeys(each.bound_for for each in batch.goes):
+        yield bound_for, tuple(each for each in batch.goes if each.bound_for == bound_for)
+
+
+def _weighings(clock: Clock, stage: Stage, pull: StagePull) -> Iterator[Weighing]:
+    """Yield the ingredients of batches alike; more batches than fit across go on below."""
+    alike: dict[tuple[int, int], list[BatchPull]] = {}
+    for batch in pull.batches if stage.ingredients else ():
+        alike.setdefault((batch.copies, batch.sets), []).append(batch)
+    for (copies, sets), batches in alike.items():
+        for first in range(0, len(batches), WEIGHED_ACROSS):
+            some = batches[first : first + WEIGHED_ACROSS]
+            number = len(some)
+            together = multiplied(stage.ingredients, copies * number, sets * number, number)
+            each = "A batch" if number == 1 else f"Each of {number} batches"
+            yield Weighing(
+                title=f"{each} of {face.many(copies, 'copy', 'copies')}",
+                batches=tuple(face.hour(clock.text(batch.starts)) for batch in some),
+                amounts=tuple(zip(some[0].ingredients, together, strict=True)),
+            )
+
+
+def _steps(
+    demonstration: Demonstration, stage: Stage, used: set[str]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    for way in stage.ways:
+        if way.id in used:
+            yield _way_words(demonstration, stage, way), tuple(map(_step, way.phases))
+
+
+def _way_words(demonstration: Demonstration, stage: Stage, way: Way) -> str:
+    sets = [
+        f"{each.count} {demonstration.stage(each.stage).called}"
+        if each.demonstration in {None, demonstration.id}
+        else f"{each.count} {each.stage} of {each.demonstration}"
+        for each in stage.takes_by(way)
+    ]
+    gives = face.many(stage.yields_by(way), "copy", "copies")
+    made = f" {face.listed(sets)} give{'s' if len(sets) == 1 else ''} {gives}." if sets else ""
+    return f"{way.called}.{made}"
+
+
+def _step(phase: Phase) -> str:
+    """Return a step in words: what to do, in what, how long."""
+    said = [phase.does or ("Wait." if not phase.hands else "By hand.")]
+    for each in phase.equipment:
+        said.append(f"In: {each.kind}" + (f" at {each.setting}." if each.setting else "."))
+    if phase.zone:
+        said.append(f"Stands: {phase.zone}.")
+    return f"{' '.join(said)} {_length(phase)}"
+
+
+def _length(phase: Phase) -> str:
+    parts = [f"{phase.lasts_min} min"] if phase.lasts_min else []
+    if phase.per_copy_min:
+        parts.append(f"{phase.per_copy_min} min a copy")
+    if phase.per_copy_s:
+        parts.append(f"{phase.per_copy_s} s a copy")
+    return " + ".join(parts) + "."

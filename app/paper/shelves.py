@@ -1,0 +1,185 @@
+"""Shelf map: a page a shelf unit, drawn from the front, before each run."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from app.paper import face, pdf
+from app.planning.day import Day, Run, Shelf
+from app.planning.minutes import Clock
+from app.planning.plan import Plan
+from app.planning.standing import Stay, standing_at, stays
+
+MOST_ACROSS = 8
+NARROW = 3
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Copies in a slot, in words; `goes` where they leave at this very moment."""
+
+    badge: face.Badge
+    code: str
+    label: str
+    copies: int
+    stage: str
+    bound_for: str
+    goes: bool
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One slot, or several side by side that one copy fills."""
+
+    number: int
+    wide: int
+    held: tuple[Standing, ...] = ()
+
+
+@dataclass(frozen=True)
+class Level:
+    """One shelf of a unit; a long one is drawn in several lines."""
+
+    number: int
+    lines: tuple[tuple[Slot, ...], ...]
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A unit as it stands before some runs."""
+
+    date: str
+    hour: str
+    runs: tuple[str, ...]
+    levels: tuple[Level, ...]
+    is_empty: bool
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A shelf unit with the moments at which it is drawn."""
+
+    name: str
+    zone: str
+    across: int
+    is_narrow: bool
+    moments: tuple[Moment, ...]
+
+
+def draw(day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
+    """Return the shelf map as PDF.
+
+    Parameters
+    ----------
+    printed_at
+        Local text of the minute in which it is printed.
+    size
+        A4, A3, Letter or Tabloid, upright.
+
+    Raises
+    ------
+    UnknownSize, NoPaper
+        If there is no such sheet, or this machine can't draw.
+    """
+    sheet = pdf.sheet(size)
+    html = face.page(
+        "shelves.html",
+        face=face.face(day, plan, "Shelf map", printed_at),
+        units=units(day, plan),
+    )
+    return pdf.to_pdf(html, sheet.wide_mm, sheet.high_mm)
+
+
+def units(day: Day, plan: Plan) -> list[Unit]:
+    """Return every shelf unit as it stands at each run's start less its margin."""
+    reader = _Reader(day, plan)
+    return [reader.unit(shelf) for shelf in day.kitchen.shelves]
+
+
+class _Reader:
+    """Reads the shelf map out of one plan; the lookups are made once."""
+
+    def __init__(self, day: Day, plan: Plan) -> None:
+        self.day, self.clock = day, Clock(day.timezone)
+        self.stays = stays(day, plan)
+        self.badges = face.badges(day)
+        self.codes = {each.id: face.stage_codes(each) for each in day.demonstrations}
+
+    def unit(self, shelf: Shelf) -> Unit:
+        across = min(MOST_ACROSS, max(shelf.levels, default=1))
+        mine = [stay for stay in self.stays if stay.shelf == shelf.id]
+        moments = tuple(_told_once(self._moments(shelf, mine, across)))
+        return Unit(shelf.called, shelf.zone, across, across <= NARROW, moments)
+
+    def _moments(self, shelf: Shelf, mine: list[Stay], across: int) -> Iterator[Moment]:
+        """Yield the unit at each moment at which a run wants its first copies."""
+        before: dict[int, list[Run]] = {}
+        for run in self.day.runs:
+            if not run.dry:
+                before.setdefault(self._wanted(run), []).append(run)
+        for minute, runs in sorted(before.items()):
+            there = [*standing_at(mine, minute), *(stay for stay in mine if stay.ends == minute)]
+            text = self.clock.text(minute)
+            yield Moment(
+                date=face.date(text),
+                hour=face.hour(text),
+                runs=tuple(f"{run.called} at {face.hour(run.starts, text)}" for run in runs),
+                levels=tuple(self._levels(shelf, there, minute, across)),
+                is_empty=not there,
+            )
+
+    def _wanted(self, run: Run) -> int:
+        margin_min = run.ready_margin_min
+        if margin_min is None:
+            margin_min = self.day.policy.ready_margin_min
+        return self.clock.minute(run.starts) - margin_min
+
+    def _levels(self, shelf: Shelf, there: list[Stay], minute: int, across: int) -> Iterator[Level]:
+        for number, slots in enumerate(shelf.levels, start=1):
+            here = [stay for stay in there if stay.level == number]
+            drawn = list(self._slots(here, slots, minute))
+            yield Level(number, tuple(_in_lines(drawn, across)))
+
+    def _slots(self, here: list[Stay], slots: int, minute: int) -> Iterator[Slot]:
+        slot = 1
+        while slot <= slots:
+            inside = [stay for stay in here if stay.slot == slot]
+            wide = max((stay.wide for stay in inside), default=1)
+            yield Slot(slot, wide, tuple(self._standing(stay, minute) for stay in inside))
+            slot += wide
+
+    def _standing(self, stay: Stay, minute: int) -> Standing:
+        return Standing(
+            badge=self.badges[stay.demonstration],
+            code=self.codes[stay.demonstration][stay.stage],
+            label=stay.label,
+            copies=len(stay.copies),
+            stage=stay.stage_name,
+            bound_for=stay.bound_for,
+            goes=stay.ends == minute,
+        )
+
+
+def _in_lines(slots: list[Slot], across: int) -> Iterator[tuple[Slot, ...]]:
+    """Yield the slots of a level in lines of at most `across`."""
+    line: list[Slot] = []
+    for slot in slots:
+        wide = min(slot.wide, across)
+        if line and sum(each.wide for each in line) + wide > across:
+            yield tuple(line)
+            line = []
+        line.append(replace(slot, wide=wide))
+    yield tuple(line)
+
+
+def _told_once(moments: Iterator[Moment]) -> Iterator[Moment]:
+    """Yield moments, those before which nothing changed told together with the first."""
+    kept: Moment | None = None
+    for moment in moments:
+        if kept is not None and (kept.date, kept.levels) == (moment.date, moment.levels):
+            kept = replace(kept, runs=kept.runs + moment.runs)
+            continue
+        if kept is not None:
+            yield kept
+        kept = moment
+    if kept is not None:
+        yield kept
