@@ -1,0 +1,81 @@
+"""When a copy waits in the kitchen, and so takes room on a shelf."""
+
+from typing import NamedTuple
+
+from app.planning.auditing.ledger import Ledger
+from app.planning.auditing.parts import Item, Step
+
+FOR_EVER = 10**12
+
+
+class Wait(NamedTuple):
+    """A copy stands from `starts` until `ends`, or as long as `latest`; or need not."""
+
+    starts: int
+    ends: int
+    latest: int
+    needed: bool = True
+
+    def fits(self, starts: int, ends: int) -> bool:
+        """Tell whether a place from `starts` to `ends` is this wait."""
+        return starts == self.starts and self.ends <= ends <= self.latest
+
+
+def waits(ledger: Ledger, item: Item) -> list[Wait] | None:
+    """Return the waits of a copy in order of time, None where nobody can tell.
+
+    Parameters
+    ----------
+    ledger
+        The day and the plan side by side.
+    item
+        The copy.
+    """
+    begins = _begins(ledger, item)
+    if begins is None:
+        return None
+    steps = list(ledger.steps(item))
+    if not steps:
+        return _untaken(ledger, item, begins)
+    found = [_first(ledger, item, begins, steps[0])]
+    found += [
+        Wait(step.last.back, _ends(step), _ends(step), not step.on_set)
+        for step in steps[1:]
+        if step.last
+    ]
+    return [wait for wait in found if wait.starts < wait.ends]
+
+
+def _begins(ledger: Ledger, item: Item) -> int | None:
+    if item.left_by:
+        return item.left_by.back
+    if item.stock and item.staged is not None:
+        return max(item.staged, ledger.prep_from)
+    return item.staged
+
+
+def _ends(step: Step) -> int:
+    return step.taking.demand.due if step.taking.demand else step.taking.start
+
+
+def _untaken(ledger: Ledger, item: Item, begins: int) -> list[Wait] | None:
+    """Return how long a backup or a spare stands."""
+    backed = ledger.backed.get(item.copy.id)
+    if backed:
+        starts = max(demand.moment.start for demand in backed)
+        return [Wait(begins, starts, FOR_EVER)] if begins < starts else []
+    if item.copy.role != "spare" or item.stage is None or item.staged is None:
+        return None
+    ends = min(item.staged + item.stage.keeps_min, ledger.programme.ends)
+    return [Wait(begins, ends, ends)] if begins < ends else []
+
+
+def _first(ledger: Ledger, item: Item, begins: int, step: Step) -> Wait:
+    """Return the wait until the first taker: as a backup, a copy stands until the use starts."""
+    ends = latest = _ends(step)
+    needed = not step.on_set
+    backed = ledger.backed.get(item.copy.id, ())
+    until = max((demand.moment.start for demand in backed), default=ends)
+    if until > ends:
+        ends, latest = until, max(until, step.taking.start)
+    return Wait(begins, ends, latest, needed or bool(backed))
