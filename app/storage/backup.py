@@ -1,12 +1,10 @@
 """A backup: one whole, checked file, made while everybody goes on working."""
 
 import os
-import sqlite3
-from contextlib import closing
 from pathlib import Path
 
 from app.storage import engine
-from app.storage.refusals import StoreDamaged
+from app.storage.refusals import no_folder
 
 
 def back_up(target: Path) -> Path:
@@ -18,24 +16,17 @@ def back_up(target: Path) -> Path:
         If it can't be written there, or the copy is not sound. An older backup stays as it is.
     """
     part = target.with_name(target.name + ".part")
-    part.unlink(missing_ok=True)
     try:
-        with engine.trouble_told(target):
-            engine.copy_into(part)
-            _check(part)
+        part.unlink(missing_ok=True)
+        engine.copy_into(part)
         _sync(part)
         os.replace(part, target)
         _sync(target.parent)
+    except OSError as error:
+        raise no_folder(target) from error
     finally:
-        part.unlink(missing_ok=True)
+        _drop(part)
     return target
-
-
-def _check(path: Path) -> None:
-    with closing(sqlite3.connect(path)) as connection:
-        found = connection.execute("PRAGMA integrity_check").fetchone()[0]
-    if found != "ok":
-        raise StoreDamaged(f"The backup is not sound ({found}), so it was not kept. Try again.")
 
 
 def _sync(path: Path) -> None:
@@ -45,3 +36,8 @@ def _sync(path: Path) -> None:
         os.fsync(descriptor)
     finally:
         os.close(descriptor)
+
+
+def _drop(part: Path) -> None:
+    if part.parent.is_dir():
+        part.unlink(missing_ok=True)

@@ -14,13 +14,19 @@ from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, text
 from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlalchemy.pool import QueuePool
 
 from app.storage import refusals, versions
+from app.storage.holding import hold
 
 BUSY_MS = 5_000
 WAIT_FOR_WRITER_S = 30
-READERS = 12
+READERS = 16
+BUSY = (
+    "The store is busy with something else for too long. "
+    "Nothing of this was stored; try again in a moment."
+)
 Pragmas = dict[str, str | int]
 READER: Pragmas = {"busy_timeout": BUSY_MS, "foreign_keys": "ON", "query_only": "ON"}
 WRITER: Pragmas = {
@@ -36,7 +42,9 @@ class Store:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self.held = hold(path)
         self.turn = threading.Lock()
+        self.writes: int | None = None
         self.writer = _engine(path, WRITER, begin="BEGIN IMMEDIATE", connections=1)
         self.reader = _engine(path, READER, begin="BEGIN", connections=READERS)
         self.on_close: list[Callable[[], None]] = []
@@ -47,6 +55,7 @@ class Store:
             each()
         self.reader.dispose()
         self.writer.dispose()
+        self.held.close()
 
 
 _open: list[Store] = []
@@ -113,21 +122,34 @@ def after_commit(connection: Connection, call: Callable[[], None]) -> None:
 
 
 def copy_into(target: Path) -> None:
-    """Write a whole copy of the open store to a new file, from one moment of it."""
-    with closing(sqlite3.connect(opened().path, timeout=BUSY_MS / 1000)) as connection:
-        connection.execute("VACUUM INTO ?", (str(target),))
+    """Write a whole copy of the open store to a new file, from one moment of it, and check it.
+
+    Raises
+    ------
+    StoreTrouble
+        If it can't be written, or is not sound.
+    """
+    with trouble_told(target):
+        with closing(sqlite3.connect(opened().path, timeout=BUSY_MS / 1000)) as connection:
+            connection.execute("VACUUM INTO ?", (str(target),))
+        with closing(sqlite3.connect(target)) as connection:
+            found = connection.execute("PRAGMA integrity_check").fetchone()[0]
+    if found != "ok":
+        raise refusals.StoreDamaged(f"The copy is not sound ({found}), so it was not kept.")
 
 
 @contextmanager
 def _turn(store: Store) -> Iterator[None]:
+    this = threading.get_ident()
+    if store.writes == this:
+        raise RuntimeError("writing() inside writing(): hand the connection on instead")
     if not store.turn.acquire(timeout=WAIT_FOR_WRITER_S):
-        raise refusals.StoreLocked(
-            "Saving took too long, because something else is being saved. "
-            "Nothing of this was stored; try again in a moment."
-        )
+        raise refusals.StoreLocked(BUSY)
+    store.writes = this
     try:
         yield
     finally:
+        store.writes = None
         store.turn.release()
 
 
@@ -180,6 +202,8 @@ def trouble_told(path: Path) -> Iterator[None]:
     """Tell what SQLite refuses as a sentence for a person."""
     try:
         yield
+    except PoolTimeout as error:
+        raise refusals.StoreLocked(BUSY) from error
     except (DBAPIError, sqlite3.Error) as error:
         cause = error.orig if isinstance(error, DBAPIError) else error
         told = _trouble(getattr(cause, "sqlite_errorname", None) or "", path)
@@ -198,10 +222,7 @@ def _trouble(name: str, path: Path) -> refusals.StoreTrouble | None:
             "Look whether it is full or broken, and try again."
         )
     if name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM")):
-        return refusals.NoFolder(
-            f"{path} can't be written. {kept} Give this user the right to write in its folder, "
-            "or choose another folder."
-        )
+        return refusals.no_folder(path)
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return refusals.StoreLocked(
             f"Another program holds {path}. {kept} Close the other one, then try again."

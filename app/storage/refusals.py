@@ -1,5 +1,7 @@
 """What the store refuses, each with a sentence for a person; nothing of it is stored."""
 
+from pathlib import Path
+
 
 class Refusal(Exception):
     """Something that cannot be done as asked; `words` says why and what next."""
@@ -46,6 +48,14 @@ class DiskFull(StoreTrouble):
 
 class NoFolder(StoreTrouble):
     """The folder or the file of the store can't be read or written."""
+
+
+def no_folder(path: Path) -> NoFolder:
+    """Return the trouble with a file that can't be written."""
+    return NoFolder(
+        f"{path} can't be written. Nothing of this was stored. Give this user the right to write "
+        "in its folder, or choose another folder."
+    )
 
 
 class StoreLocked(StoreTrouble):
