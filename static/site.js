@@ -43,6 +43,25 @@
     if (since) fetch("/static/mark.svg", { cache: "no-store" }).then(found, () => {});
   }, 3000);
 
+  // A number opens its sum in place; without script the link does.
+  document.addEventListener("click", (event) => {
+    const cell = event.target.closest && event.target.closest(".counts tr:not(.sum) td");
+    const link = cell && cell.parentElement.querySelector("a[data-opens]");
+    if (!link) return;
+    event.preventDefault();
+    const sum = document.getElementById(link.dataset.opens);
+    sum.hidden = !sum.hidden;
+    link.setAttribute("aria-expanded", String(!sum.hidden));
+  });
+
+  // What acts as a button answers to the space bar as well.
+  document.addEventListener("keydown", (event) => {
+    if (event.key === " " && event.target.matches("a[role=button]")) {
+      event.preventDefault();
+      event.target.click();
+    }
+  });
+
   // A screen chosen from the menu closes it, also when the page is the same.
   document.addEventListener("click", (event) => {
     const link = event.target.closest && event.target.closest("#screens a");

@@ -8,6 +8,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
+from app.storage.refusals import Begun, Conflict, NotThere, OutOfDate, Refusal, StoreTrouble
 from app.web.page import whole
 
 log = logging.getLogger(__name__)
@@ -38,6 +39,8 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(Told, _told)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _unreadable)
+    app.add_exception_handler(Refusal, _refused)
+    app.add_exception_handler(StoreTrouble, _trouble)
     app.add_exception_handler(Exception, _broken)
 
 
@@ -58,6 +61,18 @@ def say(request: Request, told: Told) -> Response:
 def _told(request: Request, error: Exception) -> Response:
     assert isinstance(error, Told)
     return say(request, error)
+
+
+def _refused(request: Request, error: Exception) -> Response:
+    assert isinstance(error, Refusal)
+    is_late = isinstance(error, Begun | OutOfDate | Conflict)
+    status = 404 if isinstance(error, NotThere) else 409 if is_late else 422
+    return say(request, Told(status, error.words))
+
+
+def _trouble(request: Request, error: Exception) -> Response:
+    assert isinstance(error, StoreTrouble)
+    return say(request, Told(503, error.words, kept=""))
 
 
 def _http(request: Request, error: Exception) -> Response:

@@ -1,0 +1,176 @@
+"""The count: how many copies of each stage, why so many, how good that is, and the swap chart."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.planning.day import Day
+from app.planning.plan import Count, Lack, Plan
+from app.planning.rule_of_thumb import RuleOfThumb, rule_of_thumb
+from app.web.charts.swap import Chart, swap_chart
+from app.web.drafts import asked
+from app.web.errors import Told
+from app.web.letters import Letter, letters, stage_codes
+from app.web.page import answer
+from app.web.proof import Proof, proof
+from app.web.seen import Seen, see
+
+router = APIRouter(prefix="/productions/{id}/count")
+KEPT = 48
+CHART_W = 744.0
+
+
+@dataclass(frozen=True)
+class Row:
+    """One stage of the count."""
+
+    key: str
+    letter: Letter
+    code: str
+    name: str
+    count: Count
+    by_thumb: int
+    short: int
+    unbacked: int
+
+
+@dataclass(frozen=True)
+class Shortage:
+    """One need that lacks something, in words."""
+
+    kind: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The whole count of a plan."""
+
+    rows: tuple[Row, ...]
+    made: int
+    proof: Proof
+    thumb: RuleOfThumb
+    thumb_made: int
+    shortages: tuple[Shortage, ...]
+
+
+@router.get("")
+def count(request: Request, id: int, show: str = "", sum: str = "") -> Response:
+    """Show the count; `show` chooses the swap chart's demonstration, `sum` opens one sum."""
+    return _page(request, see(id), show, sum)
+
+
+@router.get("/swap/{demonstration}")
+def swap(request: Request, id: int, demonstration: str) -> Response:
+    """Show the swap chart of one demonstration: the part alone, or the count around it."""
+    seen = see(id)
+    if seen.plan is None or demonstration not in _with_copies(seen):
+        there = f"/productions/{id}/count"
+        words = "There is no swap chart of such a demonstration in this plan."
+        raise Told(404, words, then="The count", go=there)
+    return _page(request, seen, demonstration, "", part="count/_swap.html")
+
+
+def _page(
+    request: Request, seen: Seen, show: str, sum: str, part: str = "count/_part.html"
+) -> Response:
+    values: dict[str, Any] = {"seen": seen, "production": seen.production, "asked": asked(request, seen)}
+    if seen.plan is None:
+        return answer(request, "count/page.html", part, answer=None, **values)
+    shown = _with_copies(seen)
+    chosen = show if show in shown else next(iter(shown), "")
+    return answer(
+        request,
+        "count/page.html",
+        part,
+        answer=_answer(_Content(seen.planned, seen.plan)),
+        chart=chart(seen.planned, seen.plan, chosen) if chosen else None,
+        shown=shown,
+        sum=sum,
+        **values,
+    )
+
+
+def _with_copies(seen: Seen) -> dict[str, Letter]:
+    """Return the letters of the demonstrations that the plan makes copies of."""
+    used = {each.demonstration for each in seen.plan.copies} if seen.plan else set()
+    known = letters(seen.planned, seen.plan)
+    return {each: letter for each, letter in known.items() if each in used}
+
+
+class _Content:
+    """A day and its plan, told apart by being the same objects: both are kept once parsed."""
+
+    def __init__(self, day: Day, plan: Plan, of: str = "", width: float = 0) -> None:
+        self.day, self.plan, self.of, self.width = day, plan, of, width
+
+    def __hash__(self) -> int:
+        return hash((id(self.day), id(self.plan), self.of, self.width))
+
+    def __eq__(self, other: object) -> bool:
+        same = isinstance(other, _Content) and self.day is other.day and self.plan is other.plan
+        return same and self.of == other.of and self.width == other.width  # type: ignore[attr-defined]
+
+
+def chart(day: Day, plan: Plan, demonstration: str, width: float = CHART_W) -> Chart:
+    """Return the swap chart of a demonstration; drawn once for a plan."""
+    return _chart(_Content(day, plan, demonstration, width))
+
+
+@lru_cache(maxsize=KEPT)
+def _chart(of: _Content) -> Chart:
+    return swap_chart(of.day, of.plan, of.of, of.width)
+
+
+@lru_cache(maxsize=KEPT)
+def _answer(of: _Content) -> Answer:
+    thumb = rule_of_thumb(of.day)
+    return Answer(
+        rows=tuple(_rows(of.day, of.plan, thumb)),
+        made=sum(each.made for each in of.plan.counts),
+        proof=proof(of.plan),
+        thumb=thumb,
+        thumb_made=sum(thumb.made.values()),
+        shortages=tuple(_shortage(of.day, lack) for lack in of.plan.unmet),
+    )
+
+
+def _rows(day: Day, plan: Plan, thumb: RuleOfThumb) -> list[Row]:
+    known = letters(day, plan)
+    codes = {each.id: stage_codes(each) for each in day.demonstrations}
+    lacks = {(kind, key): 0 for kind in ("copies", "backups") for key in _keys(plan)}
+    for lack in plan.unmet:
+        key = (day.run(lack.run).demonstration, lack.stage)
+        lacks[lack.kind, key] = lacks.get((lack.kind, key), 0) + lack.count
+    counts = {(each.demonstration, each.stage): each for each in plan.counts}
+    return [
+        Row(
+            key=f"{demonstration.id}.{stage.id}",
+            letter=known[demonstration.id],
+            code=codes[demonstration.id][stage.id],
+            name=stage.called,
+            count=counts[demonstration.id, stage.id],
+            by_thumb=thumb.made.get((demonstration.id, stage.id), 0),
+            short=lacks.get(("copies", (demonstration.id, stage.id)), 0),
+            unbacked=lacks.get(("backups", (demonstration.id, stage.id)), 0),
+        )
+        for demonstration, stage in day.all_stages()
+        if (demonstration.id, stage.id) in counts
+    ]
+
+
+def _keys(plan: Plan) -> list[tuple[str, str]]:
+    return [(each.demonstration, each.stage) for each in plan.counts]
+
+
+def _shortage(day: Day, lack: Lack) -> Shortage:
+    run = day.run(lack.run)
+    demonstration = day.demonstration(run.demonstration)
+    stage = demonstration.stage(lack.stage).called
+    beat = demonstration.beat(lack.beat).called
+    what = "short" if lack.kind == "copies" else "no backup"
+    where = f"{demonstration.title}, {run.called} at {run.starts[11:16]}, {beat}"
+    return Shortage(what, f"{where}: {lack.count} {stage}")

@@ -1,0 +1,133 @@
+"""Working a plan out again: begin, watch, stop, and accept or discard what comes of it."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.planning.difference import Change, changes, run_changes
+from app.planning.plan import Plan
+from app.storage.changes.plans import publish_plan
+from app.storage.engine import writing
+from app.web.desk import Draft, desk_of
+from app.web.errors import Told
+from app.web.forms import Form, new_once
+from app.web.page import answer, go_to
+from app.web.proof import GOAL_WORDS, Proof, proof
+from app.web.seen import Seen, see, who
+
+router = APIRouter(prefix="/productions/{id}/plan")
+BEGUN = (
+    "Something of plan {number} has started, so no other plan can take its place: what is under "
+    "way would be lost from it."
+)
+SHOWN = 60
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the planning part of a screen shows."""
+
+    state: str
+    draft: Draft | None
+    plan: Plan | None
+    proof: Proof | None
+    goal: str
+    changes: tuple[Change, ...]
+    more: int
+    run_changes: tuple[Change, ...]
+    once: str
+
+
+def asked(request: Request, seen: Seen) -> Asked:
+    """Return where the planning of a production stands: none, working, ready or wrong."""
+    draft = desk_of(request).draft(seen.id)
+    plan = draft.plan if draft else None
+    said = changes(draft.day, seen.plan, plan) if draft and plan and seen.plan else ()
+    goal = draft.told.goal if draft and draft.told else ""
+    return Asked(
+        state=_state(draft),
+        draft=draft,
+        plan=plan,
+        proof=proof(plan) if plan else None,
+        goal=GOAL_WORDS.get(goal, goal.replace("_", " ")),
+        changes=said[:SHOWN],
+        more=max(0, len(said) - SHOWN),
+        run_changes=run_changes(seen.planned, seen.day) if seen.is_outdated else (),
+        once=new_once(),
+    )
+
+
+def _state(draft: Draft | None) -> str:
+    if draft is None:
+        return "none"
+    if draft.is_working:
+        return "working"
+    return "wrong" if draft.failed else "ready"
+
+
+def _show(request: Request, seen: Seen, status: int = 200) -> Response:
+    return answer(
+        request,
+        "plan/page.html",
+        "plan/_part.html",
+        status,
+        seen=seen,
+        production=seen.production,
+        asked=asked(request, seen),
+    )
+
+
+@router.get("")
+def look(request: Request, id: int) -> Response:
+    """Show where the planning stands; the part is asked for again while the planner works."""
+    return _show(request, see(id))
+
+
+@router.post("")
+def begin(request: Request, id: int, form: Form) -> Response:
+    """Have the plan worked out again for the day as it stands now."""
+    seen = see(id)
+    _refuse_if_begun(seen)
+    number = (seen.plan.number if seen.plan else 0) + 1
+    desk_of(request).begin(id, seen.day, number, who(request))
+    return _show(request, seen)
+
+
+@router.post("/stop")
+def stop(request: Request, id: int) -> Response:
+    """Have the planner end; its best plan so far is kept as the draft."""
+    seen = see(id)
+    desk_of(request).stop(id)
+    return _show(request, seen)
+
+
+@router.post("/accept")
+def accept(request: Request, id: int, form: Form) -> Response:
+    """Publish the draft: from now on it is the plan on every screen."""
+    seen = see(id)
+    draft = desk_of(request).draft(id)
+    if draft is None or draft.plan is None:
+        address = f"/productions/{id}/count"
+        raise Told(409, "There is no draft plan to accept any more.", then="The count", go=address)
+    _refuse_if_begun(seen)
+    with writing() as conn:
+        publish_plan(conn, id, draft.plan, by=who(request), once=form.once)
+    desk_of(request).discard(id)
+    return go_to(request, f"/productions/{id}/count")
+
+
+@router.post("/discard")
+def discard(request: Request, id: int) -> Response:
+    """Forget the draft; the published plan stays as it is."""
+    seen = see(id)
+    desk_of(request).discard(id)
+    return _show(request, seen)
+
+
+def _refuse_if_begun(seen: Seen) -> None:
+    if seen.plan is not None and seen.has_begun:
+        words = BEGUN.format(number=seen.plan.number)
+        address = f"/productions/{seen.id}/board"
+        kept = f"Plan {seen.plan.number} stays."
+        raise Told(409, words, kept=kept, then="The prep board", go=address)

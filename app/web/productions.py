@@ -1,0 +1,132 @@
+"""The productions: the list, a new one from a day file, the examples, a copy, the file again."""
+
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.exchange.dayfile import dump_plan, load_day
+from app.planning.canonical import canonical
+from app.planning.day import Day
+from app.planning.reading import Refused
+from app.storage.changes.productions import (
+    add_production,
+    bring_back_production,
+    copy_production,
+    remove_production,
+)
+from app.storage.engine import reading, writing
+from app.storage.queries.plans import published
+from app.storage.queries.productions import all_productions, day, production, removed_productions
+from app.web.errors import Told
+from app.web.examples import EXAMPLES, open_example
+from app.web.forms import Form, Typed, new_once
+from app.web.page import answer, go_to
+from app.web.seen import who
+
+router = APIRouter()
+PAGE, PART = "productions/page.html", "productions/_part.html"
+
+
+def _show(request: Request, part: str = PART, status: int = 200, **more: Any) -> Response:
+    with reading() as conn:
+        rows, gone = all_productions(conn), removed_productions(conn)
+    values = {"productions": rows, "removed": gone, "refused": None, "fault": ""} | more
+    return answer(request, PAGE, part, status, examples=EXAMPLES, once=new_once(), **values)
+
+
+@router.get("/")
+def productions(request: Request) -> Response:
+    """Show every production, the last changed first."""
+    return _show(request)
+
+
+@router.get("/productions/{id}", include_in_schema=False)
+def opened(request: Request, id: int) -> Response:
+    """Go to the rundown: a production has no screen of its own."""
+    with reading() as conn:
+        production(conn, id)
+    return go_to(request, f"/productions/{id}/rundown")
+
+
+@router.post("/productions")
+def add(request: Request, form: Form) -> Response:
+    """Store a day file as a new production; of a refused file every fault is told."""
+    try:
+        read = _day_of(form)
+    except Refused as refused:
+        name = form.files["day"].filename
+        return _show(request, "productions/_refused.html", 422, refused=refused, file=name)
+    if read is None:
+        return _show(request, "productions/_refused.html", 422, fault=form.faults["day"])
+    with writing() as conn:
+        added = add_production(conn, read, by=who(request), once=form.once)
+    return go_to(request, f"/productions/{added}/rundown")
+
+
+def _day_of(form: Typed) -> Day | None:
+    data = form.file("day")
+    return None if data is None else load_day(data)
+
+
+@router.post("/productions/examples/{name}")
+def add_example(request: Request, name: str, form: Form) -> Response:
+    """Open one of the example productions as a new production."""
+    if name not in EXAMPLES:
+        raise Told(404, "There is no such example.")
+    added = open_example(name, by=who(request), once=form.once)
+    return go_to(request, f"/productions/{added}/count")
+
+
+@router.post("/productions/{id}/copy")
+def copy(request: Request, id: int, form: Form) -> Response:
+    """Copy a production, without its plans, and open the copy."""
+    title = form.text("title", most=120) or None
+    if form.faults:
+        raise Told(422, f"The copy's title: {form.faults['title']}")
+    with writing() as conn:
+        made = copy_production(conn, id, title, by=who(request), once=form.once)
+    return go_to(request, f"/productions/{made}/rundown")
+
+
+@router.post("/productions/{id}/remove")
+def remove(request: Request, id: int, form: Form) -> Response:
+    """Take a production out of the list; it can be brought back."""
+    with writing() as conn:
+        remove_production(conn, id, by=who(request), once=form.once)
+    return _show(request)
+
+
+@router.post("/productions/{id}/bring-back")
+def bring_back(request: Request, id: int, form: Form) -> Response:
+    """Put a removed production back into the list."""
+    with writing() as conn:
+        bring_back_production(conn, id, by=who(request), once=form.once)
+    return _show(request)
+
+
+@router.get("/productions/{id}/day.json")
+def export_day(id: int) -> Response:
+    """Hand out the day file, in its canonical form."""
+    with reading() as conn:
+        row, found = production(conn, id), day(conn, id)
+    return _file(canonical(found), f"{row.title}.day.json")
+
+
+@router.get("/productions/{id}/plan.json")
+def export_plan(id: int) -> Response:
+    """Hand out the published plan as a file."""
+    with reading() as conn:
+        row, plan = production(conn, id), published(conn, id)
+    if plan is None:
+        there = f"/productions/{id}/count"
+        raise Told(404, "This production has no plan yet.", then="The count", go=there)
+    return _file(dump_plan(plan), f"{row.title} plan {plan.number}.plan.json")
+
+
+def _file(data: bytes, name: str) -> Response:
+    plain = "".join(sign if sign.isascii() and sign.isalnum() else "-" for sign in name[:-5])
+    said = f"attachment; filename=\"{plain}.json\"; filename*=UTF-8''{quote(name, safe='')}"
+    headers = {"Content-Disposition": said, "Cache-Control": "private, no-cache"}
+    return Response(data, media_type="application/json", headers=headers)

@@ -1,0 +1,122 @@
+"""The rundown: the runs in clock order; one is moved, or one and all after it."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.planning.day import Day, Run
+from app.planning.minutes import MINUTE_S, Clock, ceil_minute
+from app.planning.moments import beat_second
+from app.storage.changes.runs import move_run, move_run_and_all_after
+from app.storage.engine import writing
+from app.storage.refusals import Conflict, Refusal
+from app.web.drafts import asked
+from app.web.forms import Form, Typed, new_once
+from app.web.letters import Letter, letters
+from app.web.page import answer
+from app.web.seen import see, who
+
+router = APIRouter(prefix="/productions/{id}/rundown")
+WHICH = ("one", "after")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One run as the rundown shows it."""
+
+    run: Run
+    letter: Letter
+    airs: str
+    ends: str
+    beats: int
+    is_new_day: bool
+
+
+@router.get("")
+def rundown(request: Request, id: int) -> Response:
+    """Show the runs in clock order."""
+    return _show(request, id)
+
+
+@router.post("/{run}")
+def move(request: Request, id: int, run: str, form: Form) -> Response:
+    """Give a run another start; with `which=after` all that start after it move as far."""
+    starts = _starts(form)
+    which = form.choice("which", WHICH)
+    began_from = form.text("began_from", most=22)
+    if form.faults:
+        return _show(request, id, 422, at=run, faults=form.faults, typed=form.values)
+    mover = move_run if which == "one" else move_run_and_all_after
+    once = form.once
+    try:
+        with writing() as conn:
+            change = mover(conn, id, run, starts, began_from=began_from, by=who(request), once=once)
+    except Conflict as conflict:
+        return _show(request, id, 409, at=run, typed=form.values, conflict=conflict)
+    except Refusal as refusal:
+        faults = {"starts": refusal.words}
+        return _show(request, id, 422, at=run, faults=faults, typed=form.values)
+    return _show(request, id, said=change.words, moved=run)
+
+
+def _starts(form: Typed) -> str:
+    """Return the typed date and hour as a local text; a fault beside the field if it is none."""
+    date, hour = form.text("date", least=1, most=10), form.text("hour", least=1, most=14)
+    minutes = hour[:5].replace(".", ":").replace("h", ":")
+    if len(minutes) == 4 and minutes.isdigit():
+        minutes = f"{minutes[:2]}:{minutes[2:]}"
+    if len(minutes) == 4:
+        minutes = f"0{minutes}"
+    starts = f"{date}T{minutes}{hour[5:].strip(' ()')}"
+    try:
+        Clock("UTC").minute(starts[:16])
+    except ValueError:
+        form.faults["starts"] = f"A date and an hour, such as 14:20, not “{date} {hour}”."
+    return starts
+
+
+def _show(request: Request, id: int, status: int = 200, **more: Any) -> Response:
+    seen = see(id)
+    nothing: dict[str, Any] = {"at": "", "faults": {}, "typed": {}, "conflict": None, "said": "", "moved": ""}
+    return answer(
+        request,
+        "rundown/page.html",
+        "rundown/_part.html",
+        status,
+        seen=seen,
+        production=seen.production,
+        rows=_rows(seen.day),
+        asked=asked(request, seen),
+        once=new_once(),
+        **(nothing | more),
+    )
+
+
+def _rows(day: Day) -> list[Row]:
+    clock, known = Clock(day.timezone), letters(day)
+    timed = sorted(((_airs(day, run, clock), run) for run in day.runs), key=lambda each: each[0])
+    rows: list[Row] = []
+    before = ""
+    for (first, last), run in timed:
+        airs = clock.text(first)
+        rows.append(
+            Row(
+                run=run,
+                letter=known[run.demonstration],
+                airs=airs,
+                ends=clock.text(last),
+                beats=len(day.beats_of(run)),
+                is_new_day=airs[:10] != before,
+            )
+        )
+        before = airs[:10]
+    return rows
+
+
+def _airs(day: Day, run: Run, clock: Clock) -> tuple[int, int]:
+    """Return the minute at which a run starts and the one by which its last beat has ended."""
+    starts = clock.minute(run.starts)
+    ends = [beat_second(day, run, beat.id) + beat.lasts_s for beat in day.beats_of(run)]
+    return starts, max((ceil_minute(each) for each in ends), default=ceil_minute(starts * MINUTE_S))
