@@ -101,9 +101,10 @@ def _is_deep(data: bytes) -> bool:
     bare = escaped.translate(None, _NOT_NESTING).replace(b'""', b"")
     nest = _QUOTED.sub(b"", bare).translate(_SQUARE, b'"')
     for _ in range(DEEPEST):
-        if not nest:
-            return False
+        before = len(nest)
         nest = nest.replace(b"[]", b"")
+        if len(nest) == before:
+            break
     return nest.count(b"[") > DEEPEST
 
 

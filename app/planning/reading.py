@@ -2,17 +2,19 @@
 
 from typing import Any
 
+from pydantic import BaseModel
+
 from app.planning.canonical import document as document_of
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.refusals import RULES, plans
 from app.planning.refusals.fault import DayFault, Found, Refused, refused
-from app.planning.refusals.form import DAY, PLAN
+from app.planning.refusals.form import DAY, PLAN, Form
 from app.planning.refusals.keys import doubled
 from app.planning.refusals.limits import beyond, within
 from app.planning.refusals.outline import Outline
 from app.planning.refusals.parts import part_of, schema_of
-from app.planning.refusals.sketch import Reading, Sketch
+from app.planning.refusals.sketch import Enough, Reading, Sketch
 from app.planning.refusals.times import clock_of
 from app.planning.refusals.ways import ways_left_out
 
@@ -39,7 +41,8 @@ def read_day(document: object) -> Day:
     Raises
     ------
     Refused
-        With all that is wrong, in the order of the document.
+        With all that is wrong, in the order of the document: a hundred faults told, the others
+        counted (where a hundred thousand are found, the rest is left unread).
     """
     outline, found = _outline(document)
     if outline is not None:
@@ -58,11 +61,11 @@ def read_plan(document: object) -> Plan:
         With all that is misshapen, in the order of the document.
     """
     reading = Reading()
-    sketch = part_of(Plan, PLAN).read(document, (), reading)
+    sketch = _sketched(Plan, PLAN, document, reading)
     found = reading.found
-    if isinstance(sketch, Sketch):
+    if sketch is not None:
         found += [each for rule in plans.RULES for each in rule(sketch)]
-    if not isinstance(sketch, Sketch) or found:
+    if sketch is None or found:
         raise refused(document, found)
     return Plan.model_validate(sketch.plain())
 
@@ -90,7 +93,18 @@ def _outline(document: object) -> tuple[Outline | None, list[Found]]:
     if isinstance(document, dict):
         reading.found += [*doubled(document, ()), *beyond(document)]
         told = within(document)
-    root = part_of(Day, DAY).read(told, (), reading)
-    if not isinstance(root, Sketch) or not isinstance(document, dict):
+    root = _sketched(Day, DAY, told, reading)
+    if root is None or not isinstance(document, dict):
         return None, reading.found
     return Outline(root, document, reading.clock), reading.found
+
+
+def _sketched(
+    model: type[BaseModel], form: Form, document: object, reading: Reading
+) -> Sketch | None:
+    """Return a document as far as it is well shaped; None if that is too little to go on."""
+    try:
+        sketch = part_of(model, form).read(document, (), reading)
+    except Enough:
+        return None
+    return sketch if isinstance(sketch, Sketch) else None

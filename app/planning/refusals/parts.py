@@ -54,15 +54,16 @@ class PartOf:
         for key, inner in value.items():
             shape = self.shapes.get(key)
             if shape is None:
-                reading.found.append(unknown(key, path, self.shapes))
+                reading.note(unknown(key, path, self.shapes))
                 continue
             taken = shape.read(inner, (*path, key), reading)
             if taken is not BAD:
                 good[key] = taken
-        reading.found.extend(doubled(value, path))
+        for twice in doubled(value, path):
+            reading.note(twice)
         for key in self.required:
             if key not in value:
-                reading.found.append(missing(key, path, self.shapes[key].wanted))
+                reading.note(missing(key, path, self.shapes[key].wanted))
         return Sketch(path, value, good, self.defaults)
 
     def schema(self) -> dict[str, Any]:

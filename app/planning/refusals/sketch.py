@@ -6,6 +6,8 @@ from typing import Any, Final
 from app.planning.minutes import Clock
 from app.planning.refusals.fault import Found, Path, Words
 
+MOST_COUNTED = 100_000
+
 
 class Bad:
     """What stands in the place of a value that is not well shaped; its fault is told already."""
@@ -17,6 +19,10 @@ class Bad:
 BAD: Final = Bad()
 
 
+class Enough(Exception):
+    """So much is wrong that reading on would only cost time."""
+
+
 @dataclass(slots=True)
 class Reading:
     """One reading of one document: what was found wrong, and the clock if the zone is known."""
@@ -24,9 +30,15 @@ class Reading:
     clock: Clock | None = None
     found: list[Found] = field(default_factory=list)
 
+    def note(self, found: Found) -> None:
+        """Note a fault; Enough if there are too many to go on counting."""
+        self.found.append(found)
+        if len(self.found) >= MOST_COUNTED:
+            raise Enough
+
     def bad(self, path: Path, words: Words) -> Bad:
         """Note a fault and return BAD, to stand in the place of the value."""
-        self.found.append(Found(path, words))
+        self.note(Found(path, words))
         return BAD
 
 
@@ -79,7 +91,10 @@ class Sketch:
 
     def parts(self, key: str) -> list["Sketch"]:
         """Return the parts in a list."""
-        return [each for _, each in self.entries(key) if isinstance(each, Sketch)]
+        there = self.good.get(key)
+        if not isinstance(there, list):
+            return []
+        return [each for each in there if isinstance(each, Sketch)]
 
     def is_whole(self, key: str) -> bool:
         """Tell whether everything in a list is known."""

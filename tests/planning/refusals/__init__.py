@@ -1,0 +1,1 @@
+"""Tests of what a day file may not say: a row a refusal."""
