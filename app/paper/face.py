@@ -10,27 +10,16 @@ from unicodedata import category
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from app.planning.day import Day, Demonstration
+from app.planning.day import Day
 from app.planning.plan import Plan
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
-# Fills of Okabe and Ito's palette that colour-blind people tell apart; they repeat.
-FILLS = ("#56B4E9", "#E69F00", "#F0E442", "#CC79A7", "#009E73", "#D55E00", "#BBBBBB")
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July"),
     *("August", "September", "October", "November", "December"),
 )
 MOST_LACKS = 8
-DIGITS = "123456789"
-
-
-@dataclass(frozen=True)
-class Badge:
-    """The letters and the fill that tell a demonstration."""
-
-    code: str
-    fill: str
 
 
 @dataclass(frozen=True)
@@ -55,32 +44,6 @@ def face(day: Day, plan: Plan, paper: str, printed_at: str) -> Face:
         Local text of the minute in which it is printed.
     """
     return Face(day.title, paper, plan.number, moment(printed_at), tuple(_lacks(day, plan)))
-
-
-def badges(day: Day) -> dict[str, Badge]:
-    """Return the letters and the fill of each demonstration, by its id."""
-    given = {each.id: each.code for each in day.demonstrations}
-    return {
-        each: Badge(code.upper(), FILLS[index % len(FILLS)])
-        for index, (each, code) in enumerate(codes(given).items())
-    }
-
-
-def stage_codes(demonstration: Demonstration) -> dict[str, str]:
-    """Return the two letters of each stage of a demonstration, by its id."""
-    return codes({stage.id: stage.code for stage in demonstration.stages})
-
-
-def codes(given: dict[str, str | None]) -> dict[str, str]:
-    """Return for each id its given letters, else two of its own that no other has."""
-    taken = {code for code in given.values() if code}
-    found: dict[str, str] = {}
-    for each, code in given.items():
-        letters = each.replace("-", "")
-        pairs = [letters[0] + other for other in letters[1:]] + [f"{letters[0]}{n}" for n in DIGITS]
-        found[each] = code or next((pair for pair in pairs if pair not in taken), letters[:2])
-        taken.add(found[each])
-    return found
 
 
 def date(text: str) -> str:
@@ -119,7 +82,8 @@ def clipped(text: str, most: int) -> str:
     if len(text) <= most:
         return text
     kept = text[: most - 1]
-    return f"{kept.rpartition(' ')[0] or kept}…"
+    words = kept.rpartition(" ")[0]
+    return f"{words if len(words) > len(kept) * 2 // 3 else kept}…"
 
 
 def many(count: int, one: str, more: str | None = None) -> str:
@@ -162,7 +126,7 @@ def _environment() -> Environment:
         auto_reload=False,
         finalize=lambda value: _printable(value) if type(value) is str else value,
     )
-    made.filters.update(many=many, listed=listed, length_words=length)
+    made.filters.update(many=many, listed=listed, clipped=clipped, length_words=length)
     return made
 
 

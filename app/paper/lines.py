@@ -5,6 +5,7 @@ from textwrap import wrap
 
 from app.paper import face
 from app.paper.care import cautions
+from app.paper.letters import Badge, badges, stage_codes
 from app.planning.day import Day, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -26,7 +27,7 @@ class Line:
     """One task in a cell, in words."""
 
     starts: str
-    badge: face.Badge | None
+    badge: Badge | None
     stage_code: str
     tags: str
     stage: str
@@ -44,8 +45,8 @@ class Lines:
     def __init__(self, day: Day, plan: Plan) -> None:
         self.day, self.clock = day, Clock(day.timezone)
         self.tasks = tasks(day, plan)
-        self.badges = face.badges(day)
-        self.codes = {each.id: face.stage_codes(each) for each in day.demonstrations}
+        self.badges = badges(day, plan)
+        self.codes = {each.id: stage_codes(each) for each in day.demonstrations}
         self._high_mm: dict[tuple[str, float], float] = {}
         self.ways = {batch.id: batch.way for batch in plan.batches}
 
@@ -53,12 +54,13 @@ class Lines:
         """Return a task in words, as one of its cooks reads it on a date."""
         others = [name for other, name in zip(task.crew, task.people, strict=True) if other != cook]
         starts, ends = self.clock.text(task.starts), self.clock.text(task.ends)
+        stage = face.clipped(task.stage_name, LONGEST_WORD)
         return Line(
             starts=face.hour(starts, date),
             badge=self.badges.get(task.demonstration),
             stage_code=self.codes[task.demonstration][task.stage] if task.batch else "",
             tags=_tags(task),
-            stage=face.clipped(task.stage_name, LONGEST_WORD),
+            stage="" if task.does.startswith(task.stage_name) else stage,
             does=face.clipped(task.does, LONGEST_DOES),
             items=_few(task.items) if task.kind != "heat" else "",
             others=_few(others),
@@ -100,7 +102,7 @@ def _tags(task: Task) -> str:
     words, copies = tags_in_words(task.tags), len(task.copies)
     if len(words) > LONGEST_TAGS:
         return f"{copies} copies, tags on the pull list"
-    return words if copies < 3 else f"{words}, {copies} copies,"
+    return words if copies < 3 else f"{words}, {copies} copies"
 
 
 def _few(names: tuple[str, ...] | list[str]) -> str:

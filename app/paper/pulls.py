@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from app.paper import face, pdf
 from app.paper.care import cautions
+from app.paper.letters import Badge, badges, stage_codes
 from app.planning.day import Day, Demonstration, Phase, Stage, Way
 from app.planning.fetches import Fetch
 from app.planning.minutes import Clock
@@ -12,6 +13,7 @@ from app.planning.plan import Plan
 from app.planning.pulls import Amount, BatchPull, StagePull, multiplied, stage_pulls
 
 WEIGHED_ACROSS = 4
+PLACES_A_ROW = 6
 
 
 @dataclass(frozen=True)
@@ -24,6 +26,8 @@ class Row:
     label: str
     copies: int
     how: str
+    is_more: bool
+    has_inputs: bool
     inputs: tuple[Fetch, ...]
     goes: tuple[tuple[str, tuple[Fetch, ...]], ...]
 
@@ -41,7 +45,7 @@ class Weighing:
 class Page:
     """All of one stage."""
 
-    badge: face.Badge
+    badge: Badge
     code: str
     pull: StagePull
     stage: Stage
@@ -79,7 +83,7 @@ def draw(day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
 
 def pages(day: Day, plan: Plan) -> list[Page]:
     """Return a page for each stage that the plan makes."""
-    badges, clock = face.badges(day), Clock(day.timezone)
+    told, clock = badges(day, plan), Clock(day.timezone)
     ways = {batch.id: batch.way for batch in plan.batches}
     found = []
     for pull in stage_pulls(day, plan):
@@ -87,14 +91,14 @@ def pages(day: Day, plan: Plan) -> list[Page]:
         stage = demonstration.stage(pull.stage)
         used = {ways[each.batch] for each in pull.batches}
         page = Page(
-            badge=badges[demonstration.id],
-            code=face.stage_codes(demonstration)[stage.id],
+            badge=told[demonstration.id],
+            code=stage_codes(demonstration)[stage.id],
             pull=pull,
             stage=stage,
             counted=_counted(pull),
             cautions=tuple(_cautions(stage, used)),
             contains=face.listed(_contains(stage)),
-            rows=tuple(_row(clock, batch) for batch in pull.batches),
+            rows=tuple(row for batch in pull.batches for row in _rows(clock, batch)),
             weighings=tuple(_weighings(clock, stage, pull)),
             steps=tuple(_steps(demonstration, stage, used)),
         )
@@ -120,25 +124,30 @@ def _contains(stage: Stage) -> list[str]:
     return sorted({name for each in stage.ingredients for name in each.contains})
 
 
-def _row(clock: Clock, batch: BatchPull) -> Row:
+def _rows(clock: Clock, batch: BatchPull) -> Iterator[Row]:
+    """Yield a row of a batch; one with many places goes on in further rows, so none is cut."""
     starts, ends = clock.text(batch.starts), clock.text(batch.ends)
     people = face.listed(batch.people)
-    return Row(
-        date=face.short_date(starts),
-        starts=face.hour(starts),
-        ends=face.hour(ends, starts),
-        label=batch.label,
-        copies=batch.copies,
-        how=f"{batch.way_name}, {people}" if people else batch.way_name,
-        inputs=batch.inputs,
-        goes=tuple(_goes(batch)),
-    )
+    for first in range(0, max(1, len(batch.inputs), len(batch.goes)), PLACES_A_ROW):
+        some = slice(first, first + PLACES_A_ROW)
+        yield Row(
+            date=face.short_date(starts),
+            starts=face.hour(starts),
+            ends=face.hour(ends, starts),
+            label=batch.label,
+            copies=batch.copies,
+            how=f"{batch.way_name}, {people}" if people else batch.way_name,
+            is_more=first > 0,
+            has_inputs=bool(batch.inputs),
+            inputs=batch.inputs[some],
+            goes=tuple(_goes(batch.goes[some])),
+        )
 
 
-def _goes(batch: BatchPull) -> Iterator[tuple[str, tuple[Fetch, ...]]]:
+def _goes(goes: tuple[Fetch, ...]) -> Iterator[tuple[str, tuple[Fetch, ...]]]:
     """Yield what the copies are for, with where those of it go."""
-    for bound_for in dict.fromkeys(each.bound_for for each in batch.goes):
-        yield bound_for, tuple(each for each in batch.goes if each.bound_for == bound_for)
+    for bound_for in dict.fromkeys(each.bound_for for each in goes):
+        yield bound_for, tuple(each for each in goes if each.bound_for == bound_for)
 
 
 def _weighings(clock: Clock, stage: Stage, pull: StagePull) -> Iterator[Weighing]:
@@ -190,7 +199,7 @@ def _step(phase: Phase) -> str:
 
 
 def _length(phase: Phase) -> str:
-    parts = [f"{phase.lasts_min} min"] if phase.lasts_min else []
+    parts = [face.length(phase.lasts_min)] if phase.lasts_min else []
     if phase.per_copy_min:
         parts.append(f"{phase.per_copy_min} min a copy")
     if phase.per_copy_s:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from app.paper import face, pdf
+from app.paper.letters import Badge, badges, stage_codes
 from app.planning.day import Day, Run, Shelf
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -11,13 +12,16 @@ from app.planning.standing import Stay, standing_at, stays
 
 MOST_ACROSS = 8
 NARROW = 3
+LONGEST_NAME = 60
+LONGEST_STAGE = 24
+LONGEST_BOUND = 70
 
 
 @dataclass(frozen=True)
 class Standing:
     """Copies in a slot, in words; `goes` where they leave at this very moment."""
 
-    badge: face.Badge
+    badge: Badge
     code: str
     label: str
     copies: int
@@ -48,7 +52,7 @@ class Moment:
     """A unit as it stands before some runs."""
 
     date: str
-    hour: str
+    hours: tuple[str, ...]
     runs: tuple[str, ...]
     levels: tuple[Level, ...]
     is_empty: bool
@@ -101,14 +105,16 @@ class _Reader:
     def __init__(self, day: Day, plan: Plan) -> None:
         self.day, self.clock = day, Clock(day.timezone)
         self.stays = stays(day, plan)
-        self.badges = face.badges(day)
-        self.codes = {each.id: face.stage_codes(each) for each in day.demonstrations}
+        self.badges = badges(day, plan)
+        self.codes = {each.id: stage_codes(each) for each in day.demonstrations}
 
     def unit(self, shelf: Shelf) -> Unit:
         across = min(MOST_ACROSS, max(shelf.levels, default=1))
         mine = [stay for stay in self.stays if stay.shelf == shelf.id]
         moments = tuple(_told_once(self._moments(shelf, mine, across)))
-        return Unit(shelf.called, shelf.zone, across, across <= NARROW, moments)
+        return Unit(
+            face.clipped(shelf.called, LONGEST_NAME), shelf.zone, across, across <= NARROW, moments
+        )
 
     def _moments(self, shelf: Shelf, mine: list[Stay], across: int) -> Iterator[Moment]:
         """Yield the unit at each moment at which a run wants its first copies."""
@@ -121,8 +127,11 @@ class _Reader:
             text = self.clock.text(minute)
             yield Moment(
                 date=face.date(text),
-                hour=face.hour(text),
-                runs=tuple(f"{run.called} at {face.hour(run.starts, text)}" for run in runs),
+                hours=(face.hour(text),),
+                runs=tuple(
+                    f"{face.clipped(run.called, LONGEST_NAME)} at {face.hour(run.starts, text)}"
+                    for run in runs
+                ),
                 levels=tuple(self._levels(shelf, there, minute, across)),
                 is_empty=not there,
             )
@@ -153,8 +162,8 @@ class _Reader:
             code=self.codes[stay.demonstration][stay.stage],
             label=stay.label,
             copies=len(stay.copies),
-            stage=stay.stage_name,
-            bound_for=stay.bound_for,
+            stage=face.clipped(stay.stage_name, LONGEST_STAGE),
+            bound_for=face.clipped(stay.bound_for, LONGEST_BOUND),
             goes=stay.ends == minute,
         )
 
@@ -176,7 +185,8 @@ def _told_once(moments: Iterator[Moment]) -> Iterator[Moment]:
     kept: Moment | None = None
     for moment in moments:
         if kept is not None and (kept.date, kept.levels) == (moment.date, moment.levels):
-            kept = replace(kept, runs=kept.runs + moment.runs)
+            hours, runs = kept.hours + moment.hours, kept.runs + moment.runs
+            kept = replace(kept, hours=hours, runs=runs)
             continue
         if kept is not None:
             yield kept
