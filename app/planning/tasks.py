@@ -41,6 +41,20 @@ class Task:
     last: bool = False
     caution: str = ""
 
+    @property
+    def headline(self) -> str:
+        """Return the few words that name the row: what to do, where that is no whole sentence."""
+        return self.stage_name if self._is_sentence else self.does
+
+    @property
+    def detail(self) -> str:
+        """Return what to do as a whole sentence, where the day says it as one."""
+        return self.does if self._is_sentence else ""
+
+    @property
+    def _is_sentence(self) -> bool:
+        return self.does.endswith((".", "!"))
+
 
 def tasks(day: Day, plan: Plan) -> list[Task]:
     """Return every row of work of a plan, in order of starting.
@@ -68,8 +82,9 @@ def tags_in_words(tags: Iterable[str]) -> str:
 
 def sentence(task: Task, clock: Clock) -> str:
     """Return the row read aloud: *11:49 mix KN-1, by mixer-a, Ada, until 12:01*."""
-    what = f"{task.does} {tags_in_words(task.tags)}".rstrip()
-    parts = [f"{clock.hour(task.starts)} {what}"]
+    what = f"{task.headline} {tags_in_words(task.tags)}".rstrip()
+    detail = f": {task.detail.rstrip('.')}" if task.detail else ""
+    parts = [f"{clock.hour(task.starts)} {what}{detail}"]
     if task.items and task.kind != "heat":
         parts.append("by " + " and ".join(task.items))
     if task.people:

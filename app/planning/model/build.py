@@ -1,0 +1,65 @@
+"""The whole model of some demonstrations of a day: all families of rules, one after another."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from app.planning.model.backups import backups_rule
+from app.planning.model.batches import Maybe, maybes
+from app.planning.model.crew import crew_rule
+from app.planning.model.equipment import equipment_rule
+from app.planning.model.flows import Flows
+from app.planning.model.goals import Goals, goals_of
+from app.planning.model.serving import (
+    double_rule,
+    lay_flows,
+    lineage_rule,
+    sources_of,
+    unserved_rule,
+)
+from app.planning.model.sheet import Sheet
+from app.planning.model.shelf import shelf_rule
+from app.planning.model.timing import late_rule, stale_rule
+from app.planning.model.touched import touched_rule
+from app.planning.needs import StageKey
+from app.planning.scope import Scope
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a model is to hold: which stages, who may lack, which zones to watch."""
+
+    stages: tuple[StageKey, ...]
+    scale: int
+    short: frozenset[str] = frozenset()
+    bare: frozenset[str] = frozenset()
+    shelves: frozenset[str] = frozenset()
+    strict_shelves: bool = False
+
+
+@dataclass(frozen=True)
+class Model:
+    """A built model: its sheet, its batches and flows, its goals."""
+
+    sheet: Sheet
+    batches: dict[StageKey, list[Maybe]]
+    flows: Flows
+    goals: Goals
+
+
+def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -> Model:
+    """Return the model of the wanted stages, with the values of `held` fixed."""
+    sheet = Sheet(held)
+    batches = {key: maybes(sheet, scope, scope.makings[key]) for key in wanted.stages}
+    flows = sources_of(sheet, scope, batches)
+    lay_flows(sheet, scope, flows, batches)
+    double_rule(sheet, scope, flows)
+    lineage_rule(sheet, flows, batches)
+    unserved_rule(sheet, scope, flows, wanted.short)
+    late_rule(sheet, scope, flows)
+    stale_rule(sheet, scope, flows)
+    touched_rule(sheet, scope, flows, batches)
+    backups_rule(sheet, scope, flows, wanted.bare)
+    crew_rule(sheet, scope.day, batches)
+    equipment_rule(sheet, scope, batches)
+    shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
+    return Model(sheet, batches, flows, goals_of(sheet, scope, flows, batches, wanted.scale))

@@ -1,0 +1,194 @@
+"""Rule `equipment`: one item of the kind, units, closed spans, one setting at a time."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations, groupby
+
+from app.planning.day import Equipment, PhaseEquipment
+from app.planning.model.batches import Maybe, Span, rounded_up
+from app.planning.model.sheet import Expr, Lit, Sheet, total
+from app.planning.needs import StageKey
+from app.planning.scope import Scope
+
+
+@dataclass(frozen=True)
+class Hold:
+    """One phase of a batch in one item."""
+
+    batch: str
+    chain: str
+    span: Span
+    entry: PhaseEquipment
+    units: Expr
+    inside: Lit
+
+
+def equipment_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
+    """Give every phase its item, and every item its room, its closed spans and its settings."""
+    holds: dict[str, list[Hold]] = {item.id: [] for item in scope.day.kitchen.equipment}
+    for maybe in (each for maybes in batches.values() for each in maybes):
+        for choice in maybe.choices:
+            for chain in chains(choice.spans):
+                _choose_item(sheet, scope, maybe, chain, holds)
+    for item in scope.day.kitchen.equipment:
+        _within_units(sheet, scope, item, holds[item.id])
+        if item.settings is not None:
+            _settings(sheet, scope, item, holds[item.id])
+
+
+def chains(spans: list[Span]) -> Iterator[list[tuple[Span, PhaseEquipment]]]:
+    """Yield, for each kind, the phases in a row that use it: they stay on one item."""
+    kinds = sorted({entry.kind for span in spans for entry in span.phase.equipment})
+    for kind in kinds:
+        uses = [
+            (span, next((each for each in span.phase.equipment if each.kind == kind), None))
+            for span in spans
+        ]
+        for used, row in groupby(uses, key=lambda use: use[1] is not None):
+            if used:
+                yield [(span, entry) for span, entry in row if entry is not None]
+
+
+def _choose_item(
+    sheet: Sheet,
+    scope: Scope,
+    maybe: Maybe,
+    chain: list[tuple[Span, PhaseEquipment]],
+    holds: dict[str, list[Hold]],
+) -> None:
+    first, entry = chain[0]
+    insides = []
+    units = [_units(sheet, span, entry) for span, entry in chain]
+    least = max(entry.units(1) for _, entry in chain)
+    items = [
+        item
+        for item in scope.day.kitchen.equipment
+        if item.kind == entry.kind and item.units >= least
+    ]
+    for item in items:
+        name = f"{first.name} in {item.id}"
+        inside = sheet.either(name)
+        insides.append(inside)
+        for (span, each), taken in zip(chain, units, strict=True):
+            holds[item.id].append(Hold(maybe.name, first.name, span, each, taken, inside))
+    sheet.model.add(total(insides) == first.chosen)
+
+
+def _units(sheet: Sheet, span: Span, entry: PhaseEquipment) -> Expr:
+    if entry.copies_per_unit is None:
+        return entry.per_batch
+    if span.started_max <= entry.copies_per_unit:
+        return entry.per_batch + 1
+    name = f"{span.name} {entry.kind} units"
+    by = entry.copies_per_unit
+    filled = rounded_up(sheet, name, span.started, by, span.started_max, span.chosen)
+    return entry.per_batch + filled
+
+
+def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) -> None:
+    intervals = [
+        sheet.model.new_optional_interval_var(
+            hold.span.starts, hold.span.lasts, hold.span.ends, hold.inside,
+            f"{hold.span.name} in {item.id} for {i}",
+        )
+        for i, hold in enumerate(holds)
+    ]
+    demands = [hold.units for hold in holds]
+    for start, end in item.closed:
+        first, last = scope.clock.minute(start), scope.clock.minute(end)
+        intervals.append(sheet.model.new_fixed_size_interval_var(first, last - first, "closed"))
+        demands.append(item.units)
+    if holds:
+        sheet.model.add_cumulative(intervals, demands, item.units)
+
+
+def _settings(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) -> None:
+    """One setting at a time, `change_min` between; the first use from cold takes it too."""
+    change_min = item.settings.change_min if item.settings else 0
+    for hold in holds:
+        first = scope.prep_from + change_min
+        sheet.model.add(hold.span.starts >= first).only_enforce_if(hold.inside)
+    for one, other in combinations(_blocks(holds), 2):
+        if one.chain == other.chain or _never_both(one, other):
+            continue
+        differ = one.entry.setting != other.entry.setting
+        alone = (one.falls or other.falls) and one.batch != other.batch
+        if differ or alone:
+            _apart(sheet, item, one, other, change_min if differ else 0)
+
+
+@dataclass(frozen=True)
+class Block:
+    """Phases in a row of one batch in one item, at one setting."""
+
+    holds: tuple[Hold, ...]
+    falls: bool
+
+    @property
+    def batch(self) -> str:
+        """Return the name of the batch."""
+        return self.holds[0].batch
+
+    @property
+    def chain(self) -> str:
+        """Return the name of the row of phases that stay on the item."""
+        return self.holds[0].chain
+
+    @property
+    def entry(self) -> PhaseEquipment:
+        """Return what it asks for."""
+        return self.holds[0].entry
+
+    @property
+    def first(self) -> Span:
+        """Return its first phase."""
+        return self.holds[0].span
+
+    @property
+    def last(self) -> Span:
+        """Return its last phase."""
+        return self.holds[-1].span
+
+
+def _blocks(holds: list[Hold]) -> list[Block]:
+    """Return the holds in blocks; a phase beside which the setting changes stands alone."""
+    blocks = []
+    for _, row in groupby(holds, key=lambda hold: hold.chain):
+        chain = list(row)
+        settings = [hold.entry.setting for hold in chain]
+        falls = [
+            any(settings[j] != settings[i] for j in (i - 1, i + 1) if 0 <= j < len(chain))
+            for i in range(len(chain))
+        ]
+        together: list[Hold] = []
+        for hold, fall in zip(chain, falls, strict=True):
+            if fall:
+                blocks += [Block(tuple(together), False)] if together else []
+                blocks.append(Block((hold,), True))
+                together = []
+            else:
+                together.append(hold)
+        blocks += [Block(tuple(together), False)] if together else []
+    return blocks
+
+
+def _never_both(one: Block, other: Block) -> bool:
+    """Tell whether two blocks are of different ways of one batch."""
+    return one.batch == other.batch and one.first.chosen is not other.first.chosen
+
+
+def _apart(sheet: Sheet, item: Equipment, one: Block, other: Block, gap_min: int) -> None:
+    """Keep two blocks of an item apart, whichever comes first."""
+    if _latest_end(one) + gap_min <= other.first.earliest:
+        return
+    if _latest_end(other) + gap_min <= one.first.earliest:
+        return
+    both = [one.holds[0].inside, other.holds[0].inside]
+    before = sheet.either(f"{one.first.name} before {other.first.name} in {item.id}")
+    sheet.model.add(one.last.ends + gap_min <= other.first.starts).only_enforce_if([*both, before])
+    sheet.model.add(other.last.ends + gap_min <= one.first.starts).only_enforce_if([*both, ~before])
+
+
+def _latest_end(block: Block) -> int:
+    last = block.last
+    return last.latest + last.phase.length_min(last.started_max)

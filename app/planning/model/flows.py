@@ -1,0 +1,67 @@
+"""Copies on their way: from a batch, the stock or a beat to what takes them, one after another."""
+
+from dataclasses import dataclass, field
+
+from app.planning.model.batches import Maybe
+from app.planning.model.sheet import Expr, Lit, Sheet
+from app.planning.needs import Left, StageKey, Use
+
+
+@dataclass
+class Source:
+    """Copies of one stage that come into being together."""
+
+    name: str
+    stage: StageKey
+    staged: Expr
+    back: Expr
+    count_max: int
+    batch: Maybe | None = None
+    left: Left | None = None
+    stock: str | None = None
+    idle: Expr = 0
+    touched: Expr = 0
+
+
+@dataclass
+class Flow:
+    """Copies of one source that one taker takes, fresh or after a use handed them back."""
+
+    source: Source
+    after: Use | None
+    use: Use | None
+    batch: Maybe | None
+    amount: Expr
+    some: Lit
+
+
+@dataclass
+class Flows:
+    """All flows of a model, and what lacks."""
+
+    sources: dict[StageKey, list[Source]] = field(default_factory=dict)
+    all: list[Flow] = field(default_factory=list)
+    lacks: dict[int, Expr] = field(default_factory=dict)
+    unbacked: dict[int, Expr] = field(default_factory=dict)
+    waits: list[Expr] = field(default_factory=list)
+
+
+def new_flow(
+    sheet: Sheet,
+    source: Source,
+    taker: Use | Maybe,
+    most: int,
+    after: Use | None = None,
+) -> Flow:
+    """Return a new flow of up to `most` copies, with the literal that says that there is one."""
+    use = taker if isinstance(taker, Use) else None
+    batch = taker if isinstance(taker, Maybe) else None
+    to = f"use {use.index}" if use else batch.name if batch else ""
+    name = f"{source.name} > {f'use {after.index} > ' if after else ''}{to}"
+    if most == 1:
+        some = sheet.either(name)
+        return Flow(source, after, use, batch, some, some)
+    amount, lit = sheet.whole(name, 0, most), sheet.either(f"{name} some")
+    sheet.model.add(amount >= lit)
+    sheet.model.add(amount <= most * lit)
+    return Flow(source, after, use, batch, amount, lit)

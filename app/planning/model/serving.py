@@ -1,0 +1,206 @@
+"""Rules `unserved`, `double`, `lineage`: every copy goes one way, every need and batch is filled."""
+
+from app.planning.model.batches import Maybe
+from app.planning.model.flows import Flow, Flows, Source, new_flow
+from app.planning.model.sheet import Sheet, total
+from app.planning.needs import BeatKey, StageKey, Use
+from app.planning.scope import Scope
+
+
+def sources_of(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> Flows:
+    """Return the sources of copies: stock, what beats leave, and batches that may be."""
+    flows = Flows(sources={key: [] for key in batches})
+    for each in scope.day.stock:
+        key = (each.demonstration, each.stage)
+        if key in batches:
+            staged, name = scope.clock.minute(each.staged), f"{key[0]}/{key[1]} stock {each.id}"
+            source = Source(name, key, staged, staged, each.count, stock=each.id)
+            flows.sources[key].append(source)
+    for i, left in enumerate(scope.needs.left):
+        if left.stage in batches:
+            name = f"{left.stage[0]}/{left.stage[1]} left {i}"
+            source = Source(
+                name, left.stage, left.staged, left.back, left.count, left=left, touched=1
+            )
+            flows.sources[left.stage].append(source)
+    for key, maybes in batches.items():
+        for maybe in maybes:
+            most = min(maybe.good_max, maybe.making.good_max)
+            source = Source(maybe.name, key, maybe.staged, maybe.staged, most, batch=maybe)
+            flows.sources[key].append(source)
+    for sources in flows.sources.values():
+        for source in sources:
+            source.idle = sheet.whole(f"{source.name} idle", 0, source.count_max)
+    return flows
+
+
+def lay_flows(
+    sheet: Sheet, scope: Scope, flows: Flows, batches: dict[StageKey, list[Maybe]]
+) -> None:
+    """Lay a flow wherever a copy of a source could go, by what is known before planning."""
+    uses: dict[StageKey, list[Use]] = {key: [] for key in batches}
+    for use in scope.needs.uses:
+        if use.stage in uses:
+            uses[use.stage].append(use)
+    for key, sources in flows.sources.items():
+        takers = [
+            maybe
+            for consumer in scope.consumers[key]
+            for maybe in batches.get(consumer, [])
+        ]
+        givers = [use for use in uses[key] if use.hands_back]
+        for source in sources:
+            _lay_from(sheet, scope, flows, source, uses[key], takers, givers)
+
+
+def _lay_from(
+    sheet: Sheet,
+    scope: Scope,
+    flows: Flows,
+    source: Source,
+    uses: list[Use],
+    takers: list[Maybe],
+    givers: list[Use],
+) -> None:
+    reuse = scope.day.policy.reuse
+    for use in uses:
+        if _can_serve(scope, source, use, reuse):
+            most = min(source.count_max, use.count)
+            flows.all.append(new_flow(sheet, source, use, most))
+        for giver in givers:
+            if can_follow(giver, use, reuse) and _can_serve_later(scope, source, use, giver):
+                most = min(source.count_max, use.count, giver.hands_back)
+                flows.all.append(new_flow(sheet, source, use, most, after=giver))
+    for maybe in takers:
+        if source.left is None or reuse:
+            flows.all.append(new_flow(sheet, source, maybe, source.count_max))
+        for giver in givers if reuse else []:
+            most = min(source.count_max, giver.hands_back)
+            flows.all.append(new_flow(sheet, source, maybe, most, after=giver))
+
+
+def can_follow(giver: Use, use: Use, reuse: bool) -> bool:
+    """Tell whether a copy that one use hands back can be at the other in time."""
+    if giver.index == use.index or use.untouched:
+        return False
+    if giver.run == use.run:
+        return giver.end_s <= use.start_s
+    return reuse and giver.back <= use.due
+
+
+def _can_serve(scope: Scope, source: Source, use: Use, reuse: bool) -> bool:
+    """Tell whether a source can serve a use first, as far as its times are known."""
+    left = source.left
+    if left is not None:
+        if use.untouched or use.start - left.staged > use.oldest_min:
+            return False
+        if left.run == use.run:
+            return left.end_s <= use.start_s
+        return reuse and left.back <= use.due
+    first, last = _window(scope, source)
+    return first <= use.due and last >= use.start - use.oldest_min
+
+
+def _can_serve_later(scope: Scope, source: Source, use: Use, giver: Use) -> bool:
+    first, last = _window(scope, source)
+    return last >= use.start - use.oldest_min and first <= giver.start
+
+
+def _window(scope: Scope, source: Source) -> tuple[int, int]:
+    if isinstance(source.staged, int):
+        return source.staged, source.staged
+    making = scope.makings[source.stage]
+    return making.staged_from, making.staged_until
+
+
+def unserved_rule(sheet: Sheet, scope: Scope, flows: Flows, short: frozenset[str]) -> None:
+    """Each need has its copies; in a demonstration that may be short it may lack some.
+
+    A beat that lacks any leaves nothing new.
+    """
+    taken = by_use(flows)
+    lacking: dict[BeatKey, list[Use]] = {}
+    for use in scope.needs.uses:
+        if use.stage not in flows.sources:
+            continue
+        lack = sheet.whole(f"{use.name} lacks", 0, use.count if use.stage[0] in short else 0)
+        flows.lacks[use.index] = lack
+        served = total(flow.amount for flow in taken.get(use.index, []))
+        sheet.model.add(served + lack == use.count)
+        lacking.setdefault(use.at, []).append(use)
+    for sources in flows.sources.values():
+        for source in sources:
+            if source.left is not None and source.stage[0] in short:
+                _leaves_if_met(sheet, flows, source, lacking.get(source.left.at, []))
+
+
+def _leaves_if_met(sheet: Sheet, flows: Flows, source: Source, uses: list[Use]) -> None:
+    met = sheet.either(f"{source.name} met")
+    for use in uses:
+        sheet.model.add(flows.lacks[use.index] == 0).only_enforce_if(met)
+    going = [flow.amount for flow in flows.all if flow.source is source and flow.after is None]
+    sheet.model.add(total([*going, source.idle]) <= source.count_max * met)
+
+
+def by_use(flows: Flows) -> dict[int, list[Flow]]:
+    """Return the flows into each use, by its index."""
+    found: dict[int, list[Flow]] = {}
+    for flow in flows.all:
+        if flow.use is not None:
+            found.setdefault(flow.use.index, []).append(flow)
+    return found
+
+
+def double_rule(sheet: Sheet, scope: Scope, flows: Flows) -> None:
+    """A copy serves one taker at a time: what goes on from a source or a use has come there."""
+    fresh: dict[str, list[Flow]] = {}
+    onward: dict[tuple[str, int], list[Flow]] = {}
+    arrived: dict[tuple[str, int], list[Flow]] = {}
+    for flow in flows.all:
+        if flow.after is None:
+            fresh.setdefault(flow.source.name, []).append(flow)
+        else:
+            onward.setdefault((flow.source.name, flow.after.index), []).append(flow)
+        if flow.use is not None:
+            arrived.setdefault((flow.source.name, flow.use.index), []).append(flow)
+    for sources in flows.sources.values():
+        for source in sources:
+            going = total([*(flow.amount for flow in fresh.get(source.name, [])), source.idle])
+            if source.batch is not None:
+                sheet.model.add(going == source.batch.good)
+            else:
+                sheet.model.add(going <= source.count_max)
+    for key, leaving in onward.items():
+        came = total(flow.amount for flow in arrived.get(key, []))
+        sheet.model.add(total(flow.amount for flow in leaving) <= came)
+    _hands_back_no_more(sheet, scope, onward)
+
+
+def _hands_back_no_more(
+    sheet: Sheet, scope: Scope, onward: dict[tuple[str, int], list[Flow]]
+) -> None:
+    for use in scope.needs.uses:
+        if 0 < use.hands_back < use.count:
+            given = [
+                flow.amount
+                for (_, index), leaving in onward.items()
+                if index == use.index
+                for flow in leaving
+            ]
+            sheet.model.add(total(given) <= use.hands_back)
+
+
+def lineage_rule(sheet: Sheet, flows: Flows, batches: dict[StageKey, list[Maybe]]) -> None:
+    """A batch takes exactly its sets of each input."""
+    into: dict[tuple[str, StageKey], list[Flow]] = {}
+    for flow in flows.all:
+        if flow.batch is not None:
+            into.setdefault((flow.batch.name, flow.source.stage), []).append(flow)
+    for maybes in batches.values():
+        for maybe in maybes:
+            stages = {stage for each in maybe.making.methods for stage, _ in each.takes}
+            for stage in sorted(stages):
+                came = total(flow.amount for flow in into.get((maybe.name, stage), []))
+                sheet.model.add(came == maybe.takes(stage))
+
+

@@ -1,0 +1,101 @@
+"""Names for what a plan holds: ids of batches and copies, tags on the physical things."""
+
+from app.planning.day import Day, Demonstration, Stage
+from app.planning.draft import Draft, Item, Made
+from app.planning.needs import Use
+from app.planning.scope import Scope
+
+CODE_LETTERS = 2
+
+
+def name_all(scope: Scope, draft: Draft) -> None:
+    """Give every batch its id, every copy its id and tag, in order of time."""
+    for i, made in enumerate(draft.made, 1):
+        made.id = f"b{i}"
+    for made in draft.made:
+        made.inputs.sort(key=_input_order(made))
+    numbers: dict[tuple[str, str], int] = {}
+    order = sorted(
+        draft.items, key=lambda item: (item.staged, item.stage, _batch_number(item), item.spare)
+    )
+    draft.items[:] = order
+    for item in order:
+        numbers[item.stage] = numbers.get(item.stage, 0) + 1
+        item.id = f"{item.stage[0]}/{item.stage[1]}/{numbers[item.stage]}"
+    for made in draft.made:
+        made.copies.sort(key=lambda item: order.index(item))
+    _tag_all(scope, draft)
+
+
+def _batch_number(item: Item) -> int:
+    return int(item.batch.id[1:]) if item.batch else 0
+
+
+def _input_order(made: Made):  # type: ignore[no-untyped-def]
+    stages = [stage for stage, _ in made.method.takes]
+    return lambda item: (stages.index(item.stage), item.staged, item.id)
+
+
+def codes_of(day: Day) -> dict[str, str]:
+    """Return a letter or two for each demonstration, all different."""
+    codes: dict[str, str] = {}
+    for demonstration in day.demonstrations:
+        codes[demonstration.id] = demonstration.code or _free_code(demonstration, codes)
+    return codes
+
+
+def _free_code(demonstration: Demonstration, taken: dict[str, str]) -> str:
+    letters = "".join(each for each in demonstration.id.upper() if each.isalnum())
+    tries = [letters[:CODE_LETTERS], *(letters[0] + each for each in letters[1:])]
+    tries += [letters[0] + each for each in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"]
+    return next((each for each in tries if each not in taken.values()), letters)
+
+
+def _tag_all(scope: Scope, draft: Draft) -> None:
+    codes = codes_of(scope.day)
+    numbers = dict.fromkeys(codes, 0)
+    for item in draft.items:
+        parent = _parent(scope, draft, item)
+        if parent is not None and parent.tag:
+            item.tag = parent.tag
+        else:
+            demonstration = item.stage[0]
+            numbers[demonstration] += 1
+            item.tag = f"{codes[demonstration]}-{numbers[demonstration]}"
+
+
+def _parent(scope: Scope, draft: Draft, item: Item) -> Item | None:
+    """Return the one copy that an item was made from, one for one, if there is such a one."""
+    if item.batch is not None:
+        made = item.batch
+        takes = made.method.takes
+        single = len(takes) == 1 and takes[0][1] == 1 and made.method.yields == 1
+        if single and takes[0][0][0] == item.stage[0]:
+            return made.inputs[made.copies.index(item)]
+        return None
+    if item.left is not None:
+        return _shown(scope.day.stage(*item.stage), draft, item)
+    return None
+
+
+def _shown(stage: Stage, draft: Draft, item: Item) -> Item | None:
+    """Return the copy that a beat turned into the item that it left, one for one."""
+    left = item.left
+    if left is None or len(stage.takes) != 1 or stage.takes[0].count != 1 or stage.yields != 1:
+        return None
+    first = stage.takes[0]
+    if first.demonstration not in (None, item.stage[0]):
+        return None
+    used = [
+        each
+        for copies in draft.taken.values()
+        for each in copies
+        if each.stage == (item.stage[0], first.stage) and _ends_at(each, left.at)
+    ]
+    siblings = [each for each in draft.items if each.left == left]
+    return used[siblings.index(item)] if len(used) == left.count else None
+
+
+def _ends_at(item: Item, at: tuple[str, str]) -> bool:
+    last = item.takers[-1]
+    return isinstance(last, Use) and last.at == at and not last.hands_back

@@ -1,0 +1,227 @@
+"""Slots: where each copy stands from when to when, or the proof that there is no placing."""
+
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from ortools.sat.python import cp_model
+
+from app.planning.day import Shelf, Stage
+from app.planning.draft import Draft, Item, Made
+from app.planning.needs import Use
+from app.planning.plan import Standing
+from app.planning.scope import Scope
+
+PLACING_WORK = 5.0
+
+
+@dataclass
+class Stay:
+    """A slot-full of copies that stand together from when to when."""
+
+    zone: str
+    stage: Stage
+    starts: int
+    ends: int
+    slots: int
+    items: list[tuple[Item, int, int]] = field(default_factory=list)
+    phase: tuple[Made, int] | None = None
+    copies: int = 0
+    place: tuple[Shelf, int, int] | None = None
+
+
+def stays_of(scope: Scope, draft: Draft) -> list[Stay]:
+    """Return every stay of a plan: copies that wait, and phases that take room."""
+    zones = {shelf.zone for shelf in scope.day.kitchen.shelves}
+    stays = [stay for made in draft.made for stay in _phases(scope, made)]
+    waits: dict[tuple[object, ...], list[tuple[Item, int, int]]] = {}
+    for item in draft.items:
+        for starts, ends, since in _waits(scope, item):
+            if ends > starts:
+                waits.setdefault((_together(item), since, starts), []).append((item, starts, ends))
+    for together in waits.values():
+        stays += _slotfuls(scope, together)
+    return [stay for stay in stays if stay.zone in zones]
+
+
+def _together(item: Item) -> tuple[object, ...]:
+    """Return what copies must have in common to share a slot."""
+    origin = item.batch.id if item.batch else item.stock if item.stock else item.left
+    return item.stage, origin
+
+
+def _waits(scope: Scope, item: Item) -> list[tuple[int, int, int]]:
+    """Return each wait of a copy: from when, until when, since which use (or -1)."""
+    waits = []
+    at, since = max(item.back, scope.prep_from), -1
+    for taker in item.takers:
+        if isinstance(taker, Made):
+            waits.append((at, taker.starts, since))
+        else:
+            if not (since >= 0 and _same_run(scope, since, taker)) and not _on_set(item, taker):
+                waits.append((at, taker.due, since))
+            at, since = taker.back, taker.index
+    if not item.takers:
+        waits.append((at, _last_minute(scope, item), since))
+    return waits
+
+
+def _same_run(scope: Scope, since: int, use: Use) -> bool:
+    return scope.needs.uses[since].run == use.run
+
+
+def _on_set(item: Item, use: Use) -> bool:
+    return item.left is not None and item.left.run == use.run and item.takers[0] is use
+
+
+def _last_minute(scope: Scope, item: Item) -> int:
+    if item.spare:
+        keeps_min = scope.makings[item.stage].stage.keeps_min
+        return min(item.staged + keeps_min, scope.needs.end)
+    return max(use.start for use in item.backs) if item.backs else item.staged
+
+
+def _slots(stage: Stage) -> tuple[int, int]:
+    """Return the copies that share a slot, and the slots of one copy."""
+    return stage.copies_per_slot or 1, stage.slots or 1
+
+
+def _slotfuls(scope: Scope, together: list[tuple[Item, int, int]]) -> list[Stay]:
+    """Return the stays of copies that come together: those that leave last share a slot."""
+    stage = scope.makings[together[0][0].stage].stage
+    shared, slots = _slots(stage)
+    by_end = sorted(together, key=lambda each: -each[2])
+    stays = []
+    for i in range(0, len(by_end), shared):
+        full = by_end[i : i + shared]
+        stays.append(Stay(stage.zone, stage, full[0][1], full[0][2], slots, full))
+    return stays
+
+
+def _phases(scope: Scope, made: Made) -> list[Stay]:
+    stage = scope.makings[made.stage].stage
+    shared, slots = _slots(stage)
+    stays = []
+    for i, phase in enumerate(made.method.way.phases):
+        if phase.zone is None:
+            continue
+        work, left = made.work[i], made.started
+        while left > 0:
+            stay = Stay(phase.zone, stage, work.starts, work.ends, slots, phase=(made, i))
+            stay.copies = min(shared, left)
+            stays.append(stay)
+            left -= shared
+    return stays
+
+
+def place(scope: Scope, stays: list[Stay]) -> set[str]:
+    """Give every stay its place; return the zones for which no placing was found."""
+    failed = set()
+    for zone in sorted({stay.zone for stay in stays}):
+        here = [stay for stay in stays if stay.zone == zone]
+        shelves = [shelf for shelf in scope.day.kitchen.shelves if shelf.zone == zone]
+        if not _place_greedily(here, shelves) and not _place_exactly(here, shelves):
+            failed.add(zone)
+    return failed
+
+
+def _place_greedily(stays: list[Stay], shelves: list[Shelf]) -> bool:
+    """Place the widest and longest first at the first place that is free; tell whether it went."""
+    placed: list[Stay] = []
+    for stay in sorted(stays, key=lambda each: (each.starts, -each.slots, -each.ends)):
+        stay.place = next(
+            (spot for spot in _spots(stay, shelves) if _free(stay, spot, placed)), None
+        )
+        if stay.place is None:
+            return False
+        placed.append(stay)
+    return True
+
+
+def _spots(stay: Stay, shelves: list[Shelf]) -> list[tuple[Shelf, int, int]]:
+    """Return every place that is wide enough, food that must not drip on others lowest first."""
+    spots = [
+        (shelf, level, slot)
+        for shelf in shelves
+        for level, width in enumerate(shelf.levels, 1)
+        for slot in range(1, width - stay.slots + 2)
+    ]
+    return sorted(spots, key=lambda spot: -spot[1]) if stay.stage.raw_animal else spots
+
+
+def _free(stay: Stay, spot: tuple[Shelf, int, int], placed: list[Stay]) -> bool:
+    for other in placed:
+        if other.place is None or not _meet(stay, other):
+            continue
+        if spot[0] is other.place[0]:
+            if spot[1] == other.place[1] and _cover(spot[2], stay, other.place[2], other):
+                return False
+            if spot[1] < other.place[1] and not may_stand_above(stay.stage, other.stage):
+                return False
+            if other.place[1] < spot[1] and not may_stand_above(other.stage, stay.stage):
+                return False
+    return True
+
+
+def _meet(one: Stay, other: Stay) -> bool:
+    return one.starts < other.ends and other.starts < one.ends
+
+
+def _cover(slot: int, one: Stay, other_slot: int, other: Stay) -> bool:
+    return slot < other_slot + other.slots and other_slot < slot + one.slots
+
+
+def may_stand_above(upper: Stage, lower: Stage) -> bool:
+    """Tell whether food may stand above other food: what drips must not spoil it.
+
+    Source
+    ------
+    FDA Food Code 3-302.11 (raw apart from ready to eat); the order by cooking temperature is a
+    teaching convention.
+    """
+    if not upper.raw_animal:
+        return True
+    if lower.ready_to_eat:
+        return False
+    if lower.raw_animal and upper.cook_to_c is not None and lower.cook_to_c is not None:
+        return upper.cook_to_c <= lower.cook_to_c
+    return True
+
+
+def _place_exactly(stays: list[Stay], shelves: list[Shelf]) -> bool:
+    """Place all stays of a zone by search; tell whether there is a placing."""
+    model = cp_model.CpModel()
+    spots = [_spots(stay, shelves) for stay in stays]
+    here = [[model.new_bool_var(f"{i} {j}") for j in range(len(spots[i]))] for i in range(len(stays))]
+    for choices in here:
+        model.add_exactly_one(choices)
+    for i, k in combinations(range(len(stays)), 2):
+        if _meet(stays[i], stays[k]):
+            for a, spot in enumerate(spots[i]):
+                stays[i].place = spot
+                for b, other in enumerate(spots[k]):
+                    if not _free(stays[k], other, [stays[i]]):
+                        model.add_at_most_one([here[i][a], here[k][b]])
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.max_deterministic_time = PLACING_WORK
+    if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return False
+    for stay, choices, options in zip(stays, here, spots, strict=True):
+        stay.place = next(
+            spot for chosen, spot in zip(choices, options, strict=True) if solver.value(chosen)
+        )
+    return True
+
+
+def standing(scope: Scope, stay: Stay, starts: int, ends: int, copies: int | None) -> Standing:
+    """Return a stay as the plan tells it."""
+    assert stay.place is not None
+    shelf, level, slot = stay.place
+    return Standing(
+        shelf=shelf.id,
+        level=level,
+        slot=slot,
+        copies=copies,
+        from_=scope.clock.text(starts),
+        to=scope.clock.text(ends),
+    )

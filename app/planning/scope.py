@@ -1,0 +1,240 @@
+"""What could be made at all: for each stage its ways, its window and how many batches to consider."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from app.planning.day import Day, Demonstration, Stage, Way
+from app.planning.minutes import Clock
+from app.planning.needs import Needs, StageKey, needs_of
+from app.planning.spares import started_for
+
+FEW = 6
+NEVER = 10**9
+
+
+@dataclass(frozen=True)
+class Method:
+    """A way that this kitchen can run, with what it really takes and gives."""
+
+    way: Way
+    takes: tuple[tuple[StageKey, int], ...]
+    yields: int
+    cost: float
+    loss: float
+    good_max: int
+    started: tuple[int, ...]
+
+    @property
+    def started_max(self) -> int:
+        """Return the largest batch, spares included."""
+        return self.started[self.good_max]
+
+    @property
+    def shortest_min(self) -> int:
+        """Return the minutes of the smallest batch."""
+        return self.way.length_min(self.started[1])
+
+    @property
+    def longest_min(self) -> int:
+        """Return the minutes of the largest batch."""
+        return self.way.length_min(self.started_max)
+
+    def sets(self, started: int) -> int:
+        """Return how many sets of inputs a batch of `started` takes."""
+        return -(-started // self.yields)
+
+
+@dataclass
+class Making:
+    """What is known of a stage before anything is decided. Minutes count from 1970 in UTC."""
+
+    key: StageKey
+    stage: Stage
+    methods: tuple[Method, ...]
+    slack_min: int
+    staged_from: int = NEVER
+    staged_until: int = -NEVER
+    useful_from: int = NEVER
+    good_max: int = 0
+    batches: int = 0
+
+    @property
+    def code(self) -> str:
+        """Return the name of the stage in the model."""
+        return f"{self.key[0]}/{self.key[1]}"
+
+
+class Scope:
+    """A day as the planner sees it: needs, makings and their windows."""
+
+    def __init__(self, day: Day) -> None:
+        self.day = day
+        self.clock = Clock(day.timezone)
+        self.needs: Needs = needs_of(day)
+        self.prep_from = self.clock.minute(day.prep_from)
+        self.makings = {
+            (demonstration.id, stage.id): self._making(demonstration, stage)
+            for demonstration, stage in day.all_stages()
+        }
+        self._look_forward()
+        self._look_back()
+        self._count()
+
+    @cached_property
+    def consumers(self) -> dict[StageKey, list[StageKey]]:
+        """Return for each stage the stages that are made from it."""
+        found: dict[StageKey, list[StageKey]] = {key: [] for key in self.makings}
+        for key, making in self.makings.items():
+            for taken in sorted({taken for each in making.methods for taken, _ in each.takes}):
+                found[taken].append(key)
+        return found
+
+    @cached_property
+    def inputs_first(self) -> list[StageKey]:
+        """Return the stages so that inputs come before what is made from them."""
+        done: dict[StageKey, None] = {}
+
+        def visit(key: StageKey) -> None:
+            if key in done:
+                return
+            for each in self.makings[key].methods:
+                for taken, _ in each.takes:
+                    visit(taken)
+            done[key] = None
+
+        for key in self.makings:
+            visit(key)
+        return list(done)
+
+    def _making(self, demonstration: Demonstration, stage: Stage) -> Making:
+        methods = tuple(
+            method
+            for way in stage.ways
+            if (method := self._method(demonstration, stage, way)) is not None
+        )
+        slack_min = min(self.day.policy.step_slack_min, stage.keeps_min // 2)
+        return Making((demonstration.id, stage.id), stage, methods, slack_min)
+
+    def _method(self, demonstration: Demonstration, stage: Stage, way: Way) -> Method | None:
+        loss, confidence = stage.loss_by(way), self.day.policy.confidence
+        most = self._largest_batch(way)
+        started = [0]
+        while (next_started := started_for(len(started), loss, confidence)) <= most:
+            started.append(next_started)
+        if len(started) == 1 or not self._crew_can(way):
+            return None
+        takes = tuple(
+            ((each.demonstration or demonstration.id, each.stage), each.count)
+            for each in stage.takes_by(way)
+        )
+        yields, cost = stage.yields_by(way), stage.cost_by(way)
+        return Method(way, takes, yields, cost, loss, len(started) - 1, tuple(started))
+
+    def _largest_batch(self, way: Way) -> int:
+        """Return the most copies of one batch that fit `batch_max` and one item of each kind."""
+        entries = [entry for phase in way.phases for entry in phase.equipment]
+        room = {entry.kind: 0 for entry in entries}
+        for item in self.day.kitchen.equipment:
+            if item.kind in room:
+                room[item.kind] = max(room[item.kind], item.units)
+        most = way.batch_max
+        for entry in entries:
+            free = room[entry.kind] - entry.per_batch
+            if free < 0:
+                return 0
+            if entry.copies_per_unit is not None:
+                most = min(most, free * entry.copies_per_unit)
+        return most
+
+    def _crew_can(self, way: Way) -> bool:
+        crew = self.day.kitchen.crew
+        for phase in way.phases:
+            skilled = [cook for cook in crew if phase.skill is None or phase.skill in cook.skills]
+            if phase.hands > len(crew) or (phase.hands and not skilled):
+                return False
+        return True
+
+    def _look_forward(self) -> None:
+        """Find the earliest minute at which each stage can be staged."""
+        for key in self.inputs_first:
+            making = self.makings[key]
+            ready = [
+                self.clock.minute(each.staged)
+                for each in self.day.stock
+                if (each.demonstration, each.stage) == key
+            ]
+            ready += [left.staged for left in self.needs.left if left.stage == key]
+            for method in making.methods:
+                starts = [self.prep_from + self._warm_up_min(method.way)]
+                for taken, _ in method.takes:
+                    other = self.makings[taken]
+                    starts.append(other.staged_from + other.slack_min)
+                ready.append(max(starts) + method.shortest_min)
+            making.staged_from = min(ready, default=NEVER)
+
+    def _warm_up_min(self, way: Way) -> int:
+        """Return the least minutes after `prep_from` at which the first phase can start."""
+        waits = [0]
+        for entry in way.phases[0].equipment:
+            changes = [
+                item.settings.change_min if item.settings else 0
+                for item in self.day.kitchen.equipment
+                if item.kind == entry.kind
+            ]
+            waits.append(min(changes, default=0))
+        return max(waits)
+
+    def _look_back(self) -> None:
+        """Find the last minute at which a staged copy is of use, and the first."""
+        for use in self.needs.uses:
+            making = self.makings[use.stage]
+            making.staged_until = max(making.staged_until, use.due)
+            making.useful_from = min(making.useful_from, use.start - use.oldest_min)
+        for key in reversed(self.inputs_first):
+            making = self.makings[key]
+            for method in making.methods:
+                last_start = making.staged_until - method.shortest_min
+                first_start = making.useful_from - method.longest_min
+                for taken, _ in method.takes:
+                    other = self.makings[taken]
+                    other.staged_until = max(other.staged_until, last_start - other.slack_min)
+                    other.useful_from = min(
+                        other.useful_from, first_start - other.stage.keeps_min
+                    )
+
+    def _count(self) -> None:
+        """Find how many copies of each stage could ever be of use, and in how many batches."""
+        wanted = {key: 0 for key in self.makings}
+        clusters = {key: 0 for key in self.makings}
+        largest = {key: _largest(making) for key, making in self.makings.items()}
+        for use in self.needs.uses:
+            wanted[use.stage] += use.count + use.backups
+            parts = -(-use.count // largest[use.stage]) - (-use.backups // largest[use.stage])
+            clusters[use.stage] += parts
+        for key in reversed(self.inputs_first):
+            making = self.makings[key]
+            making.good_max = wanted[key]
+            if making.methods:
+                making.batches = min(wanted[key], max(clusters[key], FEW))
+            for taken in sorted({taken for each in making.methods for taken, _ in each.takes}):
+                each_batch, in_all = _inputs(making, taken)
+                wanted[taken] += in_all
+                clusters[taken] += making.batches * -(-each_batch // largest[taken])
+
+
+def _largest(making: Making) -> int:
+    return max((method.good_max for method in making.methods), default=1)
+
+
+def _inputs(making: Making, taken: StageKey) -> tuple[int, int]:
+    """Return the most inputs of a stage that one batch takes, and all batches together."""
+    each_batch = in_all = 0
+    for method in making.methods:
+        count = sum(count for stage, count in method.takes if stage == taken)
+        good = min(method.good_max, making.good_max)
+        each_batch = max(each_batch, method.sets(method.started[good]) * count)
+        single = making.good_max * method.sets(method.started[1])
+        started_all = making.good_max * method.started[1]
+        pooled = started_all // method.yields + making.batches
+        in_all = max(in_all, min(single, pooled) * count)
+    return each_batch, in_all

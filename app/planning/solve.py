@@ -1,0 +1,164 @@
+"""From a day to a plan: the one door of the planner."""
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from fractions import Fraction
+
+from app.planning.canonical import fingerprint
+from app.planning.crewing import name_crew
+from app.planning.day import Day
+from app.planning.descent import Answer, descend
+from app.planning.draft import Draft, draft_of
+from app.planning.families import families_of, stages_of
+from app.planning.figures import figures_of
+from app.planning.heats import heats_of
+from app.planning.joining import Family, Joining
+from app.planning.links import warnings_of_plan
+from app.planning.model.build import Wanted, build
+from app.planning.model.goals import cost_scale
+from app.planning.naming import name_all
+from app.planning.places import Stay, place, stays_of
+from app.planning.plan import GOALS, Bounds, Objective, Plan, Status
+from app.planning.scope import Scope
+from app.planning.watch import Progress, Watch
+from app.planning.why import counts_of
+from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
+
+LANES = 2
+LANE_WORK = 10.0
+ALONE_SHARE = 0.5
+HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
+FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
+
+
+def never() -> bool:
+    """Return False: nobody asks to stop."""
+    return False
+
+
+def nobody(progress: Progress) -> None:
+    """Listen to no progress."""
+
+
+def still() -> float:
+    """Return 0: a clock that stands, for work that is limited by counting alone."""
+    return 0.0
+
+
+def solve(
+    day: Day,
+    *,
+    seconds: float | None = None,
+    number: int = 1,
+    now: Callable[[], float] = still,
+    stop: Callable[[], bool] = never,
+    tell: Callable[[Progress], None] = nobody,
+) -> Plan:
+    """Return the best plan of a day within the limit, and what is proven of it.
+
+    Parameters
+    ----------
+    seconds
+        The limit by the clock; None: counted work, so that the plan repeats.
+    number
+        The number that the plan bears.
+    now, stop, tell
+        A clock in seconds (needed where `seconds` is given), the stop button, the listener.
+    """
+    watch = Watch(seconds, now, stop, tell)
+    scope = Scope(day)
+    goals = FRESH_FIRST if day.policy.prefer == "fresh" else HANDS_FIRST
+    wanted = Wanted(tuple(scope.makings), cost_scale(scope))
+    joining = _joined(scope, wanted, goals, watch)
+    draft, stays, _ = _drafted(scope, joining)
+    return _written(scope, joining, watch, number, draft, stays)
+
+
+def _joined(scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch) -> Joining:
+    """Plan each family alone, side by side, then all of them in one kitchen."""
+    families = families_of(scope)
+    share = LANE_WORK * ALONE_SHARE * LANES / max(1, len(families))
+
+    def alone(family: Family) -> tuple[Wanted, Answer]:
+        return _alone(scope, wanted, goals, watch, family, share)
+
+    with ThreadPoolExecutor(LANES) as lanes:
+        found = dict(zip(families, lanes.map(alone, families), strict=True))
+    for own, _ in found.values():
+        wanted = replace(wanted, short=wanted.short | own.short, bare=wanted.bare | own.bare)
+    answers = {family: answer for family, (_, answer) in found.items()}
+    used = sum(answer.work for answer in answers.values()) / LANES
+    joining = Joining(scope, wanted, goals, watch, answers, LANE_WORK - used)
+    joining.place_all()
+    joining.improve()
+    joining.tidy()
+    return joining
+
+
+def _alone(
+    scope: Scope,
+    wanted: Wanted,
+    goals: tuple[str, ...],
+    watch: Watch,
+    family: Family,
+    work: float,
+) -> tuple[Wanted, Answer]:
+    """Plan one family in the empty kitchen; let it lack only what it must."""
+    own = replace(wanted, stages=stages_of(scope, family))
+    floors: dict[str, int] = {}
+    answer = Answer()
+    for may in (own, replace(own, bare=family), replace(own, bare=family, short=family)):
+        own = may
+        answer = descend(build(scope, own), (*goals, "early_min"), watch, work, floors)
+        if answer.values is not None:
+            break
+        if answer.infeasible:
+            floors = {"unmet": 1} if own.bare else {"unmet": 0, "unbacked": 1}
+    return own, answer
+
+
+def _drafted(scope: Scope, joining: Joining) -> tuple[Draft, list[Stay], set[str]]:
+    """Return the answer in single copies, with names and places, and the zones that overflow."""
+    draft = draft_of(scope, joining.wanted, joining.best.values or {})
+    name_all(scope, draft)
+    name_crew(scope.day, draft)
+    stays = stays_of(scope, draft)
+    return draft, stays, place(scope, stays)
+
+
+def _written(
+    scope: Scope, joining: Joining, watch: Watch, number: int, draft: Draft, stays: list[Stay]
+) -> Plan:
+    heats = heats_of(scope, draft)
+    figures, scale = figures_of(scope, draft), joining.wanted.scale
+    bounds = joining.bounds()
+    return Plan(
+        number=number,
+        day=fingerprint(scope.day),
+        status=_status(joining),
+        objective=Objective(**{goal: _shown(goal, figures[goal], scale) for goal in GOALS}),
+        bounds=Bounds(**{goal: _shown(goal, bound, scale) for goal, bound in bounds.items()}),
+        stopped_by=watch.stopped_by,
+        batches=tuple(batches_of(scope, draft, stays)),
+        copies=tuple(copies_of(scope, draft, stays)),
+        uses=tuple(uses_of(scope, draft)),
+        heats=tuple(heats),
+        counts=tuple(counts_of(scope, draft)),
+        unmet=tuple(lacks_of(scope, draft)),
+        warnings=tuple(warnings_of_plan(scope, draft, heats)),
+    )
+
+
+def _shown(goal: str, figure: int, scale: int) -> int | float:
+    """Return a figure as the plan tells it: costs were counted in parts."""
+    if goal != "cost" or scale == 1:
+        return figure
+    cost = Fraction(figure, scale)
+    return int(cost) if cost.denominator == 1 else float(cost)
+
+
+def _status(joining: Joining) -> Status:
+    if joining.floors.get("unmet", 0) > 0:
+        return "impossible"
+    return "optimal" if joining.settled() else "feasible"

@@ -1,0 +1,84 @@
+"""How long the planner may work, who may stop it, and whom it tells how far it is."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from ortools.sat.python import cp_model
+
+from app.planning.plan import StoppedBy
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far the planner is: the goal in hand, the best so far, the proven bound."""
+
+    goal: str
+    best: float | None
+    bound: float | None
+    seconds: float
+
+
+@dataclass
+class Watch:
+    """The clock, the stop button and the listener that were handed in.
+
+    Parameters
+    ----------
+    seconds
+        The limit by the clock; None: counted work.
+    now
+        A clock in seconds.
+    stop
+        Tells whether somebody asked to stop.
+    tell
+        Is told how far the work is.
+    """
+
+    seconds: float | None
+    now: Callable[[], float]
+    stop: Callable[[], bool]
+    tell: Callable[[Progress], None]
+    stopped_by: StoppedBy | None = None
+    started: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Start the clock."""
+        self.started = self.now()
+
+    @property
+    def elapsed_s(self) -> float:
+        """Return the seconds since the start."""
+        return self.now() - self.started
+
+    def over(self) -> bool:
+        """Tell whether the work must end now, and note why."""
+        if self.stop():
+            self.stopped_by = "person"
+        elif self.seconds is not None and self.elapsed_s >= self.seconds:
+            self.stopped_by = "clock"
+        return self.stopped_by in ("person", "clock")
+
+    def limit(self, solver: cp_model.CpSolver, work: float) -> None:
+        """Set the limit of one solve: counted work, or what is left by the clock."""
+        if self.seconds is None:
+            solver.parameters.max_deterministic_time = max(work, 1e-3)
+        else:
+            solver.parameters.max_time_in_seconds = max(self.seconds - self.elapsed_s, 0.05)
+
+    def told(self, goal: str, best: float | None, bound: float | None) -> None:
+        """Tell how far the work is."""
+        self.tell(Progress(goal, best, bound, self.elapsed_s))
+
+
+class Teller(cp_model.CpSolverSolutionCallback):
+    """Tells of each better plan that one solve finds, and stops it when asked."""
+
+    def __init__(self, watch: Watch, goal: str) -> None:
+        super().__init__()
+        self.watch, self.goal = watch, goal
+
+    def on_solution_callback(self) -> None:
+        """Tell of the plan just found."""
+        self.watch.told(self.goal, self.objective_value, self.best_objective_bound)
+        if self.watch.over():
+            self.stop_search()
