@@ -1,0 +1,110 @@
+"""The migrations and the models say the same, and an old store comes up to date."""
+
+import re
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, create_engine, inspect
+
+from app.storage import versions
+from app.storage.engine import close_store, open_store, reading, writing
+from app.storage.refusals import StoreDamaged, StoreTooNew
+from app.storage.tables import METADATA
+
+VERSIONS = sorted((versions.MIGRATIONS / "versions").glob("*.py"))
+
+
+def checks_of(connection: Connection) -> dict[str, set[tuple[str, str]]]:
+    """Return the CHECK constraints of every table, by name and text."""
+    seen = inspect(connection)
+    return {
+        table: {
+            (str(check["name"]), re.sub(r"\s+", " ", check["sqltext"]))
+            for check in seen.get_check_constraints(table)
+        }
+        for table in seen.get_table_names()
+        if table != "alembic_version"
+    }
+
+
+def test_migrations_make_what_the_models_describe(store: Path) -> None:
+    """Tests tables, columns, keys, indexes and uniqueness."""
+    with reading() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, METADATA) == []
+
+
+def test_migrations_make_the_checks_of_the_models(store: Path) -> None:
+    """Tests what the comparison of Alembic leaves out."""
+    engine = create_engine("sqlite://")
+    with engine.begin() as fresh, reading() as connection:
+        METADATA.create_all(fresh)
+        assert checks_of(connection) == checks_of(fresh)
+
+
+def test_every_constraint_has_a_name(store: Path) -> None:
+    """Without a name no later migration could take a constraint away."""
+    with reading() as connection:
+        seen = inspect(connection)
+        for table in METADATA.tables:
+            named = [*seen.get_foreign_keys(table), *seen.get_unique_constraints(table)]
+            assert all(each["name"] for each in named), table
+
+
+def test_migrations_are_one_numbered_line(store: Path) -> None:
+    """Tests that each follows the one before and says in its docstring why it is there."""
+    with reading() as connection:
+        scripts = ScriptDirectory.from_config(versions.config(connection))
+    walked = [each.revision for each in scripts.walk_revisions()][::-1]
+    assert walked == [path.name[:4] for path in VERSIONS]
+    assert scripts.get_heads() == [versions.newest()]
+    for path in VERSIONS:
+        assert path.read_text("utf-8").startswith('"""'), path.name
+
+
+def test_a_store_that_is_up_to_date_is_left_alone(store: Path) -> None:
+    """Tests that the second start has nothing to bring up."""
+    with writing() as connection:
+        assert versions.upgrade(connection, store) is False
+
+
+@pytest.mark.parametrize("found", [path.name[:4] for path in VERSIONS[:-1]])
+def test_a_store_of_any_older_version_comes_up_to_date(tmp_path: Path, found: str) -> None:
+    """Tests each step of the line as a starting point."""
+    from alembic import command
+
+    path = tmp_path / "old.sqlite"
+    engine = create_engine(f"sqlite:///{path}")
+    with engine.begin() as connection:
+        command.upgrade(versions.config(connection), found)
+    engine.dispose()
+    open_store(path)
+    with reading() as connection:
+        assert versions.version_of(connection) == versions.newest()
+        assert compare_metadata(MigrationContext.configure(connection), METADATA) == []
+    close_store()
+
+
+def test_a_store_of_a_newer_version_is_left_alone(store: Path) -> None:
+    """Tests that an older program refuses in a sentence, and changes nothing."""
+    with writing() as connection:
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
+    close_store()
+    before = store.read_bytes()
+    with pytest.raises(StoreTooNew, match="newer version of the program"):
+        open_store(store)
+    assert store.read_bytes() == before
+
+
+def test_a_file_of_another_program_is_left_alone(tmp_path: Path) -> None:
+    """Tests a database that holds something else."""
+    path = tmp_path / "other.sqlite"
+    with create_engine(f"sqlite:///{path}").begin() as connection:
+        connection.exec_driver_sql("CREATE TABLE recipes (name TEXT)")
+    with pytest.raises(StoreDamaged, match="something else"):
+        open_store(path)
+    with create_engine(f"sqlite:///{path}").begin() as connection:
+        assert inspect(connection).get_table_names() == ["recipes"]
