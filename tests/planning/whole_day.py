@@ -127,7 +127,6 @@ def _baked() -> Document:
         "code": "BA",
         "from": [{"stage": "shaped"}, {"stage": "set", "count": 2, "demonstration": "jam"}],
         "yields": 2,
-        "zone": "ambient",
         "keeps_min": 240,
         "slots": 2,
         "cost": 0.5,
