@@ -77,7 +77,8 @@ def swap(request: Request, id: int, demonstration: str) -> Response:
 def _page(
     request: Request, seen: Seen, show: str, sum: str, part: str = "count/_part.html"
 ) -> Response:
-    values: dict[str, Any] = {"seen": seen, "production": seen.production, "asked": asked(request, seen)}
+    values: dict[str, Any] = {"seen": seen, "production": seen.production}
+    values["asked"] = asked(request, seen)
     if seen.plan is None:
         return answer(request, "count/page.html", part, answer=None, **values)
     shown = _with_copies(seen)

@@ -106,15 +106,19 @@ def stop(request: Request, id: int) -> Response:
 def accept(request: Request, id: int, form: Form) -> Response:
     """Publish the draft: from now on it is the plan on every screen."""
     seen = see(id)
+    there = f"/productions/{id}/count"
+    newest = seen.plan.number if seen.plan else 0
+    began_from = form.whole("began_from", least=0, most=10**6) if form.has("began_from") else newest
     draft = desk_of(request).draft(id)
     if draft is None or draft.plan is None:
-        address = f"/productions/{id}/count"
-        raise Told(409, "There is no draft plan to accept any more.", then="The count", go=address)
+        if newest == began_from + 1:
+            return go_to(request, there)
+        raise Told(409, "There is no draft plan to accept any more.", then="The count", go=there)
     _refuse_if_begun(seen)
     with writing() as conn:
-        publish_plan(conn, id, draft.plan, by=who(request), once=form.once)
+        publish_plan(conn, id, draft.plan, began_from=began_from, by=who(request), once=form.once)
     desk_of(request).discard(id)
-    return go_to(request, f"/productions/{id}/count")
+    return go_to(request, there)
 
 
 @router.post("/discard")

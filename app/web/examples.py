@@ -1,5 +1,7 @@
 """The example productions: opened with their ready-made plan where it fits."""
 
+from importlib.resources import files
+
 from app.exchange.dayfile import load_day, load_plan
 from app.planning.audit import audit
 from app.planning.canonical import fingerprint
@@ -10,7 +12,7 @@ from app.storage.changes.plans import publish_plan
 from app.storage.changes.productions import add_production
 from app.storage.engine import writing
 from app.storage.queries.plans import newest_number
-from seed_demo import EXAMPLES, example, ready_plan
+from seed_demo import EXAMPLES, example
 
 __all__ = ["EXAMPLES", "open_example"]
 
@@ -18,7 +20,7 @@ __all__ = ["EXAMPLES", "open_example"]
 def open_example(name: str, *, by: str, once: str) -> int:
     """Add an example production, planned if its ready-made plan fits, and return its id."""
     day = load_day(example(name))
-    plan = _fitting(day, ready_plan(name))
+    plan = _ready(name, day)
     with writing() as conn:
         production = add_production(conn, day, by=by, once=once)
         if plan is not None and newest_number(conn, production) == 0:
@@ -26,12 +28,13 @@ def open_example(name: str, *, by: str, once: str) -> int:
     return production
 
 
-def _fitting(day: Day, data: bytes | None) -> Plan | None:
-    """Return the plan if it is of this day and keeps every rule."""
-    if data is None:
+def _ready(name: str, day: Day) -> Plan | None:
+    """Return the ready-made plan if there is one, of this day, that keeps every rule."""
+    file = files("seed_demo").joinpath(f"{name}.plan.json")
+    if not file.is_file():
         return None
     try:
-        plan = load_plan(data)
+        plan = load_plan(file.read_bytes())
     except Refused:
         return None
     return plan if plan.day == fingerprint(day) and not audit(day, plan) else None

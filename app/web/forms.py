@@ -17,6 +17,10 @@ class Typed:
         self.files = {name: value for name, value in sent.items() if isinstance(value, UploadFile)}
         self.faults: dict[str, str] = {}
 
+    def has(self, name: str) -> bool:
+        """Return whether a field was sent."""
+        return name in self.values
+
     def text(self, name: str, *, least: int = 0, most: int = 200) -> str:
         """Return a text without blanks around it."""
         value = self.values.get(name, "").strip()

@@ -20,6 +20,14 @@ from app.web.seen import see, who
 
 router = APIRouter(prefix="/productions/{id}/rundown")
 WHICH = ("one", "after")
+NOTHING: dict[str, Any] = {
+    "at": "",
+    "faults": {},
+    "typed": {},
+    "conflict": None,
+    "said": "",
+    "moved": "",
+}
 
 
 @dataclass(frozen=True)
@@ -79,7 +87,6 @@ def _starts(form: Typed) -> str:
 
 def _show(request: Request, id: int, status: int = 200, **more: Any) -> Response:
     seen = see(id)
-    nothing: dict[str, Any] = {"at": "", "faults": {}, "typed": {}, "conflict": None, "said": "", "moved": ""}
     return answer(
         request,
         "rundown/page.html",
@@ -90,7 +97,7 @@ def _show(request: Request, id: int, status: int = 200, **more: Any) -> Response
         rows=_rows(seen.day),
         asked=asked(request, seen),
         once=new_once(),
-        **(nothing | more),
+        **(NOTHING | more),
     )
 
 
