@@ -11,7 +11,7 @@ from app.planning.minutes import MINUTE_S, Clock, ceil_minute
 from app.planning.moments import beat_second
 from app.storage.changes.runs import move_run, move_run_and_all_after
 from app.storage.engine import writing
-from app.storage.refusals import Conflict, Refusal
+from app.storage.refusals import Conflict, NotThere, Refusal
 from app.web.drafts import asked
 from app.web.forms import Form, Typed, new_once
 from app.web.letters import Letter, letters
@@ -63,6 +63,8 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
             change = mover(conn, id, run, starts, began_from=began_from, by=who(request), once=once)
     except Conflict as conflict:
         return _show(request, id, 409, at=run, typed=form.values, conflict=conflict)
+    except NotThere:
+        raise
     except Refusal as refusal:
         faults = {"starts": refusal.words}
         return _show(request, id, 422, at=run, faults=faults, typed=form.values)
