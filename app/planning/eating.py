@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from app.planning.day import Beat, Day, Stage
 from app.planning.minutes import Clock
+from app.planning.moments import use_minute
 from app.planning.plan import Copy, Plan
 
 StageKey = tuple[str, str]
@@ -27,18 +28,22 @@ class Contained:
     ingredients: tuple[str, ...]
 
 
-def eating(day: Day, plan: Plan, copy: Copy) -> Eating:
+def eating(day: Day, plan: Plan, copy: Copy, now: int) -> Eating:
     """Return whether a copy may be eaten; what nobody said to be safe is not.
 
     Parameters
     ----------
     day, plan, copy
         A copy of the plan, and the day that the plan was worked out for.
+    now
+        The minute in which somebody asks: what went on camera before it is not for eating.
     """
     stage = day.stage(copy.demonstration, copy.stage)
     if not stage.ready_to_eat:
         return Eating(False, f"The stage “{stage.called}” is not said to be ready to eat.")
-    if copy.id in touched(plan):
+    if copy.id in touched(plan) or any(
+        use_minute(day, *taker.use) < now for taker in copy.taken_by if taker.use
+    ):
         return Eating(False, "It has been in front of the camera, or was made from what has been.")
     if stage.safety_min is None and stage.needs_temperature_control:
         return Eating(False, "It needs cold or heat to stay safe, and the day gives no time limit.")
@@ -49,22 +54,23 @@ def eating(day: Day, plan: Plan, copy: Copy) -> Eating:
 
 
 def touched(plan: Plan) -> frozenset[str]:
-    """Return the copies that have been on camera or were made, anyhow, from one that has.
+    """Return the copies that come from the camera: left by a beat, or made from what was on it.
 
     Every copy of a batch counts as made from all inputs of the batch.
     """
-    shown = {copy.id for copy in plan.copies if copy.made_by.use or _was_shown(copy)}
-    batches = sorted(plan.batches, key=lambda batch: batch.starts)
+    left = {copy.id for copy in plan.copies if copy.made_by.use}
+    sources = left | {copy.id for copy in plan.copies if _is_shown(copy)}
     while True:
         made = {
             copy
-            for batch in batches
-            if not shown.isdisjoint(batch.consumes)
+            for batch in plan.batches
+            if not sources.isdisjoint(batch.consumes)
             for copy in batch.copies
         }
-        if made <= shown:
-            return frozenset(shown)
-        shown |= made
+        if made <= left:
+            return frozenset(left)
+        left |= made
+        sources |= made
 
 
 def contained(day: Day, demonstration: str, stage: str) -> list[Contained]:
@@ -79,7 +85,7 @@ def contained(day: Day, demonstration: str, stage: str) -> list[Contained]:
     return [Contained(allergen, tuple(found[allergen])) for allergen in sorted(found)]
 
 
-def _was_shown(copy: Copy) -> bool:
+def _is_shown(copy: Copy) -> bool:
     return any(taker.use is not None for taker in copy.taken_by)
 
 

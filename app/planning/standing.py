@@ -85,6 +85,13 @@ class Destinations:
                 return f"backup for {self._use(*use)}"
         return "extra for losses" if copy.role == "spare" else ""
 
+    def all_of(self, copy: Copy) -> list[str]:
+        """Return all that the copy is for: what takes it, then what it backs."""
+        taken = [f"for {self._taker(taker)[1]}" for taker in copy.taken_by]
+        backed = [f"backup for {self._use(*use)}" for use in self.backs.get(copy.id, [])]
+        spare = ["extra for losses"] if copy.role == "spare" else []
+        return taken + backed + spare
+
     def _taker(self, taker: Taker) -> tuple[int, str]:
         if taker.use is not None:
             return use_minute(self.day, *taker.use), self._use(*taker.use)

@@ -16,7 +16,7 @@ from app.storage.queries.plans import day_planned, published
 from app.storage.queries.productions import ProductionRow
 from app.storage.queries.productions import production as production_row
 from app.storage.queries.ticks import last_n, states
-from app.storage.states import BatchState, States
+from app.storage.states import BatchState, Said, States
 
 KEPT = 16
 _rows: dict[tuple[int, int], tuple[Plan, list[Task]]] = {}
@@ -107,5 +107,12 @@ def snapshot(number: int, n: int, ticked: States) -> dict[str, Any]:
 def _state(batch: BatchState) -> dict[str, Any]:
     last = batch.last
     assert last is not None
-    said = {"state": batch.state, "at": last.at[11:16], "by": last.by, "n": last.n}
-    return said | {"lost": list(batch.lost)}
+    return _said(last) | {
+        "state": batch.state,
+        "started": _said(batch.started) if batch.started else None,
+        "lost": list(batch.lost),
+    }
+
+
+def _said(said: Said) -> dict[str, Any]:
+    return {"at": said.at[11:16], "by": said.by, "n": said.n}

@@ -10,7 +10,6 @@ import signal
 import threading
 import time
 from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from types import FrameType
 from typing import Annotated, Any
 
@@ -25,7 +24,7 @@ from app.web.errors import Told
 from app.web.floor import read_snapshot
 
 router = APIRouter()
-BEAT_S = 15.0
+BEAT_S = 10.0
 RETRY_MS = 2000
 MOST_STREAMS = 1000
 Snapshot = dict[str, Any]
@@ -52,7 +51,7 @@ class Channel:
 
 
 class Live:
-    """All channels; it lives as long as the server."""
+    """All channels of a server."""
 
     def __init__(self, loop: asyncio.AbstractEventLoop) -> None:
         self.loop = loop
@@ -110,7 +109,7 @@ async def live(
 ) -> StreamingResponse:
     """Tell a page what happens in a production, from the last number that it saw."""
     await asyncio.to_thread(_is_there, id)
-    told: Live = request.app.state.live
+    told = _live_of(request.app)
     if told.streams >= MOST_STREAMS:
         raise Told(503, "More screens are open than this server can tell at once.")
     seen = int(last_event_id) if last_event_id.isdecimal() else since
@@ -135,7 +134,7 @@ async def _next(page: "asyncio.Queue[str]", closing: "asyncio.Task[bool]") -> st
     if getting.done():
         return getting.result()
     getting.cancel()
-    return ": beat\n\n"
+    return "event: beat\ndata: 0\n\n"
 
 
 def _catch_up(now: Snapshot, since: int, plan: int) -> str:
@@ -161,25 +160,14 @@ def _frame(n: int, told: Snapshot) -> str:
     return f"id: {n}\ndata: {json.dumps(said, separators=(',', ':'))}\n\n"
 
 
-def install(app: FastAPI) -> None:
-    """Open the streams with the server, and end them when it is told to stop."""
-    app.router.lifespan_context = _living(app, app.router.lifespan_context)
-
-
-def _living(
-    app: FastAPI, inner: Callable[[Any], AbstractAsyncContextManager[Any]]
-) -> Callable[[Any], AbstractAsyncContextManager[Any]]:
-    @asynccontextmanager
-    async def lifespan(of: Any) -> AsyncIterator[Any]:
-        app.state.live = told = Live(asyncio.get_running_loop())
+def _live_of(app: FastAPI) -> Live:
+    """Return the streams of an app; the first page that listens opens them."""
+    loop = asyncio.get_running_loop()
+    told: Live | None = getattr(app.state, "live", None)
+    if told is None or told.loop is not loop:
+        told = app.state.live = Live(loop)
         _close_on_signal(told)
-        try:
-            async with inner(of) as state:
-                yield state
-        finally:
-            told.close()
-
-    return lifespan
+    return told
 
 
 def _close_on_signal(told: Live) -> None:

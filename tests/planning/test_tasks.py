@@ -40,6 +40,16 @@ def test_a_phase_says_what_to_do_in_its_own_words() -> None:
     )
 
 
+def test_a_whole_sentence_follows_the_name_of_the_stage() -> None:
+    """What to do may be told at length; the row still starts with a few words."""
+    told = DAY.model_dump(by_alias=True)
+    phase = told["demonstrations"][0]["stages"][1]["ways"][0]["phases"][0]
+    phase["does"] = "Load the bowl, mix on slow."
+    rows = tasks(Day.model_validate(told), PLAN)
+    row = next(row for row in rows if row.key == "b2.0")
+    assert sentence(row, CLOCK).startswith("11:49 mixed KN-1: Load the bowl, mix on slow, by")
+
+
 def test_the_oven_is_lit_before_its_first_use() -> None:
     assert "13:21 light deck-oven to 200, ready 13:36" in read_aloud()
 

@@ -1,0 +1,69 @@
+"""The pull list: what to fetch, by stage for the bench and by beat for the set."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from app.planning.pulls import Amount, BatchPull, StagePull, beat_pulls, stage_pulls
+from app.web.board import nearest, prep_dates
+from app.web.floor import Floor, floor
+from app.web.letters import letters
+from app.web.page import answer
+from app.web.words import date as date_in_words
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Size:
+    """Batches that take the same amounts."""
+
+    label: str
+    amounts: tuple[Amount, ...]
+
+
+@router.get("/productions/{id}/pulls")
+def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLResponse:
+    """Show the pull list by stage, or by beat of a date."""
+    found = floor(request, id)
+    if not isinstance(found, Floor):
+        return answer(request, "floor/unplanned.html", "floor/_unplanned.html", production=found)
+    is_by_beat = by == "beat"
+    beats = beat_pulls(found.day, found.plan) if is_by_beat else []
+    stages = [] if is_by_beat else stage_pulls(found.day, found.plan)
+    dates = sorted({found.clock.date(each.starts) for each in beats}) or prep_dates(found)
+    chosen = day if day in dates else nearest(dates, found.today)
+    return answer(
+        request,
+        "pulls/page.html",
+        "pulls/_beats.html" if is_by_beat else "pulls/_stages.html",
+        production=found.production,
+        floor=found,
+        is_by_beat=is_by_beat,
+        letters=letters(found.day, found.plan),
+        stages=[(each, sizes(each)) for each in stages],
+        beats=[each for each in beats if found.clock.date(each.starts) == chosen],
+        dates=[(date, date_in_words(date)) for date in dates],
+        chosen=chosen,
+    )
+
+
+def sizes(pull: StagePull) -> list[Size]:
+    """Return the amounts of a stage: of all batches, then of each size of batch."""
+    if not pull.ingredients:
+        return []
+    alike: dict[tuple[int, int], list[BatchPull]] = {}
+    for batch in pull.batches:
+        alike.setdefault((batch.copies, batch.sets), []).append(batch)
+    if len(pull.batches) == 1:
+        return [Size("In all", pull.ingredients)]
+    return [Size("In all", pull.ingredients)] + [
+        Size(_label(copies, len(batches)), batches[0].ingredients)
+        for (copies, _), batches in alike.items()
+    ]
+
+
+def _label(copies: int, batches: int) -> str:
+    each = "A batch of" if batches == 1 else f"Each of {batches} batches of"
+    return f"{each} {copies}"

@@ -1,0 +1,107 @@
+"""The shelf map: the shelves from the front at a minute of the day, and where a copy stands."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from app.planning.standing import Stay, place_in_words, standing_at, stays
+from app.web.board import nearest
+from app.web.charts.shelves import units
+from app.web.floor import Floor, floor
+from app.web.letters import letters
+from app.web.page import answer
+from app.web.words import date as date_in_words
+
+router = APIRouter()
+STEP_MIN = 5
+
+
+@dataclass(frozen=True)
+class Slider:
+    """The minutes of one day in which something stands, and the minute that is shown."""
+
+    first: int
+    last: int
+    at: int
+    before: int | None
+    after: int | None
+
+
+@dataclass(frozen=True)
+class Found:
+    """One wait of a copy that was looked for."""
+
+    stay: Stay
+    place: str
+    is_here: bool
+
+
+@router.get("/productions/{id}/shelves")
+def shelves(
+    request: Request, id: int, day: str = "", at: int | None = None, tag: str = ""
+) -> HTMLResponse:
+    """Show what stands where at a minute; `tag` marks a copy and tells all its places."""
+    found = floor(request, id)
+    if not isinstance(found, Floor):
+        return answer(request, "floor/unplanned.html", "floor/_unplanned.html", production=found)
+    waits = stays(found.day, found.plan)
+    dates = dates_of(found, waits)
+    chosen = day if day in dates else nearest(dates, found.today)
+    slider = slider_of(found, waits, chosen, at)
+    wanted = tag.strip().upper()
+    here = standing_at(waits, slider.at)
+    return answer(
+        request,
+        "shelves/page.html",
+        "shelves/_map.html",
+        production=found.production,
+        floor=found,
+        letters=letters(found.day, found.plan),
+        dates=[(date, date_in_words(date)) for date in dates],
+        chosen=chosen,
+        slider=slider,
+        units=units(found.day, here),
+        wanted=wanted,
+        typed=tag.strip(),
+        places=places_of(found, waits, wanted, here),
+        lost=found.states.lost,
+    )
+
+
+def dates_of(floor: Floor, waits: list[Stay]) -> list[str]:
+    """Return the dates on which something stands on a shelf."""
+    first = min((stay.starts for stay in waits), default=floor.clock.minute(floor.day.prep_from))
+    last = max((stay.ends for stay in waits), default=first)
+    minutes = range(first, last + 1, 60)
+    return sorted({floor.clock.date(minute) for minute in (*minutes, last)})
+
+
+def slider_of(floor: Floor, waits: list[Stay], date: str, at: int | None) -> Slider:
+    """Return the slider of a date: from the first change to the last, now where that is in it."""
+    changes = sorted({minute for stay in waits for minute in (stay.starts, stay.ends)})
+    todays = [minute for minute in changes if floor.clock.date(minute) == date]
+    if not todays:
+        noon = floor.clock.minute(f"{date}T12:00")
+        todays = [noon]
+    first, last = todays[0] - todays[0] % STEP_MIN, todays[-1]
+    wanted = floor.now if at is None and first <= floor.now <= last else at
+    shown = todays[0] if wanted is None else min(max(wanted, first), last)
+    return Slider(
+        first=first,
+        last=last,
+        at=shown,
+        before=max((minute for minute in todays if minute < shown), default=None),
+        after=min((minute for minute in todays if minute > shown), default=None),
+    )
+
+
+def places_of(floor: Floor, waits: list[Stay], wanted: str, here: list[Stay]) -> list[Found]:
+    """Return every place of the copies with a tag, in order of time."""
+    if not wanted:
+        return []
+    mine = [stay for stay in waits if wanted in (tag.upper() for tag in stay.tags)]
+    return [
+        Found(stay, place_in_words(floor.day, stay.shelf, stay.level, stay.slot), stay in here)
+        for stay in sorted(mine, key=lambda stay: stay.starts)
+    ]

@@ -1,0 +1,1 @@
+"""Stories told by a real browser."""
