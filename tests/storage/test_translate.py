@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
 from pydantic import BaseModel
 
 from app.planning.canonical import canonical
@@ -11,6 +12,8 @@ from app.planning.day import Day
 from app.storage.engine import reading, writing
 from app.storage.refusals import NotThere
 from app.storage.translate import day_of, store_day
+from tests.random_days import days
+from tests.storage.any_day import any_days
 from tests.storage.rich_day import RICH
 
 GOLDEN = sorted((Path(__file__).parents[1] / "golden").glob("*.day.json"))
@@ -62,6 +65,22 @@ def test_all_example_days_come_back_as_they_were(store: Path, golden: Any) -> No
 def test_the_studio_day_comes_back_as_it_was(store: Path, example_day: Day) -> None:
     """Tests the production that a fresh install opens."""
     assert canonical(through_the_store(example_day)) == canonical(example_day)
+
+
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(day=days())
+def test_any_day_that_can_be_planned_comes_back_as_it_was(store: Path, day: Day) -> None:
+    """Tests the canonical file, byte for byte, over generated days."""
+    assert canonical(through_the_store(day)) == canonical(day)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(day=any_days)
+def test_any_values_come_back_as_they_were(store: Path, day: Day) -> None:
+    """Tests every field with any value that it may have, absent and empty apart."""
+    assert through_the_store(day) == day
 
 
 def test_days_do_not_mix(store: Path) -> None:

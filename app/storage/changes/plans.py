@@ -49,7 +49,26 @@ def publish_plan(
     newest = newest_number(connection, production)
     _refuse_begun(connection, production, newest)
     _refuse_outdated(day, plan)
-    if began_from is not None and began_from != newest:
+    if began_from is not None:
+        _refuse_other(newest, began_from)
+    number = newest + 1
+    _store(connection, production, day, plan.model_copy(update={"number": number}), by)
+    record(
+        connection,
+        production,
+        by=by,
+        once=once,
+        what=PUBLISHED,
+        words=f"{by} published plan {number}.",
+        before={"plan": {"number": newest} if newest else None},
+        after={"plan": {"number": number}},
+        outcome={"number": number},
+    )
+    return number
+
+
+def _refuse_other(newest: int, began_from: int) -> None:
+    if newest != began_from:
         raise Conflict(
             f"Plan {newest} was published while you looked at yours. Nothing was changed; "
             "look at what changes now, then accept or discard yours.",
@@ -58,20 +77,6 @@ def publish_plan(
             yours=began_from,
             by="",
         )
-    numbered = plan.model_copy(update={"number": newest + 1, "day": fingerprint(day)})
-    _store(connection, production, day, numbered, by)
-    record(
-        connection,
-        production,
-        by=by,
-        once=once,
-        what=PUBLISHED,
-        words=f"{by} published plan {numbered.number}.",
-        before={"plan": {"number": newest} if newest else None},
-        after={"plan": {"number": numbered.number}},
-        outcome={"number": numbered.number},
-    )
-    return numbered.number
 
 
 def _refuse_begun(connection: Connection, production: int, newest: int) -> None:
@@ -94,6 +99,7 @@ def _refuse_outdated(day: Day, plan: Plan) -> None:
 
 
 def _store(connection: Connection, production: int, day: Day, plan: Plan, by: str) -> None:
+    plan = plan.model_copy(update={"day": fingerprint(day)})
     row = {
         "production_id": production,
         "number": plan.number,
