@@ -105,7 +105,7 @@ def _is_deep(data: bytes) -> bool:
         nest = nest.replace(b"[]", b"")
         if len(nest) == before:
             break
-    return nest.count(b"[") > DEEPEST
+    return b"[]" in nest or nest.count(b"[") > DEEPEST
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
