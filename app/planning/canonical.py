@@ -10,7 +10,7 @@ from app.planning.day import Day
 
 # Where a stage says neither, a copy takes one slot by itself: these 1s are fixed defaults too,
 # but the model keeps them None, because a stage may name only one of the two.
-_FIXED = {"copies_per_slot": 1, "slots": 1}
+AS_IF_UNSAID = {"copies_per_slot": 1, "slots": 1}
 
 
 def canonical(day: Day) -> bytes:
@@ -52,7 +52,7 @@ def document(part: BaseModel) -> dict[str, Any]:
 def _is_left_out(name: str, value: object, required: bool, default: object) -> bool:
     if required or name == "format":
         return False
-    return value == default or (name in _FIXED and value == _FIXED[name])
+    return value == default or (name in AS_IF_UNSAID and value == AS_IF_UNSAID[name])
 
 
 def _plain(value: object) -> object:

@@ -148,6 +148,7 @@ def test_a_fixed_default_is_left_out(place: str, value: object) -> None:
     said = _read({place: value})
     silent = read_day(changed(changed(whole_day(), {place: value}), {place: GONE}))
     assert _at(json.loads(canonical(said)), place) is GONE
+    assert said == silent
     assert canonical(said) == canonical(silent)
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from app.planning.canonical import AS_IF_UNSAID
 from app.planning.minutes import Clock
 from app.planning.refusals.fault import Found, Path, Words
 
@@ -103,7 +104,11 @@ class Sketch:
 
     def plain(self) -> dict[str, Any]:
         """Return the part as plain values, for the models; only where nothing is BAD."""
-        return {key: _plain(value) for key, value in self.good.items()}
+        return {
+            key: _plain(value)
+            for key, value in self.good.items()
+            if key not in AS_IF_UNSAID or value != AS_IF_UNSAID[key]
+        }
 
 
 def _plain(value: object) -> object:
