@@ -30,7 +30,7 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
 }
 LOOKING = {"GET", "HEAD", "OPTIONS"}
-OPEN_TO_ALL = ("/join", "/static/")
+OPEN_TO_ALL = ("/join/", "/static/")
 
 
 class Guard:
@@ -62,9 +62,10 @@ class Guard:
             return None
         person = self.door.person(request.cookies.get(COOKIE))
         request.state.person = person or ""
-        if person is not None or request.url.path.startswith(OPEN_TO_ALL):
+        path = request.url.path
+        if person or path == "/join" or path.startswith(OPEN_TO_ALL):
             return None
-        return _to_the_door(request)
+        return _to_the_door(request, "/join" if person is None else "/join/person")
 
     def _is_known_host(self, request: Request) -> bool:
         """Return whether a name is this machine's own: a foreign one may have been rebound."""
@@ -92,13 +93,13 @@ def _is_own_page(request: Request) -> bool:
     return site is not None
 
 
-def _to_the_door(request: Request) -> Response:
+def _to_the_door(request: Request, door: str) -> Response:
     """Send a visit to the join page; tell everything else that it has to join first."""
     is_visit = request.method == "GET" and "text/html" in request.headers.get("accept", "")
     if is_visit and request.headers.get("hx-request") is None:
         asked = request.url.path + (f"?{request.url.query}" if request.url.query else "")
-        return RedirectResponse(f"/join?next={quote(asked, safe='')}", 303)
-    return say(request, Told(401, "This phone has not joined the kitchen yet.", go="/join"))
+        return RedirectResponse(f"{door}?next={quote(asked, safe='')}", 303)
+    return say(request, Told(401, "This phone has not joined the kitchen yet.", go=door))
 
 
 def _with_headers(send: Send) -> Send:

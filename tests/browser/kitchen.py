@@ -104,6 +104,7 @@ def until_sent(page: Page, timeout_s: float = 30) -> None:
     """Wait until nothing waits in the page any more."""
     page.wait_for_function("window.outbox.ready && !document.querySelector('[data-waits]')")
     page.wait_for_function(
-        "window.outbox.of(Number(document.querySelector('#floor').dataset.production)).length === 0",
+        "(production) => window.outbox.of(production).length === 0",
+        arg=int(page.locator("#floor").get_attribute("data-production") or 0),
         timeout=timeout_s * 1000,
     )
