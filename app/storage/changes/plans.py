@@ -7,7 +7,7 @@ from sqlalchemy import Connection
 from app.planning.canonical import canonical, fingerprint
 from app.planning.day import Day
 from app.planning.plan import Plan
-from app.storage.changes.record import record, repeated
+from app.storage.changes.record import Places, record, repeated
 from app.storage.clock import now
 from app.storage.queries.plans import newest_number
 from app.storage.queries.ticks import states
@@ -53,17 +53,10 @@ def publish_plan(
         _refuse_other(newest, began_from)
     number = newest + 1
     _store(connection, production, day, plan.model_copy(update={"number": number}), by)
-    record(
-        connection,
-        production,
-        by=by,
-        once=once,
-        what=PUBLISHED,
-        words=f"{by} published plan {number}.",
-        before={"plan": {"number": newest} if newest else None},
-        after={"plan": {"number": number}},
-        outcome={"number": number},
-    )
+    words, before = f"{by} published plan {number}.", {"number": newest} if newest else None
+    places: tuple[Places, Places] = {"plan": before}, {"plan": {"number": number}}
+    outcome = {"number": number}
+    record(connection, production, PUBLISHED, words, *places, by=by, once=once, outcome=outcome)
     return number
 
 

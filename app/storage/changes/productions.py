@@ -3,18 +3,17 @@
 from sqlalchemy import Connection, select, update
 
 from app.planning.day import Day
-from app.storage.changes.record import Change, record, repeated
+from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.clock import now
 from app.storage.refusals import NotThere, Refusal
 from app.storage.tables.productions import PRODUCTIONS
 from app.storage.translate import day_of, store_day
 from app.storage.translate.days import production_row
-from app.storage.translate.rows import Values
 
 ADDED, COPIED = "production added", "production copied"
 REMOVED, BROUGHT_BACK = "production removed", "production brought back"
-PRESENT: Values = {"removed": False}
-GONE: Values = {"removed": True}
+PRESENT: Places = {"production": {"removed": False}}
+GONE: Places = {"production": {"removed": True}}
 
 
 def add_production(connection: Connection, day: Day, *, by: str, once: str) -> int:
@@ -23,7 +22,8 @@ def add_production(connection: Connection, day: Day, *, by: str, once: str) -> i
         return first.production
     production = store_day(connection, day)
     words = f"{by} added “{day.title}”."
-    _record(connection, production, ADDED, words, by, once, {}, {"title": day.title})
+    added: Places = {"production": {"title": day.title}}
+    record(connection, production, ADDED, words, {"production": None}, added, by=by, once=once)
     return production
 
 
@@ -38,7 +38,8 @@ def copy_production(
     title = title or f"{day.title} (copy)"
     copy = store_day(connection, day.model_copy(update={"title": title}), kitchen)
     words = f"{by} copied “{day.title}” as “{title}”."
-    _record(connection, copy, COPIED, words, by, once, {}, {"title": title, "from": production})
+    made: Places = {"production": {"title": title, "from": production}}
+    record(connection, copy, COPIED, words, {"production": None}, made, by=by, once=once)
     return copy
 
 
@@ -49,7 +50,7 @@ def remove_production(connection: Connection, production: int, *, by: str, once:
     title = production_row(connection, production)["title"]
     _set_removed(connection, production, now())
     words = f"{by} removed “{title}”."
-    return _record(connection, production, REMOVED, words, by, once, PRESENT, GONE)
+    return record(connection, production, REMOVED, words, PRESENT, GONE, by=by, once=once)
 
 
 def bring_back_production(connection: Connection, production: int, *, by: str, once: str) -> Change:
@@ -64,31 +65,9 @@ def bring_back_production(connection: Connection, production: int, *, by: str, o
         raise Refusal(f"“{row.title}” is in the list already. Nothing was changed.")
     _set_removed(connection, production, None)
     words = f"{by} brought “{row.title}” back."
-    return _record(connection, production, BROUGHT_BACK, words, by, once, GONE, PRESENT)
+    return record(connection, production, BROUGHT_BACK, words, GONE, PRESENT, by=by, once=once)
 
 
 def _set_removed(connection: Connection, production: int, at: str | None) -> None:
     query = update(PRODUCTIONS).where(PRODUCTIONS.c.id == production)
     connection.execute(query.values(removed_at=at))
-
-
-def _record(
-    connection: Connection,
-    production: int,
-    what: str,
-    words: str,
-    by: str,
-    once: str,
-    before: Values,
-    after: Values,
-) -> Change:
-    return record(
-        connection,
-        production,
-        by=by,
-        once=once,
-        what=what,
-        words=words,
-        before={"production": before or None},
-        after={"production": after},
-    )

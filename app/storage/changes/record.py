@@ -64,13 +64,13 @@ def repeated(connection: Connection, once: str, what: str) -> Change | None:
 def record(
     connection: Connection,
     production: int,
-    *,
-    by: str,
-    once: str,
     what: str,
     words: str,
     before: Places,
     after: Places,
+    *,
+    by: str,
+    once: str,
     outcome: dict[str, Any] | None = None,
     undoes: int | None = None,
 ) -> Change:

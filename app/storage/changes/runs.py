@@ -5,7 +5,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, select, update
 
 from app.planning.minutes import Clock, NoSuchTime
-from app.storage.changes.record import Change, record, repeated
+from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.queries.history import last_change_of
 from app.storage.refusals import Conflict, NotThere, Refusal
 from app.storage.tables.runs import RUNS
@@ -137,16 +137,9 @@ def _move(
     for run, starts in moved.items():
         of = (RUNS.c.production_id == production, RUNS.c.key == run.key)
         connection.execute(update(RUNS).where(*of).values(starts=starts))
-    return record(
-        connection,
-        production,
-        by=by,
-        once=once,
-        what=what,
-        words=words,
-        before={f"runs/{run.key}": {"starts": run.starts} for run in moved},
-        after={f"runs/{run.key}": {"starts": starts} for run, starts in moved.items()},
-    )
+    before: Places = {f"runs/{run.key}": {"starts": run.starts} for run in moved}
+    after: Places = {f"runs/{run.key}": {"starts": starts} for run, starts in moved.items()}
+    return record(connection, production, what, words, before, after, by=by, once=once)
 
 
 def _from_to(run: _Run, starts: str) -> str:
