@@ -116,4 +116,6 @@ def run(model: Model, watch: Watch, goal: str, work: float) -> tuple[cp_model.Cp
     finally:
         ended.set()
         listener.join()
+    if status == cp_model.MODEL_INVALID:
+        raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
     return solver, int(status)

@@ -14,6 +14,7 @@ Family = frozenset[str]
 WHOLE_WORK = 4.0
 MOVE_WORK = 1.5
 TIDY_WORK = 2.0
+AGAIN_WORK = 6.0
 
 
 class Joining:
@@ -38,7 +39,19 @@ class Joining:
         self.alone, self.work = alone, work
         self.placed: list[Family] = []
         self.best = Answer()
+        self.old: dict[str, int] = {}
         self.floors = self.sum_of_floors(alone)
+
+    def again(self, wanted: Wanted) -> "Joining":
+        """Return the day joined anew under further rules; what was proven without them holds."""
+        new = Joining(self.scope, wanted, self.goals, self.watch, self.alone, AGAIN_WORK)
+        new.old = self.best.values or {}
+        new.floors = self.floors
+        new.place_all()
+        new.improve()
+        if wanted.strict_shelves:
+            new.floors = self.floors
+        return new
 
     def sum_of_floors(self, families: Iterable[Family]) -> dict[str, int]:
         """Return what families cannot undercut together, as far as each is proven alone."""
@@ -69,8 +82,10 @@ class Joining:
 
     def _place(self, family: Family) -> None:
         together = [*self.placed, family]
-        hint = {**(self.best.values or {}), **(self.alone[family].values or {})}
-        answer = self.alone[family] if not self.placed else self._solve(together, family, hint)
+        hint = {**self.old, **(self.alone[family].values or {}), **(self.best.values or {})}
+        answer = self.alone[family]
+        if self.placed or self.wanted.shelves:
+            answer = self._solve(together, family, hint)
         if answer.values is None and not self.watch.over():
             answer = self._solve(together, frozenset().union(*together), hint)
             if answer.infeasible and len(together) == len(self.alone):

@@ -1,5 +1,7 @@
 """Warnings: links of a plan that have little to spare, in words."""
 
+import itertools
+
 from app.planning.draft import Draft, Item
 from app.planning.model.crew import joined
 from app.planning.needs import StageKey, Use
@@ -66,7 +68,7 @@ def _carries(scope: Scope, draft: Draft) -> list[str]:
 def _changes(scope: Scope, heats: list[Heat]) -> list[str]:
     """Tell of items whose heat starts as soon as the last one could end."""
     words = []
-    for one, other in zip(heats, heats[1:], strict=False):
+    for one, other in itertools.pairwise(heats):
         if one.equipment == other.equipment and one.setting != other.setting:
             gap_min = scope.clock.minute(other.starts) - scope.clock.minute(one.ends)
             if gap_min < CLOSE_MIN:

@@ -9,6 +9,7 @@ from app.planning.day import Shelf, Stage
 from app.planning.draft import Draft, Item, Made
 from app.planning.needs import Use
 from app.planning.plan import Standing
+from app.planning.raw import may_stand_above
 from app.planning.scope import Scope
 
 PLACING_WORK = 5.0
@@ -168,23 +169,6 @@ def _meet(one: Stay, other: Stay) -> bool:
 
 def _cover(slot: int, one: Stay, other_slot: int, other: Stay) -> bool:
     return slot < other_slot + other.slots and other_slot < slot + one.slots
-
-
-def may_stand_above(upper: Stage, lower: Stage) -> bool:
-    """Tell whether food may stand above other food: what drips must not spoil it.
-
-    Source
-    ------
-    FDA Food Code 3-302.11 (raw apart from ready to eat); the order by cooking temperature is a
-    teaching convention.
-    """
-    if not upper.raw_animal:
-        return True
-    if lower.ready_to_eat:
-        return False
-    if lower.raw_animal and upper.cook_to_c is not None and lower.cook_to_c is not None:
-        return upper.cook_to_c <= lower.cook_to_c
-    return True
 
 
 def _place_exactly(stays: list[Stay], shelves: list[Shelf]) -> bool:

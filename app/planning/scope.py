@@ -204,8 +204,8 @@ class Scope:
 
     def _count(self) -> None:
         """Find how many copies of each stage could ever be of use, and in how many batches."""
-        wanted = {key: 0 for key in self.makings}
-        clusters = {key: 0 for key in self.makings}
+        wanted = dict.fromkeys(self.makings, 0)
+        clusters = dict.fromkeys(self.makings, 0)
         largest = {key: _largest(making) for key, making in self.makings.items()}
         for use in self.needs.uses:
             wanted[use.stage] += use.count + use.backups

@@ -71,7 +71,7 @@ def solve(
     goals = FRESH_FIRST if day.policy.prefer == "fresh" else HANDS_FIRST
     wanted = Wanted(tuple(scope.makings), cost_scale(scope))
     joining = _joined(scope, wanted, goals, watch)
-    draft, stays, _ = _drafted(scope, joining)
+    joining, draft, stays = _standing(scope, joining)
     return _written(scope, joining, watch, number, draft, stays)
 
 
@@ -92,8 +92,40 @@ def _joined(scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch) 
     joining = Joining(scope, wanted, goals, watch, answers, LANE_WORK - used)
     joining.place_all()
     joining.improve()
-    joining.tidy()
     return joining
+
+
+def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay]]:
+    """Return the plan with a place for every copy.
+
+    Where there is no placing, the plan is cut off and solved again with an eye on the shelves:
+    first loosely, which proves, then strictly, which can always stand.
+    """
+    draft, stays, full = _drafted(scope, joining)
+    for strict in (False, True, True):
+        if not full:
+            break
+        zones = joining.wanted.shelves | full
+        joining = joining.again(replace(joining.wanted, shelves=zones, strict_shelves=strict))
+        draft, stays, full = _drafted(scope, joining)
+    if full:
+        raise AssertionError(f"no place found in {', '.join(sorted(full))}")
+    return joining, *_tidied(scope, joining, draft, stays)
+
+
+def _tidied(
+    scope: Scope, joining: Joining, draft: Draft, stays: list[Stay]
+) -> tuple[Draft, list[Stay]]:
+    """Return the plan with nothing earlier than it must be, as long as it can stand like that."""
+    before = joining.best
+    joining.tidy()
+    if joining.best is before:
+        return draft, stays
+    tidy, tidy_stays, full = _drafted(scope, joining)
+    if full:
+        joining.best = before
+        return draft, stays
+    return tidy, tidy_stays
 
 
 def _alone(

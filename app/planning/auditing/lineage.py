@@ -25,8 +25,8 @@ def lineage(ledger: Ledger) -> Breaches:
     for making in ledger.makings:
         yield from _unknown_way(making)
         yield from _inputs(ledger, making)
-        yield from _inputs_at_hand(ledger, making)
         yield from _unlisted_copies(ledger, making)
+    yield from _inputs_at_hand(ledger)
     yield from origins(ledger)
     takers = _takers(ledger)
     for item in ledger.items.values():
@@ -82,20 +82,18 @@ def _kind_of(ledger: Ledger, copy: str) -> Kind:
     return (item.copy.demonstration, item.copy.stage) if item else ("unknown", copy)
 
 
-def _inputs_at_hand(ledger: Ledger, making: Making) -> Breaches:
-    for copy in dict.fromkeys(making.batch.consumes):
-        item = ledger.items.get(copy)
-        for step in ledger.steps(item) if item else ():
-            ready, start = step.ready, making.starts
-            if step.taking.making is not making or ready is None or start is None:
-                continue
-            if ready > start:
-                yield Breach(
-                    "lineage",
-                    (making.batch.id, copy),
-                    f"batch {tidy(making.batch.id)} starts at {ledger.at(start)}, before "
-                    f"{tidy(copy)} is at hand at {ledger.at(ready)}.",
-                )
+def _inputs_at_hand(ledger: Ledger) -> Breaches:
+    """Yield what is staged, or back, only after the batch that takes it has started."""
+    for step in ledger.all_steps():
+        making, ready, start = step.taking.making, step.ready, step.taking.start
+        if making and ready is not None and ready > start:
+            copy = step.item.copy.id
+            yield Breach(
+                "lineage",
+                (making.batch.id, copy),
+                f"batch {tidy(making.batch.id)} starts at {ledger.at(start)}, before "
+                f"{tidy(copy)} is at hand at {ledger.at(ready)}.",
+            )
 
 
 def _unlisted_copies(ledger: Ledger, making: Making) -> Breaches:

@@ -1,5 +1,6 @@
 """Batches that may be: each with the way it takes, its copies, its start and its phases."""
 
+import itertools
 from dataclasses import dataclass, field
 
 from app.planning.day import Phase
@@ -72,7 +73,7 @@ def maybes(sheet: Sheet, scope: Scope, making: Making) -> list[Maybe]:
     if not making.methods or making.staged_from > making.staged_until:
         return []
     found = [_maybe(sheet, scope, making, i) for i in range(making.batches)]
-    for one, other in zip(found, found[1:], strict=False):
+    for one, other in itertools.pairwise(found):
         sheet.model.add_implication(other.present, one.present)
         sheet.model.add(one.staged <= other.staged).only_enforce_if(other.present)
     return found
@@ -158,7 +159,7 @@ def _phases_rule(
             sheet, f"{label} seconds", choice.started, 60, most, choice.chosen, phase.per_copy_s
         )
         ends: Expr
-        if phase.per_copy_min == 0 and phase.per_copy_s == 0 or most == least:
+        if (phase.per_copy_min == 0 and phase.per_copy_s == 0) or most == least:
             lasts: Expr = phase.length_min(least)
             ends = at + lasts
         else:

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Mapping
 
 from ortools.sat.python import cp_model
 
-Expr = cp_model.LinearExprT
-Lit = cp_model.LiteralT
+Expr = cp_model.LinearExpr | int
+Lit = cp_model.IntVar
 
 
 class Sheet:

@@ -1,10 +1,23 @@
-"""Rule `shelf`: what waits in a zone fits its shelves."""
+"""Rule `shelf`: what waits in a zone fits its shelves.
 
-from app.planning.model.batches import Maybe
+Two readings. The loose one counts slots of the whole zone and lets copies of a slot come and go
+singly: it leaves out rules and adds none, so what it proves holds. The strict one keeps the copies
+of each taker in slots of their own, on one level, raw below ready to eat: what it finds can stand.
+"""
+
+from itertools import combinations
+from math import lcm
+
+from app.planning.day import Shelf
+from app.planning.model.batches import Maybe, rounded_up
 from app.planning.model.flows import Flows
-from app.planning.model.sheet import Sheet
+from app.planning.model.sheet import Expr, Lit, Sheet, total
+from app.planning.model.stays import MaybeStay, stays_in
 from app.planning.needs import StageKey
+from app.planning.raw import may_stand_above
 from app.planning.scope import Scope
+
+Unit = tuple[MaybeStay, Lit, list[Lit]]
 
 
 def shelf_rule(
@@ -16,3 +29,107 @@ def shelf_rule(
     strict: bool,
 ) -> None:
     """Keep what waits in each watched zone within its slots."""
+    for zone in sorted(zones):
+        shelves = [shelf for shelf in scope.day.kitchen.shelves if shelf.zone == zone]
+        stays = stays_in(sheet, scope, flows, batches, zone)
+        if strict and _levels_matter(stays):
+            _by_level(sheet, stays, shelves)
+        else:
+            room = sum(sum(shelf.levels) for shelf in shelves)
+            _by_zone(sheet, stays, room, strict)
+
+
+def _levels_matter(stays: list[MaybeStay]) -> bool:
+    stages = {stay.stage.id: stay.stage for stay in stays}.values()
+    wide = any((stage.slots or 1) > 1 for stage in stages)
+    return wide or any(not may_stand_above(one, other) for one in stages for other in stages)
+
+
+def _by_zone(sheet: Sheet, stays: list[MaybeStay], room: int, strict: bool) -> None:
+    parts = 1 if strict else lcm(*(stay.shared for stay in stays)) if stays else 1
+    intervals, demands = [], []
+    for stay in stays:
+        if strict:
+            filled = _slotfuls(sheet, stay)
+            demands.append(stay.slots * filled)
+        else:
+            demands.append(stay.slots * (parts // stay.shared) * stay.copies)
+        intervals.append(_interval(sheet, stay, stay.some, stay.name))
+    if intervals:
+        sheet.model.add_cumulative(intervals, demands, room * parts)
+
+
+def _slotfuls(sheet: Sheet, stay: MaybeStay) -> Expr:
+    return rounded_up(
+        sheet, f"{stay.name} slots", stay.copies, stay.shared, stay.copies_max, stay.some
+    )
+
+
+def _interval(sheet: Sheet, stay: MaybeStay, here: Lit, name: str):  # type: ignore[no-untyped-def]
+    if isinstance(stay.starts, int) and isinstance(stay.ends, int):
+        lasts: Expr = max(0, stay.ends - stay.starts)
+        ends: Expr = stay.starts + lasts
+    else:
+        lasts, ends = sheet.whole(f"{name} for", 0, 10**6), stay.ends
+    return sheet.model.new_optional_interval_var(stay.starts, lasts, ends, here, name)
+
+
+def _by_level(sheet: Sheet, stays: list[MaybeStay], shelves: list[Shelf]) -> None:
+    """Give each slot-full a level and a slot of its own; keep what drips low."""
+    levels = [(shelf, level) for shelf in shelves for level in range(len(shelf.levels))]
+    units: list[Unit] = []
+    boxes: list[tuple[list[object], list[object]]] = [([], []) for _ in levels]
+    for stay in stays:
+        for i in range(-(-stay.copies_max // stay.shared)):
+            units.append(_unit(sheet, stay, i, levels, boxes))
+    for times, slots in boxes:
+        if times:
+            sheet.model.add_no_overlap_2d(times, slots)  # type: ignore[arg-type]
+    for one, other in combinations(units, 2):
+        _never_drip(sheet, one, other, levels)
+
+
+def _unit(
+    sheet: Sheet,
+    stay: MaybeStay,
+    index: int,
+    levels: list[tuple[Shelf, int]],
+    boxes: list[tuple[list[object], list[object]]],
+) -> Unit:
+    name = f"{stay.name} {index}"
+    here = sheet.either(f"{name} here")
+    sheet.model.add(stay.copies <= index * stay.shared).only_enforce_if(~here)
+    on: list[Lit] = []
+    lasts = sheet.whole(f"{name} for", 0, 10**6)
+    for i, (shelf, level) in enumerate(levels):
+        width = shelf.levels[level]
+        if width < stay.slots:
+            on.append(0)
+            continue
+        chosen = sheet.either(f"{name} on {shelf.id} {level}")
+        slot = sheet.whole(f"{name} on {shelf.id} {level} slot", 0, width - stay.slots)
+        boxes[i][0].append(
+            sheet.model.new_optional_interval_var(stay.starts, lasts, stay.ends, chosen, name)
+        )
+        boxes[i][1].append(
+            sheet.model.new_optional_fixed_size_interval_var(slot, stay.slots, chosen, name)
+        )
+        on.append(chosen)
+    sheet.model.add(total(on) == here)
+    return stay, here, on
+
+
+def _never_drip(
+    sheet: Sheet, one: Unit, other: Unit, levels: list[tuple[Shelf, int]]
+) -> None:
+    """Part two slot-fuls in time where one would stand above what it must not drip on."""
+    for (upper, _, upper_on), (lower, _, lower_on) in ((one, other), (other, one)):
+        if may_stand_above(upper.stage, lower.stage):
+            continue
+        before = sheet.either(f"{upper.name} then {lower.name} {upper_on[0]} {lower_on[0]}")
+        for i, (shelf, level) in enumerate(levels):
+            for k, (unit, below) in enumerate(levels):
+                if shelf is unit and level < below:
+                    both = [upper_on[i], lower_on[k]]
+                    sheet.model.add(upper.ends <= lower.starts).only_enforce_if([*both, before])
+                    sheet.model.add(lower.ends <= upper.starts).only_enforce_if([*both, ~before])
