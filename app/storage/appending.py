@@ -2,20 +2,53 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from contextlib import suppress
 from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, Table, insert, select
+from sqlalchemy import (
+    BindParameter,
+    Column,
+    Connection,
+    ScalarSelect,
+    Table,
+    bindparam,
+    func,
+    insert,
+    select,
+    union_all,
+)
 
 from app.storage.clock import now
-from app.storage.queries.plans import newest_number, published
-from app.storage.queries.ticks import last_n, of_plan
-from app.storage.refusals import NotThere, Refusal
+from app.storage.queries.plans import published
+from app.storage.queries.ticks import of_plan
+from app.storage.refusals import Refusal
 from app.storage.states import Folding
 from app.storage.tables.events import ECHOES, EVENTS
+from app.storage.tables.plans import PLANS
+from app.storage.tables.productions import PRODUCTIONS
 from app.storage.ticks import AnyTick, Lost, Staged, Started, TickRefused, Undone
-from app.storage.translate.days import production_row
 
+_PRODUCTION: BindParameter[int] = bindparam("production")
+
+
+def _newest(number: Column[int]) -> ScalarSelect[Any]:
+    of = number.table.c.production_id
+    return select(func.max(number)).where(of == _PRODUCTION).scalar_subquery()
+
+
+_WANTED: BindParameter[list[str]] = bindparam("wanted", expanding=True)
+_MARK = select(
+    func.coalesce(_newest(EVENTS.c.n), 0),
+    func.coalesce(_newest(PLANS.c.number), 0),
+    PRODUCTIONS.c.title,
+).where(PRODUCTIONS.c.id == _PRODUCTION, PRODUCTIONS.c.removed_at.is_(None))
+_KNOWN = union_all(
+    *(
+        select(table.c.once, table.c.n).where(
+            table.c.production_id == _PRODUCTION, table.c.once.in_(_WANTED)
+        )
+        for table in (EVENTS, ECHOES)
+    )
+)
 Asked = tuple[int, tuple[AnyTick, ...], bool]
 
 
@@ -27,14 +60,19 @@ class Appended(NamedTuple):
     new: list[AnyTick]
 
 
+class Mark(NamedTuple):
+    """How far a log is: its last number, the plan that holds, and the production's title."""
+
+    n: int
+    plan: int
+    title: str
+
+
 class Log:
     """The log of one production in memory, as far as a new tick must be checked against it."""
 
-    def __init__(self, connection: Connection, production: int) -> None:
-        self.production = production
-        self.title = production_row(connection, production)["title"]
-        self.plan = newest_number(connection, production)
-        self.n = last_n(connection, production)
+    def __init__(self, connection: Connection, production: int, mark: Mark) -> None:
+        self.n, self.plan, self.title = mark
         plan = published(connection, production)
         self.made = {batch.id: set(batch.copies) for batch in plan.batches} if plan else {}
         self.copies = (
@@ -42,14 +80,10 @@ class Log:
         )
         self.folding = Folding(of_plan(connection, production, self.plan))
 
-    def is_current(self, connection: Connection) -> bool:
-        """Return whether nobody else has appended, published or removed since."""
-        of = self.production
-        return (
-            self.n == last_n(connection, of)
-            and self.plan == newest_number(connection, of)
-            and production_row(connection, of)["title"] == self.title
-        )
+    @property
+    def mark(self) -> Mark:
+        """Return how far it is; the store's is another one if somebody else has written."""
+        return Mark(self.n, self.plan, self.title)
 
     def add(self, tick: AnyTick) -> AnyTick:
         """Give a tick the next number and take it in."""
@@ -167,28 +201,30 @@ class Appender:
         return done
 
     def _renew(self, connection: Connection, production: int) -> None:
-        log = self.logs.pop(production, None)
-        with suppress(NotThere):
-            if log is None or not log.is_current(connection):
-                log = Log(connection, production)
-            self.logs[production] = log
+        log, mark = self.logs.pop(production, None), _mark(connection, production)
+        if mark is not None:
+            is_current = log is not None and log.mark == mark
+            self.logs[production] = (is_current and log) or Log(connection, production, mark)
+
+
+def _mark(connection: Connection, production: int) -> Mark | None:
+    """Return how far the log of a production is in the store; None if it was removed."""
+    row = connection.execute(_MARK, {"production": production}).first()
+    return Mark(*row) if row else None
 
 
 def _known(connection: Connection, asked: Sequence[Asked]) -> dict[tuple[int, str], int]:
     """Return the numbers of the keys that were stored before."""
     keys: dict[int, set[str]] = defaultdict(set)
     for production, ticks, _ in asked:
-        keys[production].update(tick.once for tick in ticks)
-        keys[production].update(
-            tick.undoes_once for tick in ticks if isinstance(tick, Undone) and tick.undoes_once
-        )
+        for tick in ticks:
+            keys[production].add(tick.once)
+            if isinstance(tick, Undone) and tick.undoes_once:
+                keys[production].add(tick.undoes_once)
     known: dict[tuple[int, str], int] = {}
     for production, wanted in keys.items():
-        for table in (EVENTS, ECHOES):
-            of = table.c
-            query = select(of.once, of.n)
-            query = query.where(of.production_id == production, of.once.in_(sorted(wanted)))
-            known |= {(production, row.once): row.n for row in connection.execute(query)}
+        rows = connection.execute(_KNOWN, {"production": production, "wanted": sorted(wanted)})
+        known |= {(production, once): n for once, n in rows}
     return known
 
 

@@ -4,7 +4,12 @@ from app.planning.day import Day
 from app.storage.changes.productions import add_production
 from app.storage.engine import reading, writing
 from app.storage.queries.crew import crew_names
-from app.storage.queries.productions import all_productions, newest_change, production
+from app.storage.queries.productions import (
+    all_productions,
+    newest_change,
+    production,
+    timezone_of,
+)
 from tests.storage.counting import queries_of
 from tests.storage.rich_day import RICH
 
@@ -15,6 +20,7 @@ def test_the_list_says_what_a_production_holds(planned: int) -> None:
         row = production(connection, planned)
         assert all_productions(connection) == [row]
         assert newest_change(connection, planned) == 2
+        assert timezone_of(connection, planned) == row.timezone
     assert (row.title, row.kind, row.timezone) == ("Harvest hour", "broadcast", "Europe/Lisbon")
     assert (row.demonstrations, row.runs, row.plan) == (1, 2, 1)
     assert (row.first_run, row.last_run) == ("2027-03-04T14:00", "2027-03-04T15:30")

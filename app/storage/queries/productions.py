@@ -79,6 +79,11 @@ def newest_change(connection: Connection, id: int) -> int:
     return connection.execute(query).scalar() or 0
 
 
+def timezone_of(connection: Connection, id: int) -> str:
+    """Return the time zone of a production; NotThere if there is none or it was removed."""
+    return str(days.production_row(connection, id)["timezone"])
+
+
 def _lines() -> Select[*tuple[Any, ...]]:
     of = PRODUCTIONS.c
     demonstrations = select(func.count()).where(DEMONSTRATIONS.c.production_id == of.id)
