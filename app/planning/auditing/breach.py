@@ -23,5 +23,7 @@ Breaches = Iterator[Breach]
 
 def tidy(text: str, longest: int = LONGEST_ID) -> str:
     """Return a text on one line and not without end: a plan may hold any text as an id."""
+    if len(text) <= longest and text.isprintable():
+        return text
     plain = "".join(sign if sign.isprintable() else "?" for sign in text[:longest])
     return plain + ("…" if len(text) > longest else "")

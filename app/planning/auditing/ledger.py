@@ -17,6 +17,7 @@ from app.planning.plan import Batch, Copy, Plan, Use
 
 K = TypeVar("K")
 V = TypeVar("V")
+MANY = 6
 
 
 class Ledger:
@@ -42,6 +43,12 @@ class Ledger:
         self.served = {key: self.fitting(key, use.copies) for key, use in self.used.items()}
         self.backing = {key: self.fitting(key, use.backups) for key, use in self.used.items()}
         self.takings = self._takings()
+        self.first_used_s = first(
+            (copy, taking.starts_s)
+            for copy, takings in self.takings.items()
+            for taking in takings
+            if taking.demand
+        )
         self.backed = self._backed()
         self.lacks = self._lacks()
 
@@ -98,20 +105,22 @@ class Ledger:
 
     def was_used(self, item: Item, before_s: int) -> bool:
         """Tell whether a copy has been in front of camera before a second."""
-        takings = self.takings.get(item.copy.id, ())
-        return any(each.demand and each.starts_s < before_s for each in takings)
+        first_s = self.first_used_s.get(item.copy.id)
+        return first_s is not None and first_s < before_s
 
     @cached_property
     def shown(self) -> set[Making]:
         """Return the batches with anything among their inputs, however far back, from camera."""
         shown: set[Making] = set()
+        passed: set[str] = set()
         fresh = [making for making in self.makings if self._takes_shown(making)]
         while fresh:
             making = fresh.pop()
-            if making not in shown:
-                shown.add(making)
-                takings = (self.takings.get(copy, ()) for copy in making.batch.copies)
-                fresh += [each.making for some in takings for each in some if each.making]
+            shown.add(making)
+            for copy in set(making.batch.copies) - passed:
+                passed.add(copy)
+                takers = (each.making for each in self.takings.get(copy, ()))
+                fresh += [each for each in takers if each and each not in shown]
         return shown
 
     def _takes_shown(self, making: Making) -> bool:
@@ -198,5 +207,6 @@ def first(pairs: Iterable[tuple[K, V]]) -> dict[K, V]:
 
 def words(ids: Iterable[str]) -> str:
     """Return ids as a sentence shows them, the first few of many."""
-    shown = [tidy(each) for each in ids]
-    return ", ".join(shown[:6]) + (f" and {len(shown) - 6} more" if len(shown) > 6 else "")
+    every = list(ids)
+    shown = ", ".join(tidy(each) for each in every[:MANY])
+    return shown + (f" and {len(every) - MANY} more" if len(every) > MANY else "")
