@@ -99,7 +99,10 @@ def printing_of(request: Request) -> Printing:
 def file_name(title: str, paper: str, plan: int, size: str) -> str:
     """Return a plain file name: *harvest-hour-board-plan-3-a4.pdf*."""
     words = re.findall(r"[a-z0-9]+", title.lower())
-    return "-".join([*words[:8], paper, "plan", str(plan), size.lower()])[:120] + ".pdf"
+    return (
+        "-".join(["-".join(words[:8])[:80], paper, "plan", str(plan), size.lower()]).strip("-")
+        + ".pdf"
+    )
 
 
 def _is_of(kept: Print, printed_at: str) -> bool:

@@ -5,7 +5,9 @@ from typing import Any
 from app.planning.day import Day
 
 HOSTILE = "<script>alert(1)</script><img src='file:///etc/passwd'>&amp;{{7*7}}"
-LONG = "Grandmother Ottilie’s slow-fermented buckwheat-and-treacle celebration wreath, second version"
+LONG = (
+    "Grandmother Ottilie’s slow-fermented buckwheat-and-treacle celebration wreath, second version"
+)
 UNBROKEN = "Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"
 
 
@@ -53,7 +55,12 @@ def hard_day(*, cooks: int = 3, title: str = LONG) -> Day:
                     "kind": "take",
                     "starts": "2027-03-04T14:00",
                 },
-                {"id": "bowls", "demonstration": "bowl", "kind": "take", "starts": "2027-03-04T14:40"},
+                {
+                    "id": "bowls",
+                    "demonstration": "bowl",
+                    "kind": "take",
+                    "starts": "2027-03-04T14:40",
+                },
                 {
                     "id": "words",
                     "demonstration": "bowl",
@@ -147,7 +154,9 @@ def _bowl() -> dict[str, Any]:
                 "name": HOSTILE,
                 "keeps_min": 60,
                 "ready_to_eat": True,
-                "ways": [{"id": "whisk", "phases": [{"lasts_min": 6, "hands": 1, "does": HOSTILE}]}],
+                "ways": [
+                    {"id": "whisk", "phases": [{"lasts_min": 6, "hands": 1, "does": HOSTILE}]}
+                ],
                 "ingredients": [{"name": HOSTILE, "amount": 3, "unit": "g"}],
             },
             {"id": "milled", "keeps_min": 60, "ways": []},

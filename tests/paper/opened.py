@@ -17,17 +17,24 @@ class Piece:
     points: float
 
 
+class Words(str):
+    """Words of a page; blanks do not count, for pypdf loses some where the weight changes."""
+
+    def __contains__(self, wanted: object) -> bool:
+        return "".join(str(wanted).split()) in "".join(self.split())
+
+
 class Opened:
     """One PDF."""
 
     def __init__(self, pdf: bytes) -> None:
         self.reader = PdfReader(BytesIO(pdf))
-        self.pages = [" ".join(page.extract_text().split()) for page in self.reader.pages]
+        self.pages = [Words(" ".join(page.extract_text().split())) for page in self.reader.pages]
 
     @property
-    def words(self) -> str:
+    def words(self) -> Words:
         """Return the words of all pages."""
-        return " ".join(self.pages)
+        return Words(" ".join(self.pages))
 
     @property
     def sizes_mm(self) -> set[tuple[float, float]]:

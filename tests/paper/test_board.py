@@ -1,0 +1,132 @@
+"""The prep board: every row of work once, in large times, never cut."""
+
+import re
+
+import pytest
+
+from app.paper import board
+from app.paper.pdf import sheet
+from app.planning.day import Day
+from app.planning.minutes import Clock
+from app.planning.plan import Plan
+from app.planning.tasks import tasks
+from tests.paper.days import hard_day
+from tests.paper.naive import naive
+from tests.paper.opened import Opened
+
+PRINTED = "2027-03-03T18:05"
+HOUR = re.compile(r"\d\d:\d\d")
+
+
+@pytest.fixture(scope="module")
+def knots(knots_day: Day, knots_plan: Plan) -> Opened:
+    """Return the board of the knots day on A4."""
+    return Opened(board.draw(knots_day, knots_plan, PRINTED, "A4"))
+
+
+@pytest.fixture(scope="module")
+def hard() -> Opened:
+    """Return the board of two hard days on A4."""
+    day = hard_day()
+    return Opened(board.draw(day, naive(day), PRINTED, "A4"))
+
+
+def test_every_row_of_work_stands_on_the_board(
+    knots: Opened, knots_day: Day, knots_plan: Plan
+) -> None:
+    """What to do, when, until when: each row of the plan, each heat."""
+    clock = Clock(knots_day.timezone)
+    for task in tasks(knots_day, knots_plan):
+        assert task.does in knots.words
+        said = f"{clock.hour(task.starts)} (until|ready|hot by) {clock.hour(task.ends)}"
+        assert re.search(said, knots.words)
+
+
+def test_the_board_says_which_oven_to_light_when(knots: Opened) -> None:
+    """The deck oven comes from cold in 15 minutes and is used at 13:36 (the plan's `heats`)."""
+    assert "13:21 hot by 13:36 light deck-oven to 200" in knots.words
+
+
+def test_every_time_of_work_is_eighteen_points_or_more(hard: Opened) -> None:
+    """Times are read at arm's length; only the foot's print time is small."""
+    for page in range(len(hard.pages)):
+        times = [piece for piece in hard.pieces(page) if HOUR.search(piece.text)]
+        times = [piece for piece in times if "printed" not in piece.text]
+        assert times
+        assert all(piece.points >= 17.99 for piece in times)
+
+
+def test_a_long_day_goes_on_with_its_heads(hard: Opened) -> None:
+    """Date, people and hours stand on each of its pages."""
+    second = [words for words in hard.pages if "Thursday 4 March 2027" in words]
+    assert len(second) > 1
+    for words in second:
+        assert "Cook 2 06:00–10:00 11:00–18:00" in words
+        assert "Ovens and waiting" in words
+
+
+def test_no_row_is_cut() -> None:
+    """Each task of two hard days begins and ends on the same page, on every size."""
+    day = hard_day()
+    plan = naive(day)
+    for size in ("A4", "letter"):
+        words = Opened(board.draw(day, plan, PRINTED, size)).pages
+        for page in board.pages(day, plan, sheet(size)):
+            for line in (line for row in page.rows for cell in row.cells for line in cell):
+                starts, ends = line.starts, f"{line.ends} {line.until}"
+                assert any(starts in page and ends in page for page in words)
+        for each in words:
+            assert len(re.findall(r"(until|ready|hot by) (Thu )?\d\d:\d\d", each)) > 0
+
+
+def test_each_day_has_pages_of_its_own(hard: Opened) -> None:
+    """No page bears two dates."""
+    dates = ["Wednesday 3 March 2027", "Thursday 4 March 2027"]
+    assert all(sum(date in words for date in dates) == 1 for words in hard.pages)
+
+
+def test_a_night_is_told_on_both_days(hard: Opened) -> None:
+    """The overnight rest ends on Thursday and is still there in the morning."""
+    wednesday = " ".join(words for words in hard.pages if "Wednesday 3 March" in words)
+    thursday = " ".join(words for words in hard.pages if "Thursday 4 March" in words)
+    assert "ready Thu 13:01" in wednesday
+    assert "Still from the day before" in thursday
+    assert "Wed 22:01" in thursday
+
+
+def test_forty_eight_copies_are_one_task(hard: Opened) -> None:
+    """The tags of a batch are told as a span."""
+    assert "WR-49 to WR-96, 48 copies" in hard.words
+
+
+def test_two_who_work_together_read_of_each_other(hard: Opened) -> None:
+    """A phase for two hands names the other in both columns."""
+    assert "With Cook 2." in hard.words
+    assert "With Cook 3." in hard.words
+
+
+def test_more_people_than_fit_across_go_on_another_page() -> None:
+    """Nine people on A4 take two pages a day, on A3 none is wider than it must."""
+    day = hard_day(cooks=9)
+    plan = naive(day)
+    small, large = (board.pages(day, plan, sheet(size)) for size in ("A4", "A3"))
+    assert {len(page.columns) for page in small} == {5}
+    assert {page.part for page in small} == {"people 1 of 2", "people 2 of 2"}
+    assert max(len(page.columns) for page in large) <= 8
+    names = {column.name for page in small for column in page.columns}
+    assert len(names) == 10
+
+
+def test_a_run_stands_in_its_hour(knots: Opened) -> None:
+    """Whoever preps sees when the cameras roll."""
+    assert "14:00 14:00 knots-take-1" in knots.words
+    assert "15:00 15:30 knots-take-2" in knots.words
+
+
+def test_warnings_of_the_plan_are_printed(knots_day: Day, knots_plan: Plan) -> None:
+    """The last page says what to watch; what is too much is counted."""
+    warned = knots_plan.model_copy(update={"warnings": tuple(f"Mind {n}." for n in range(15))})
+    words = Opened(board.draw(knots_day, warned, PRINTED, "A4")).words
+    assert "Watch closely" in words
+    assert "Mind 11." in words
+    assert "And 3 more" in words

@@ -1,0 +1,114 @@
+"""Papers in the browser: links, progress, the PDF, and a sentence where there is none."""
+
+import time
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.web.jobs import NotDrawn
+from app.web.printing import Printing, file_name
+from tests.live import stored
+from tests.paper.opened import Opened
+
+
+def test_the_page_offers_each_paper_in_each_size(client: TestClient, production: int) -> None:
+    """Three papers, four sizes, each a plain link that works without script."""
+    page = client.get(f"/productions/{production}/papers").text
+    for paper in ("board", "pulls", "shelves"):
+        for size in ("a4", "a3", "letter", "tabloid"):
+            assert f'href="/productions/{production}/papers/{paper}.pdf?size={size}"' in page
+
+
+@pytest.mark.parametrize(
+    ("paper", "size", "wide_mm"), [("board", "A4", 297.0), ("pulls", "letter", 215.9)]
+)
+def test_a_paper_comes_as_pdf(
+    client: TestClient, production: int, paper: str, size: str, wide_mm: float
+) -> None:
+    """Drawn in a process of its own, of the published plan."""
+    answer = client.get(f"/productions/{production}/papers/{paper}.pdf?size={size}")
+    assert answer.status_code == 200
+    assert answer.headers["content-type"] == "application/pdf"
+    assert f"harvest-hour-{paper}-plan-1" in answer.headers["content-disposition"]
+    opened = Opened(answer.content)
+    assert "plan 1" in opened.words
+    assert {wide for wide, _ in opened.sizes_mm} == {wide_mm}
+
+
+def test_a_long_drawing_tells_how_far_it_is_and_then_gives_the_link(
+    client: TestClient, production: int
+) -> None:
+    """The part asks again until the paper is there; the link fetches that very print."""
+    asked: list[str] = []
+
+    def slow(paper: str, *given: object) -> bytes:
+        asked.append(paper)
+        time.sleep(1)
+        return b"%PDF-drawn"
+
+    client.app.state.printing = Printing(slow)
+    address = f"/productions/{production}/papers/board/drawing?size=a4"
+    part = {"HX-Request": "true", "HX-Request-Type": "partial"}
+    first = client.get(address, headers=part).text
+    assert "is being drawn" in first
+    assert 'hx-trigger="load delay:1s"' in first
+    time.sleep(1.2)
+    second = client.get(address, headers=part).text
+    link = second.split('href="')[1].split('"')[0].replace("&amp;", "&")
+    assert client.get(link).content == b"%PDF-drawn"
+    assert asked == ["board"]
+
+
+def test_a_paper_that_cannot_be_drawn_says_why(client: TestClient, production: int) -> None:
+    """The sentence of the drawer in place of the PDF; the next try is a new one."""
+
+    def broken(*given: object) -> bytes:
+        raise NotDrawn("Paper can't be drawn here: no pango.")
+
+    client.app.state.printing = Printing(broken)
+    answer = client.get(f"/productions/{production}/papers/board.pdf")
+    assert answer.status_code == 503
+    assert "no pango" in answer.text
+    client.app.state.printing = Printing(lambda *given: b"%PDF-again")
+    assert client.get(f"/productions/{production}/papers/board.pdf").content == b"%PDF-again"
+
+
+@pytest.mark.parametrize(
+    ("address", "status", "words"),
+    [
+        ("board.pdf?size=A7", 422, "no sheet"),
+        ("labels.pdf", 404, "no paper"),
+        ("board/drawing?size=", 422, "no sheet"),
+    ],
+)
+def test_a_wrong_address_is_told_in_a_sentence(
+    client: TestClient, production: int, address: str, status: int, words: str
+) -> None:
+    """What there is instead stands in the sentence."""
+    answer = client.get(f"/productions/{production}/papers/{address}")
+    assert answer.status_code == status
+    assert words in answer.text
+
+
+def test_there_is_nothing_to_print_before_the_first_plan(
+    client: TestClient, knots_day: Day
+) -> None:
+    """The page says what to do first; the PDF's address says it too."""
+    unplanned = stored(knots_day, None)
+    assert "nothing to print" in client.get(f"/productions/{unplanned}/papers").text
+    answer = client.get(f"/productions/{unplanned}/papers/board.pdf")
+    assert answer.status_code == 409
+    assert "no published plan yet" in answer.text
+
+
+def test_a_production_that_is_not_there_has_no_papers(client: TestClient) -> None:
+    """A sentence, not a fault."""
+    assert client.get("/productions/77/papers").status_code == 404
+    assert client.get("/productions/77/papers/board.pdf").status_code == 404
+
+
+def test_a_file_name_is_plain() -> None:
+    """Nothing of a title can leave the name."""
+    assert file_name('Soups & "More"/../x', "board", 3, "A4") == "soups-more-x-board-plan-3-a4.pdf"
+    assert file_name("汤", "board", 3, "a4") == "board-plan-3-a4.pdf"
