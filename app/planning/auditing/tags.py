@@ -32,19 +32,16 @@ def tags(ledger: Ledger) -> Breaches:
     ledger
         The day and the plan side by side.
     """
+    by_reading = [_parents(ledger, Reading(*each)) for each in product((False, True), repeat=3)]
+    items: dict[str, list[Item]] = {each.id: [] for each in ledger.day.demonstrations}
+    for item in ledger.items.values():
+        items.setdefault(item.copy.demonstration, []).append(item)
     for demonstration in ledger.day.demonstrations:
-        items = [
-            item for item in ledger.items.values() if item.copy.demonstration == demonstration.id
-        ]
-        yield from _badly_formed(items, demonstration.code)
-        first: list[Breach] | None = None
-        for reading in (Reading(*each) for each in product((False, True), repeat=3)):
-            found = list(_wrong(ledger, items, reading))
-            first = found if first is None else first
-            if not found:
-                break
-        else:
-            yield from first or ()
+        own = items[demonstration.id]
+        yield from _badly_formed(own, demonstration.code)
+        found = [list(_wrong(ledger, own, parents)) for parents in by_reading]
+        if all(found):
+            yield from min(found, key=len)
 
 
 def _badly_formed(items: list[Item], code: str | None) -> Breaches:
@@ -61,8 +58,7 @@ def _badly_formed(items: list[Item], code: str | None) -> Breaches:
             )
 
 
-def _wrong(ledger: Ledger, items: list[Item], reading: Reading) -> Breaches:
-    parents = _parents(ledger, reading)
+def _wrong(ledger: Ledger, items: list[Item], parents: Parents) -> Breaches:
     fresh = [item for item in items if item.copy.id not in parents]
     for item in items:
         wanted = parents.get(item.copy.id)
