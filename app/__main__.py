@@ -15,11 +15,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from app.files import Unusable, check_writable, read, write
+from app.watching import watched
 
 if TYPE_CHECKING:
     from app.planning.day import Day
     from app.planning.plan import Plan
-    from app.web.jobs import PlanJob
 
 DONE, BREACHES, REFUSED, UNMET, FAILED = range(5)
 SIZES = {"a4": "A4", "a3": "A3", "letter": "letter", "tabloid": "tabloid"}
@@ -49,7 +49,8 @@ class Parser(argparse.ArgumentParser):
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command and return its exit status."""
-    logging.basicConfig(level=logging.WARNING, format="%(message)s")
+    # What a command has to say is a sentence; only a server keeps a log.
+    logging.getLogger("app").addHandler(logging.NullHandler())
     try:
         given = _parser().parse_args(arguments)
         status: int = given.command(given)
@@ -188,42 +189,13 @@ def _plan(given: Any) -> int:
     day = _loaded(load_day, given.day)
     check_writable(given.output)
     job = PlanJob(day, given.seconds, politeness=0)
-    plan = _watched(job)
+    plan = watched(job)
     if plan is None:
         raise Ended(FAILED, job.failed or "There is no plan.")
     write(given.output, dump_plan(plan))
     goals = ", ".join(f"{name} {value}" for name, value in plan.objective)
     print(f"{given.output}: {plan.status}; {goals}")
     return UNMET if plan.objective.unmet > 0 else DONE
-
-
-def _watched(job: "PlanJob") -> "Plan | None":
-    """Wait for the plan, tell how far it is on a terminal, and let Ctrl-C stop it."""
-    stops = 0
-    while not job.is_done:
-        try:
-            job.result(0.2)
-            _tell(job)
-        except KeyboardInterrupt:
-            stops += 1
-            job.kill() if stops > 1 else job.stop()
-    _tell(None)
-    return job.result()
-
-
-def _tell(job: "PlanJob | None") -> None:
-    if not sys.stderr.isatty():
-        return
-    told = job.progress() if job else None
-    line = ""
-    if told is not None:
-        best, bound = (_figure(each) for each in (told.best, told.bound))
-        line = f"{told.goal}: best {best}, bound {bound}, {told.seconds:.0f} s"
-    print(f"\r\x1b[K{line}", end="", file=sys.stderr, flush=True)
-
-
-def _figure(value: float | None) -> str:
-    return "none yet" if value is None else f"{value:.10g}"
 
 
 def _audit(given: Any) -> int:
@@ -266,11 +238,16 @@ def _serve(given: Any) -> int:
     from app.serving import NotServed, serve
     from app.settings import BadSetting, Settings
 
+    logging.basicConfig(level=logging.WARNING)
     try:
-        serve(Settings.read(host=given.host, port=given.port), say=print)
+        serve(Settings.read(host=given.host, port=given.port), say=_say)
     except (BadSetting, NotServed) as sentence:
         raise Ended(FAILED, str(sentence)) from sentence
     return DONE
+
+
+def _say(line: str) -> None:
+    print(line, flush=True)
 
 
 def _example(given: Any) -> int:

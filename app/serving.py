@@ -9,10 +9,10 @@ from pathlib import Path
 
 import uvicorn
 from fastapi import FastAPI
-from sqlalchemy.exc import SQLAlchemyError
 
 from app.main import create_app
 from app.settings import Settings
+from app.storage.refusals import StoreTrouble
 
 # An open event stream would keep the server from ending.
 SHUTDOWN_S = 2
@@ -91,9 +91,8 @@ def _app(settings: Settings) -> FastAPI:
             f"The folder {settings.data.resolve()} can't be written ({error.strerror}): "
             "free it, or name another in STAGELARDER_DATA."
         ) from error
-    except SQLAlchemyError as error:
-        why = str(getattr(error, "orig", error)).splitlines()[0]
-        raise NotServed(f"The store {settings.store.resolve()} can't be opened: {why}.") from error
+    except StoreTrouble as trouble:
+        raise NotServed(str(trouble)) from trouble
 
 
 def _check_folder(folder: Path) -> None:

@@ -22,7 +22,7 @@ STANDARD = {
     *("abc", "array", "bisect", "collections", "contextlib", "copy", "csv", "dataclasses"),
     *("datetime", "decimal", "difflib", "enum", "fractions", "functools", "hashlib", "heapq"),
     *("importlib", "itertools", "json", "math", "operator", "re", "statistics", "string"),
-    *("threading", "typing", "unicodedata", "zoneinfo"),
+    *("threading", "types", "typing", "unicodedata", "zoneinfo"),
 }
 LIBRARIES = {"numpy", "ortools", "pint", "pydantic", "pydantic_core"}
 # What would look at the clock, the disk or the dice, though its module may be imported.

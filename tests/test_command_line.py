@@ -1,0 +1,276 @@
+"""The command line: what it does, how it ends, and what it says when it can't."""
+
+import json
+import os
+import pty
+import re
+import select
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from app.__main__ import BREACHES, DONE, FAILED, REFUSED, UNMET, main
+from tests.live import GOLDEN, ROOT
+
+PATIENCE_S = 120
+Ended = tuple[int, list[str], list[str]]
+Run = Callable[..., Ended]
+
+
+@pytest.fixture
+def run(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Return a runner of one command: its status, its lines on stdout and on stderr."""
+
+    def ended(*arguments: object) -> Ended:
+        # A command that fails closes stdout, as the last thing before the process ends.
+        with monkeypatch.context() as patch, open(os.dup(1), "w", encoding="utf-8") as stdout:
+            patch.setattr(sys, "stdout", stdout)
+            status = main([str(each) for each in arguments])
+        said = capfd.readouterr()
+        return status, said.out.splitlines(), said.err.splitlines()
+
+    return ended
+
+
+@pytest.fixture
+def document(golden: Callable[[str], Any], tmp_path: Path) -> Callable[..., Path]:
+    """Return a writer of a golden document with some of its keys changed."""
+
+    def written(name: str, **changes: object) -> Path:
+        path = tmp_path / name
+        path.write_text(json.dumps(golden(name) | changes), "utf-8")
+        return path
+
+    return written
+
+
+KNOTS, KNOTS_PLAN = GOLDEN / "knots.day.json", GOLDEN / "knots.plan.json"
+
+
+def test_a_day_is_planned_audited_and_printed(run: Run, tmp_path: Path) -> None:
+    """The three commands follow each other, and each says 0."""
+    day, plan, pdf = GOLDEN / "slack-met.day.json", tmp_path / "plan.json", tmp_path / "b.pdf"
+    status, told, faults = run("plan", day, "-o", plan)
+    assert (status, faults) == (DONE, [])
+    assert "optimal" in told[0]
+    assert run("audit", day, plan)[0] == DONE
+    assert run("print", day, plan, "--paper", "board", "--size", "LETTER", "-o", pdf)[0] == DONE
+    assert pdf.read_bytes().startswith(b"%PDF")
+
+
+def test_what_cannot_be_served_is_told_and_the_best_plan_is_still_written(
+    run: Run, tmp_path: Path, expected: dict[str, Any]
+) -> None:
+    """Status 3, and a plan that lists what is unmet."""
+    plan = tmp_path / "plan.json"
+    status, _, _ = run("plan", GOLDEN / "spring-missed.day.json", "-o", plan)
+    assert status == UNMET
+    written = json.loads(plan.read_text("utf-8"))
+    assert written["status"] == "impossible"
+    assert written["objective"]["unmet"] == expected["spring-missed"]["unmet"] > 0
+    assert written["unmet"]
+
+
+def test_a_plan_without_day_or_why_is_not_compared(run: Run) -> None:
+    """The golden plan bears neither, and is audited all the same."""
+    status, told, faults = run("audit", KNOTS, KNOTS_PLAN)
+    assert (status, faults) == (DONE, [])
+    assert len(told) == 1
+
+
+def test_the_plan_of_another_day_is_refused(run: Run, document: Callable[..., Path]) -> None:
+    """A plan that names the day that it is of is held to it, by audit and by print."""
+    plan = document("knots.plan.json", day="0" * 64)
+    for command in (["audit", KNOTS, plan], ["print", KNOTS, plan, "--paper", "board", "-o", "x"]):
+        status, told, faults = run(*command)
+        assert (status, told) == (REFUSED, [])
+        assert len(faults) == 1
+        assert "another day" in faults[0]
+
+
+def test_a_plan_that_breaks_rules_has_a_line_for_each_and_is_not_printed(
+    run: Run, document: Callable[..., Path], golden: Callable[[str], Any], tmp_path: Path
+) -> None:
+    """`print` audits first: nobody should work from a paper that is wrong."""
+    plan = document("knots.plan.json", batches=golden("knots.plan.json")["batches"][1:])
+    status, told, faults = run("audit", KNOTS, plan)
+    assert (status, faults) == (BREACHES, [])
+    assert told
+    assert all(re.match(r"[a-z]+: ", line) for line in told)
+    pdf = tmp_path / "board.pdf"
+    assert run("print", KNOTS, plan, "--paper", "board", "-o", pdf)[:2] == (BREACHES, told)
+    assert not pdf.exists()
+
+
+def test_every_fault_of_a_refused_day_has_its_line_on_stderr(
+    run: Run, document: Callable[..., Path], tmp_path: Path
+) -> None:
+    """Each with its place; nothing is planned."""
+    day = document("knots.day.json", kind="opera", timezone="Nowhere/Land")
+    status, told, faults = run("plan", day, "-o", tmp_path / "plan.json")
+    assert (status, told) == (REFUSED, [])
+    assert [line.split(":")[0] for line in faults] == ["kind", "timezone"]
+    assert not (tmp_path / "plan.json").exists()
+
+
+def test_more_than_a_hundred_faults_are_counted(
+    run: Run, document: Callable[..., Path], tmp_path: Path
+) -> None:
+    """A hundred are told, the rest is a number."""
+    day = document("knots.day.json", runs=[{"id": "x", "starts": 1}] * 300)
+    status, _, faults = run("plan", day, "-o", tmp_path / "plan.json")
+    assert status == REFUSED
+    assert len(faults) == 101
+    assert re.search(r"\d+ more", faults[-1])
+
+
+def test_the_clock_that_stops_a_plan_is_named_in_it(run: Run, tmp_path: Path) -> None:
+    """`--seconds` is by the clock, and the plan says so if that ended it."""
+    plan = tmp_path / "plan.json"
+    day = GOLDEN / "production-4-3.day.json"
+    status, _, _ = run("plan", day, "-o", plan, "--seconds", "0.5")
+    assert status in (DONE, UNMET)
+    assert json.loads(plan.read_text("utf-8"))["stopped_by"] == "clock"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["audit", "nowhere.json", KNOTS_PLAN], "There is no file nowhere.json."),
+        (["audit", GOLDEN, KNOTS_PLAN], "is a folder"),
+        (["plan", KNOTS, "-o", "/nowhere/plan.json"], "There is no folder /nowhere"),
+        (["plan", KNOTS, "-o", "/proc/plan.json"], "/proc/plan.json"),
+        (["plan", KNOTS, "-o", GOLDEN], "is a folder"),
+        (["plan", KNOTS, "-o", "p" * 300], "too long"),
+        (["print", KNOTS, KNOTS_PLAN, "--paper", "board", "-o", "/dev/full"], "disk is full"),
+        (["print", KNOTS, KNOTS_PLAN, "--paper", "hat", "-o", "x.pdf"], "hat"),
+        (["print", KNOTS, KNOTS_PLAN, "--paper", "board", "--size", "B5", "-o", "x"], "B5"),
+        (["plan", KNOTS, "-o", "x", "--seconds", "soon"], "soon"),
+        (["plan", KNOTS, "-o", "x", "--seconds", "-1"], "-1"),
+        (["plan", KNOTS, "-o", "x", "--seconds", "nan"], "nan"),
+        (["plan", KNOTS], "output"),
+        (["example", "opera"], "opera"),
+        (["fly"], "fly"),
+        ([], "COMMAND"),
+        (["serve", "--port", "70000"], "--port is '70000'"),
+        (["serve", "--host", "kitchen"], "--host is 'kitchen'"),
+    ],
+)
+def test_what_cannot_be_done_is_one_sentence(run: Run, arguments: list[object], words: str) -> None:
+    """Status 4, one line on stderr, nothing on stdout, no traceback."""
+    status, told, faults = run(*arguments)
+    assert (status, told) == (FAILED, [])
+    assert len(faults) == 1
+    assert words in faults[0]
+
+
+def test_a_file_is_replaced_whole_or_stays_as_it_was(run: Run, tmp_path: Path) -> None:
+    """What stood there before a failed plan is still there, and no half file lies beside it."""
+    plan = tmp_path / "plan.json"
+    plan.write_text("precious", "utf-8")
+    assert run("plan", tmp_path / "nowhere.json", "-o", plan)[0] == FAILED
+    assert plan.read_text("utf-8") == "precious"
+    assert run("plan", GOLDEN / "slack-met.day.json", "-o", plan)[0] == DONE
+    assert json.loads(plan.read_text("utf-8"))["format"] == "plan/1"
+    assert list(tmp_path.iterdir()) == [plan]
+
+
+@pytest.mark.parametrize("command", [("example", "studio"), ("example", "class")])
+def test_an_example_can_be_planned(run: Run, command: tuple[str, str], tmp_path: Path) -> None:
+    """What `example` shows is a day that nothing refuses."""
+    from app.exchange.dayfile import load_day
+
+    status, told, _ = run(*command)
+    assert status == DONE
+    assert load_day("\n".join(told).encode()).runs
+
+
+@pytest.mark.parametrize(("name", "key"), [("day", "demonstrations"), ("plan", "batches")])
+def test_a_schema_is_written_for_editors(run: Run, name: str, key: str) -> None:
+    """The JSON Schema of each document, on stdout."""
+    status, told, _ = run("schema", name)
+    assert status == DONE
+    assert key in json.loads("\n".join(told))["properties"]
+
+
+def test_an_output_that_nobody_takes_is_a_sentence() -> None:
+    """A full disk behind stdout ends with 4, not with a traceback."""
+    with open("/dev/full", "w") as full:
+        ended = subprocess.run(
+            [sys.executable, "-m", "app", "example", "studio"],
+            cwd=ROOT,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert ended.returncode == FAILED
+    assert len(ended.stderr.splitlines()) == 1
+
+
+def test_a_newcomer_finds_every_command_in_the_help(
+    run: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """And each command has a help of its own."""
+    for command in ([], ["plan"], ["audit"], ["print"], ["serve"], ["example"], ["schema"]):
+        with pytest.raises(SystemExit) as end:
+            main([*command, "--help"])
+        assert end.value.code == 0
+        assert "usage: stagelarder" in capsys.readouterr().out
+
+
+@contextmanager
+def _on_a_terminal(*arguments: object) -> Iterator[tuple[subprocess.Popen[bytes], int]]:
+    ours, theirs = pty.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "app", *map(str, arguments)],
+        cwd=ROOT,
+        stdin=theirs,
+        stdout=theirs,
+        stderr=theirs,
+        start_new_session=True,
+    )
+    os.close(theirs)
+    try:
+        yield process, ours
+    finally:
+        process.kill()
+        process.wait()
+        os.close(ours)
+
+
+def _read_until(terminal: int, wanted: bytes) -> bytes:
+    said = b""
+    until = time.monotonic() + PATIENCE_S
+    while wanted not in said and time.monotonic() < until:
+        if select.select([terminal], [], [], 0.2)[0]:
+            try:
+                said += os.read(terminal, 4096)
+            except OSError:
+                break
+    return said
+
+
+def test_ctrl_c_keeps_the_best_plan(tmp_path: Path) -> None:
+    """On a terminal the progress is told; an interrupt to the whole group ends with a plan."""
+    plan = tmp_path / "plan.json"
+    day = tmp_path / "studio.json"
+    from seed_demo import example
+
+    day.write_bytes(example("studio"))
+    with _on_a_terminal("plan", day, "-o", plan, "--seconds", PATIENCE_S) as (process, terminal):
+        # A goal that has a best has a plan to keep.
+        said = _read_until(terminal, b"cost: best")
+        assert re.search(rb"unmet: best .*, bound .*, \d+ s", said), said
+        os.killpg(process.pid, signal.SIGINT)
+        status = process.wait(PATIENCE_S)
+    written = json.loads(plan.read_text("utf-8"))
+    assert written["stopped_by"] == "person"
+    assert status == (UNMET if written["objective"]["unmet"] else DONE)

@@ -1,0 +1,128 @@
+"""Settings, the first start, and the server as a process."""
+
+import re
+import signal
+import socket
+import subprocess
+import sys
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from app.first_start import put_example
+from app.planning.day import Day
+from app.settings import BadSetting, Settings
+from app.storage.engine import reading
+from app.storage.queries.plans import published
+from app.storage.queries.productions import all_productions
+from app.storage.translate import day_of
+from tests.live import ROOT, free_port
+
+PATIENCE_S = 60
+
+
+def test_settings_come_from_the_environment_and_the_command_goes_before() -> None:
+    """What is said twice is taken from where it is nearer."""
+    environment = {"STAGELARDER_PORT": "8123", "STAGELARDER_DATA": "/srv/store", "HOME": "/x"}
+    settings = Settings.read(environment, port="8124", host=None)
+    assert settings == Settings(data=Path("/srv/store"), port=8124)
+    assert Settings.read({"STAGELARDER_PORT": ""}) == Settings()
+
+
+@pytest.mark.parametrize(
+    ("name", "value"), [("PORT", "eight"), ("PORT", "0"), ("HOST", "kitchen"), ("EXAMPLE", "opera")]
+)
+def test_a_malformed_setting_stops_the_start_with_a_sentence(name: str, value: str) -> None:
+    """It names the setting, the value and what it should be."""
+    with pytest.raises(BadSetting, match=f"STAGELARDER_{name} is '{value}', but must be"):
+        Settings.read({f"STAGELARDER_{name}": value})
+
+
+@pytest.mark.parametrize(
+    ("host", "is_open"),
+    [("127.0.0.1", False), ("localhost", False), ("::1", False), ("192.0.2.7", True)],
+)
+def test_only_an_address_of_the_network_opens_the_server(host: str, is_open: bool) -> None:
+    """Addresses of the loopback stay between the program and its own machine."""
+    assert Settings(host=host).is_open is is_open
+
+
+def test_a_fresh_store_gets_the_example_with_its_plan(store: Path, example_day: Day) -> None:
+    """The first page shows a planned production at once, and a second start adds nothing."""
+    put_example("studio")
+    put_example("studio")
+    with reading() as conn:
+        (row,) = all_productions(conn)
+        assert day_of(conn, row.id) == example_day
+        plan = published(conn, row.id)
+    assert plan is not None
+    assert plan.number == 1
+
+
+@contextmanager
+def _served(data: Path, port: int, *more: str) -> Iterator["subprocess.Popen[str]"]:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "app", "serve", "--port", str(port), *more],
+        cwd=ROOT,
+        env={"STAGELARDER_DATA": str(data), "STAGELARDER_EXAMPLE": "none", "PATH": "/usr/bin"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        yield process
+    finally:
+        process.kill()
+        process.wait()
+
+
+def test_the_server_says_its_address_and_ends_when_asked(tmp_path: Path) -> None:
+    """The line holds an address that answers; Ctrl-C ends it without a word of complaint."""
+    with _served(tmp_path, free_port()) as process:
+        assert process.stdout is not None
+        address = re.search(r"http://127\.0\.0\.1:\d+/", process.stdout.readline())
+        assert address is not None
+        assert b"<html" in urllib.request.urlopen(address[0], timeout=PATIENCE_S).read()
+        process.send_signal(signal.SIGINT)
+        _, complaint = process.communicate(timeout=PATIENCE_S)
+    assert (process.returncode, complaint) == (0, "")
+
+
+def _end_of(process: "subprocess.Popen[str]") -> str:
+    _, said = process.communicate(timeout=PATIENCE_S)
+    assert process.returncode == 4
+    (sentence,) = said.splitlines()
+    return str(sentence)
+
+
+def test_a_port_in_use_is_one_sentence(tmp_path: Path) -> None:
+    """It says which port, and how to take another."""
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        with _served(tmp_path, port) as process:
+            assert re.match(rf"Port {port} is in use.*--port \d+\.", _end_of(process))
+
+
+def test_a_folder_that_cannot_be_written_is_one_sentence() -> None:
+    """It says which folder, and how to name another."""
+    with _served(Path("/proc/nowhere"), free_port()) as process:
+        assert "STAGELARDER_DATA" in _end_of(process)
+
+
+def test_a_store_that_is_no_store_is_one_sentence(tmp_path: Path) -> None:
+    """A file of something else is left alone."""
+    (tmp_path / "stagelarder.sqlite").write_text("a shopping list " * 500, "utf-8")
+    with _served(tmp_path, free_port()) as process:
+        assert "stagelarder.sqlite" in _end_of(process)
+    assert (tmp_path / "stagelarder.sqlite").read_text("utf-8").startswith("a shopping list")
+
+
+def test_an_address_of_another_machine_is_one_sentence(tmp_path: Path) -> None:
+    """192.0.2.0/24 belongs to nobody (RFC 5737), so it isn't this machine's."""
+    with _served(tmp_path, free_port(), "--host", "192.0.2.7") as process:
+        assert "not an address of this machine" in _end_of(process)
