@@ -4,6 +4,7 @@ import base64
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 STATIC = Path(__file__).parents[2] / "static"
 FONT = "atkinson-hyperlegible-next"
@@ -72,21 +73,31 @@ def to_pdf(html: str, wide_mm: float, high_mm: float) -> bytes:
     """
     try:
         from weasyprint import CSS, HTML
-        from weasyprint.text.fonts import FontConfiguration
-        from weasyprint.urls import URLFetcher
     except (ImportError, OSError) as error:
         lacks = str(error).splitlines()[0][:120]
         raise NoPaper(MISSING.format(lacks=lacks)) from error
+    fetcher, fonts, styles = _kit()
+    page = CSS(string=f"@page {{ size: {wide_mm}mm {high_mm}mm }}")
+    document = HTML(string=html, url_fetcher=fetcher)
+    drawn = document.write_pdf(
+        stylesheets=[*styles, page], font_config=fonts, pdf_variant="pdf/ua-1"
+    )
+    return bytes(drawn)
+
+
+@lru_cache(maxsize=1)
+def _kit() -> tuple[Any, Any, list[Any]]:
+    """Return the fetcher, the fonts and the style: unpacking a font takes longer than a page."""
+    from weasyprint import CSS
+    from weasyprint.text.fonts import FontConfiguration
+    from weasyprint.urls import URLFetcher
+
     fetcher = URLFetcher(allowed_protocols={"data"}, allow_redirects=False)
     fonts = FontConfiguration()
-    page = f"@page {{ size: {wide_mm}mm {high_mm}mm }}"
     styles = [
-        CSS(string=text, font_config=fonts, url_fetcher=fetcher)
-        for text in (font_faces(), style(), page)
+        CSS(string=text, font_config=fonts, url_fetcher=fetcher) for text in (font_faces(), style())
     ]
-    document = HTML(string=html, url_fetcher=fetcher)
-    drawn = document.write_pdf(stylesheets=styles, font_config=fonts, pdf_variant="pdf/ua-1")
-    return bytes(drawn)
+    return fetcher, fonts, styles
 
 
 @lru_cache(maxsize=1)
