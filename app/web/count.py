@@ -20,7 +20,7 @@ from app.web.seen import Seen, see
 
 router = APIRouter(prefix="/productions/{id}/count")
 KEPT = 48
-CHART_W = 744.0
+CHART_W = 640.0
 
 
 @dataclass(frozen=True)
@@ -38,6 +38,25 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Column:
+    """A part of the counts that some stage has: what it is called, and its name in the count."""
+
+    name: str
+    said: str
+    field: str
+
+
+COLUMNS = (
+    Column("In stock", "in stock", "stock"),
+    Column("Used again", "used again", "carried_in"),
+    Column("On camera", "on camera", "on_camera"),
+    Column("Next stage", "to the next stage", "feeds"),
+    Column("Backup", "backup", "backups"),
+    Column("Extra", "extra for losses", "spares"),
+)
+
+
+@dataclass(frozen=True)
 class Shortage:
     """One need that lacks something, in words."""
 
@@ -50,6 +69,7 @@ class Answer:
     """The whole count of a plan."""
 
     rows: tuple[Row, ...]
+    columns: tuple[Column, ...]
     made: int
     proof: Proof
     thumb: RuleOfThumb
@@ -128,10 +148,13 @@ def _chart(of: _Content) -> Chart:
 
 @lru_cache(maxsize=KEPT)
 def _answer(of: _Content) -> Answer:
-    thumb = rule_of_thumb(of.day)
+    thumb, counts = rule_of_thumb(of.day), of.plan.counts
     return Answer(
         rows=tuple(_rows(of.day, of.plan, thumb)),
-        made=sum(each.made for each in of.plan.counts),
+        columns=tuple(
+            column for column in COLUMNS if any(getattr(each, column.field) for each in counts)
+        ),
+        made=sum(each.made for each in counts),
         proof=proof(of.plan),
         thumb=thumb,
         thumb_made=sum(thumb.made.values()),

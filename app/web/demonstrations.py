@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.planning.day import Day, Demonstration, Input, Stage, Way
+from app.planning.day import Day, Demonstration, Input, Phase, Stage, Way
 from app.web import words
 from app.web.count import chart
 from app.web.errors import Told
@@ -25,7 +25,7 @@ class WayTold:
     takes: str
     batch: str
     lasts: str
-    phases: tuple[str, ...]
+    phases: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -112,7 +112,7 @@ def _way(day: Day, shown: Demonstration, stage: Stage, way: Way) -> WayTold:
         takes=f"{takes}{gives}" if takes else "from ingredients",
         batch=f"up to {way.batch_max} at once{lost}",
         lasts=lasts[0] if lasts[0] == lasts[1] else f"{lasts[0]} for one, {lasts[1]} for a batch",
-        phases=tuple(_phase(day, way, index) for index in range(len(way.phases))),
+        phases=tuple(_phase(way, phase) for phase in way.phases),
     )
 
 
@@ -123,14 +123,14 @@ def _input(day: Day, shown: Demonstration, taken: Input) -> str:
     return f"{taken.count} {name}{from_}"
 
 
-def _phase(day: Day, way: Way, index: int) -> str:
-    phase = way.phases[index]
+def _phase(way: Way, phase: Phase) -> tuple[str, str]:
+    """Return what is done in a phase, and what it takes."""
     each = words.listed(
         [f"{phase.per_copy_min} min a copy"] * bool(phase.per_copy_min)
         + [f"{phase.per_copy_s} s a copy"] * bool(phase.per_copy_s)
     )
     fixed = words.lasting(phase.lasts_min) if phase.lasts_min or not each else ""
-    told = [phase.does or way.called, " and ".join(part for part in (fixed, each) if part)]
+    told = [" and ".join(part for part in (fixed, each) if part)]
     if phase.hands:
         skill = f", {phase.skill}" if phase.skill else ""
         told.append(words.many(phase.hands, "person", "people") + skill)
@@ -141,4 +141,4 @@ def _phase(day: Day, way: Way, index: int) -> str:
         told.append(f"{held.kind}{setting}")
     if phase.zone:
         told.append(f"stands {phase.zone}")
-    return ", ".join(told)
+    return phase.does or way.called, ", ".join(told)

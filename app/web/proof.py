@@ -10,7 +10,7 @@ GOAL_WORDS = {
     "unbacked": "Backups short",
     "cost": "Cost of copies",
     "hands_min": "Work by hand",
-    "waiting_min": "Waiting before camera",
+    "waiting_min": "Waiting, all copies",
     "early_min": "Started early",
 }
 SHOWN = GOALS[:5]

@@ -1,5 +1,7 @@
 """The count: numbers, their sums, the proof, the rule of thumb, the swap chart."""
 
+import re
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -27,7 +29,7 @@ def test_a_number_opens_its_sum(client: TestClient, knots_day: Day, knots_plan: 
     told = knots_plan.model_copy(update={"counts": tuple(counts)})
     production = stored(knots_day, told)
     page = client.get(f"/productions/{production}/count?sum=knots.rested").text
-    assert 'id="sum-knots.rested"><td colspan="9">why rested' in page
+    assert re.search('id="sum-knots.rested"><td colspan="[0-9]">why rested', page)
     assert 'id="sum-knots.tied" hidden' in page
 
 

@@ -18,7 +18,7 @@ from app.web.charts.fates import Airing, Fates, Leg, Line, fates, joined
 from app.web.charts.told import Teller
 from app.web.letters import Letter, letters, stage_codes
 
-LINE, GUTTER, RIGHT, BELOW = 22.0, 100.0, 66.0, 10.0
+LINE, GUTTER, RIGHT, BELOW = 22.0, 100.0, 66.0, 20.0
 LETTER_W, CODE_W, MADE_W, BEAT_W, RUN_GAP_W = 7.0, 29.0, 7.0, 32.0, 30.0
 SLANT = radians(38)
 LONGEST_NAME = 24
