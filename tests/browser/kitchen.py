@@ -1,6 +1,8 @@
 """A kitchen in the middle of its day: a planned production moved to now, served to phones."""
 
+import json
 import re
+import sqlite3
 import time
 from pathlib import Path
 from types import TracebackType
@@ -42,19 +44,21 @@ def at_this_moment(day: Day, plan: Plan, moment: str) -> tuple[Day, Plan]:
 
 
 class Kitchen:
-    """A server that is open to the kitchen's network, with one production and its plan."""
+    """A server open to the kitchen's network, with a planned production or several alike."""
 
-    def __init__(
-        self, folder: Path, day: Day, plan: Plan | None, environment: dict[str, str] | None = None
-    ) -> None:
+    def __init__(self, folder: Path, day: Day, plan: Plan | None, alike: int = 1) -> None:
         from app.storage.engine import close_store, open_store
 
         folder.mkdir(parents=True, exist_ok=True)
         open_store(folder / "stagelarder.sqlite")
-        self.production = stored(day, plan)
+        self.left = [stored(day, plan) for _ in range(alike)]
         close_store()
-        open_to_all = {"STAGELARDER_HOST": "0.0.0.0"} | (environment or {})
-        self.server = Server(folder, open_to_all)
+        self.production = self.left.pop(0)
+        self.server = Server(folder, {"STAGELARDER_HOST": "0.0.0.0"})
+
+    def clear(self) -> None:
+        """Go on with a production that nobody has touched."""
+        self.production = self.left.pop(0)
 
     def address(self, path: str) -> str:
         """Return an address of the production, on an origin that is not localhost."""
@@ -72,7 +76,12 @@ class Kitchen:
         page.goto(f"{self.server.kitchen_url}/join")
         page.get_by_label("Join code").fill(self.code())
         page.get_by_role("button", name="Come in").click()
-        page.get_by_role("button", name=person, exact=True).click()
+        known = page.get_by_role("button", name=person, exact=True)
+        if known.count():
+            known.click()
+        else:
+            page.get_by_label("Somebody else").fill(person)
+            page.get_by_role("button", name="That’s me").click()
         page.wait_for_url(f"{self.server.kitchen_url}/")
         page.close()
         return profile
@@ -91,20 +100,30 @@ class Kitchen:
 
 
 def stored_events(kitchen: Kitchen) -> list[tuple[int, str, str]]:
-    """Return number, event and batch of all that the server has stored, read from its file."""
-    import json
-    import sqlite3
-
+    """Return number, event and batch of all that is stored of the production, from the file."""
     with sqlite3.connect(kitchen.server.data / "stagelarder.sqlite") as file:
-        rows = file.execute("SELECT n, event, says FROM events ORDER BY n").fetchall()
+        rows = file.execute(
+            "SELECT n, event, says FROM events WHERE production_id = ? ORDER BY n",
+            (kitchen.production,),
+        ).fetchall()
     return [(n, event, json.loads(says).get("batch", "")) for n, event, says in rows]
+
+
+def until(page: Page, question: str, timeout_s: float = 15) -> None:
+    """Wait until a question asked of the page is true; its policy forbids to wait inside it."""
+    end = time.monotonic() + timeout_s
+    while not page.evaluate(question):
+        assert time.monotonic() < end, f"never true: {question}"
+        page.wait_for_timeout(40)
+
+
+def until_painted(page: Page) -> None:
+    """Wait until the rows are painted and the outbox is read."""
+    until(page, "Boolean(window.outbox && document.querySelector('[data-painted]'))")
 
 
 def until_sent(page: Page, timeout_s: float = 30) -> None:
     """Wait until nothing waits in the page any more."""
-    page.wait_for_function("window.outbox.ready && !document.querySelector('[data-waits]')")
-    page.wait_for_function(
-        "(production) => window.outbox.of(production).length === 0",
-        arg=int(page.locator("#floor").get_attribute("data-production") or 0),
-        timeout=timeout_s * 1000,
-    )
+    production = page.locator("#floor").get_attribute("data-production")
+    until(page, "!document.querySelector('[data-waits]')", timeout_s)
+    until(page, f"window.outbox.of({production}).length === 0", timeout_s)

@@ -1,0 +1,66 @@
+"""What one taps, everybody sees within a second."""
+
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from tests.browser.kitchen import Kitchen, until_sent
+from tests.browser.test_outbox import job, opened, shown, tap
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext
+
+Phones = Callable[..., "BrowserContext"]
+
+
+def test_two_screens_follow_within_a_second(phone: Phones, kitchen: Kitchen) -> None:
+    """A phone taps; the wall, a screen of somebody else, shows it."""
+    mine = opened(phone(kitchen, "cook-1"), kitchen.address("list?cook=cook-1"))
+    wall = opened(phone(kitchen, "Zoe"), kitchen.address("board"))
+    tap(mine, "b1")
+    begun = time.monotonic()
+    shown(wall, "b1", "begun")
+    assert time.monotonic() - begun < 1
+    assert "cook-1" in job(wall, "b1").inner_text()
+
+
+def test_a_screen_that_was_away_catches_up(phone: Phones, kitchen: Kitchen) -> None:
+    away = phone(kitchen, "Zoe")
+    wall = opened(away, kitchen.address("board"))
+    mine = opened(phone(kitchen, "cook-1"), kitchen.address("list?cook=cook-1"))
+    away.set_offline(True)
+    wall.get_by_text("Not connected since").wait_for()
+    tap(mine, "b1")
+    until_sent(mine)
+    away.set_offline(False)
+    wall.locator('.job[data-batch="b1"][data-shown="begun"]').wait_for(timeout=15000)
+
+
+def test_a_server_that_comes_back_is_found_again(phone: Phones, own_kitchen: Kitchen) -> None:
+    """The page asks again every few seconds, not as fast as it can."""
+    wall = opened(phone(own_kitchen, "Zoe"), own_kitchen.address("board"))
+    asked: list[str] = []
+    wall.on(
+        "request", lambda request: asked.append(request.url) if "/live" in request.url else None
+    )
+    own_kitchen.server.kill()
+    wall.get_by_text("Not connected since").wait_for()
+    wall.wait_for_timeout(5000)
+    assert len(asked) < 8
+    own_kitchen.server.start()
+    wall.locator("#old").wait_for(state="hidden", timeout=15000)
+
+
+def test_a_phone_without_a_pass_is_asked_for_the_code(browser: "Browser", kitchen: Kitchen) -> None:
+    profile = browser.new_context()
+    page = profile.new_page()
+    page.goto(kitchen.address("board"))
+    page.get_by_label("Join code").fill("12")
+    page.get_by_role("button", name="Come in").click()
+    page.get_by_text("That is not the code.").wait_for()
+    page.get_by_label("Join code").fill(kitchen.code())
+    page.get_by_role("button", name="Come in").click()
+    page.get_by_label("Somebody else").fill("Zoe")
+    page.get_by_role("button", name="That’s me").click()
+    page.wait_for_url(kitchen.address("board"))
+    profile.close()
