@@ -118,12 +118,17 @@ def test_a_way_goes_by_its_stage_where_it_says_nothing() -> None:
     """In place of the stage's own `from`, `yields`, `cost`, `loss`."""
     stage = read_day(whole_day()).stage("buns", "baked")
     way = stage.ways[0]
-    assert (way.batch_max, way.takes, way.yields, way.cost, way.loss) == (1, None, None, None, None)
+    assert (way.takes, way.yields, way.cost, way.loss) == (None, None, None, None)
     assert stage.takes_by(way) == (
         Input(stage="shaped", count=1, demonstration=None),
         Input(stage="set", count=2, demonstration="jam"),
     )
     assert (stage.yields_by(way), stage.cost_by(way), stage.loss_by(way)) == (2, 0.5, 0.05)
+
+
+def test_a_batch_holds_one_copy_by_default() -> None:
+    """A way that can take more says so."""
+    assert read_day(whole_day()).stage("jam", "set").ways[0].batch_max == 1
 
 
 def test_a_phase_has_its_defaults() -> None:

@@ -134,6 +134,7 @@ def _baked() -> Document:
         "ways": [
             {
                 "id": "deck",
+                "batch_max": 6,
                 "phases": [
                     {
                         "lasts_min": 14,

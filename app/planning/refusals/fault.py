@@ -12,6 +12,7 @@ Words = str | Callable[[], str]
 MOST_TOLD = 100
 LONGEST_SHOWN = 60
 MOST_LISTED = 6
+MOST_COMPARED = 2000
 _PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_]{0,59}")
 
 
@@ -139,9 +140,10 @@ def meant(value: object, choices: Iterable[str], otherwise: str) -> str:
 
 def nearest(value: object, choices: Iterable[str]) -> str | None:
     """Return the choice that a word was most likely meant to be; None if it is like none."""
-    if not isinstance(value, str) or len(value) > LONGEST_SHOWN:
+    known = list(choices)
+    if not isinstance(value, str) or len(value) > LONGEST_SHOWN or len(known) > MOST_COMPARED:
         return None
-    near = get_close_matches(value, choices, n=1, cutoff=0.6)
+    near = get_close_matches(value, known, n=1, cutoff=0.6)
     return near[0] if near else None
 
 

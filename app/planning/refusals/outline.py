@@ -90,6 +90,40 @@ class Outline:
             return None
         return self.kitchen.parts(key)
 
+    @cached_property
+    def hands(self) -> int | None:
+        """Return how many the crew are; None where that is not known."""
+        crew = self.furniture("crew")
+        return None if crew is None else len(crew)
+
+    @cached_property
+    def skills(self) -> set[str] | None:
+        """Return the skills that anybody has; None where a fault hides some of them."""
+        crew = self.furniture("crew")
+        if crew is None or not all(cook.is_whole("skills") for cook in crew):
+            return None
+        return {skill for cook in crew for skill in cook.value("skills")}
+
+    @cached_property
+    def units(self) -> dict[str, list[int | None]] | None:
+        """Return the units of the items of each kind; None where a fault hides a kind."""
+        items: dict[str, list[int | None]] = {}
+        for item in self.furniture("equipment") or []:
+            items.setdefault(item.value("kind"), []).append(item.value("units"))
+        return None if self.furniture("equipment") is None or None in items else items
+
+    @cached_property
+    def widest(self) -> dict[str, int]:
+        """Return the slots of the widest level of each zone that has shelves and is known."""
+        levels: dict[str, int] = {}
+        shelves = self.furniture("shelves") or []
+        if not all(shelf.is_whole("levels") and shelf.value("zone") for shelf in shelves):
+            return {}
+        for shelf in shelves:
+            zone = shelf.value("zone")
+            levels[zone] = max([levels.get(zone, 0), *shelf.value("levels")])
+        return levels
+
     def minute(self, text: str) -> int:
         """Return the minute of a well-shaped time, in UTC as long as the zone is not known."""
         return self.clock.minute(text if self.has_zone else text[:16])
@@ -98,6 +132,14 @@ class Outline:
 def taken_by(stage: Stage, way: Way) -> list[Sketch]:
     """Return the entries of the `from` that a way goes by: its own, else the stage's."""
     return (way if way.given("from") else stage).parts("from")
+
+
+def slots_of(stage: Stage) -> int | None:
+    """Return the slots that a copy takes side by side; None where that is not known."""
+    if not stage.given("slots"):
+        return 1
+    slots = stage.value("slots")
+    return slots if isinstance(slots, int) else None
 
 
 def own(demonstration: Demonstration, part: Sketch) -> str:

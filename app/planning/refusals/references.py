@@ -6,6 +6,8 @@ from app.planning.refusals.fault import Found, Path, meant, shown
 from app.planning.refusals.outline import Demonstration, Outline
 from app.planning.refusals.sketch import Sketch
 
+NO_MEND = "write an id that is there, or add it"
+
 
 def inputs_from_nowhere(day: Outline) -> Iterator[Found]:
     """Find entries of `from` that name no stage, in stages and in ways."""
@@ -58,20 +60,21 @@ def _no_stage(day: Outline, home: Demonstration | None, entry: Sketch) -> Iterat
     if home.value("stages") is None:
         return
     where = f"in {shown(home.text('id'))}" if entry.given("demonstration") else "here"
+    yield Found(entry.at("stage"), lambda: _no_such_stage(day, home, entry, where))
+
+
+def _no_such_stage(day: Outline, home: Demonstration, entry: Sketch, where: str) -> str:
+    wanted = entry.text("stage") or ""
     words = f"no stage {shown(wanted)} {where}"
     elsewhere = [each for each in day.demonstrations if wanted in day.stages_of(each)]
     if elsewhere and "from" in entry.path and not entry.given("demonstration"):
         other = shown(elsewhere[0].text("id"))
-        yield Found(
-            entry.at("stage"), f'{words}, but {other} has one; add "demonstration": {other}'
-        )
-    else:
-        yield _nothing(entry.at("stage"), words, wanted, day.stages_of(home))
+        return f'{words}, but {other} has one; add "demonstration": {other}'
+    return f"{words}; {meant(wanted, sorted(day.stages_of(home)), NO_MEND)}"
 
 
 def _nothing(path: Path, words: str, wanted: str, known: Iterable[str]) -> Found:
-    otherwise = "write an id that is there, or add it"
-    return Found(path, lambda: f"{words}; {meant(wanted, sorted(known), otherwise)}")
+    return Found(path, lambda: f"{words}; {meant(wanted, sorted(known), NO_MEND)}")
 
 
 RULES = (inputs_from_nowhere, stock_of_nothing, beats_of_nothing, runs_of_nothing)

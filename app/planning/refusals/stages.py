@@ -1,27 +1,25 @@
 """Stages that no copy can reach, and copies that no shelf can hold."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from app.planning.refusals.fault import Found, Path, listed, shown
-from app.planning.refusals.outline import Outline, Stage, own, taken_by
+from app.planning.refusals.outline import Demonstration, Outline, Stage, own, slots_of, taken_by
 
 MOST_NAMED = 3
 
 
 def out_of_nowhere(day: Outline) -> Iterator[Found]:
     """Find stages that something takes though no way, no stock and no beat gives a copy."""
-    takers = _takers(day)
+    takers, given = _takers(day), _given(day)
     for demonstration, stage in day.all_stages():
-        if stage.path not in takers or stage.value("ways") not in ([], ()):
-            continue
-        if _is_in_stock(day, demonstration.text("id"), stage) or _is_left(demonstration, stage):
-            continue
-        who = listed(takers[stage.path][:MOST_NAMED], "and")
-        yield Found(
-            stage.at("ways"),
-            f"{shown(stage.text('id'))} is taken by {who} and has no way, no stock and no beat"
-            " that leaves it; add one of these",
-        )
+        bare = stage.path in takers and stage.value("ways") in ([], ())
+        if bare and not given(demonstration, stage):
+            who = listed(takers[stage.path][:MOST_NAMED], "and")
+            yield Found(
+                stage.at("ways"),
+                f"{shown(stage.text('id'))} is taken by {who} and has no way, no stock and no beat"
+                " that leaves it; add one of these",
+            )
 
 
 def two_sizes(day: Outline) -> Iterator[Found]:
@@ -35,26 +33,12 @@ def two_sizes(day: Outline) -> Iterator[Found]:
 
 def too_wide(day: Outline) -> Iterator[Found]:
     """Find copies of more slots than any level of their zone, where the zone has shelves."""
-    shelves = day.furniture("shelves") or []
-    if not all(shelf.is_whole("levels") and shelf.value("zone") for shelf in shelves):
-        return
-    widest: dict[str, int] = {}
-    for shelf in shelves:
-        levels = shelf.value("levels")
-        widest[shelf.value("zone")] = max([widest.get(shelf.value("zone"), 0), *levels])
     for _, stage in day.all_stages():
-        zone, slots = stage.value("zone"), _slots(stage)
-        if zone in widest and slots is not None and slots > widest[zone]:
-            words = f"{slots} in a row are wanted and the widest {zone} level has {widest[zone]}"
-            yield Found(stage.at("slots"), f"{words}; write that many at most, or widen a level")
-
-
-def _slots(stage: Stage) -> int | None:
-    """Return the slots that a copy takes side by side; None where that is not known."""
-    if not stage.given("slots"):
-        return 1
-    slots = stage.value("slots")
-    return slots if isinstance(slots, int) else None
+        zone, slots = stage.value("zone"), slots_of(stage)
+        if zone in day.widest and slots is not None and slots > day.widest[zone]:
+            words = f"{slots} in a row are wanted and the widest {zone} level has"
+            mend = "write that many at most, or widen a level"
+            yield Found(stage.at("slots"), f"{words} {day.widest[zone]}; {mend}")
 
 
 def _takers(day: Outline) -> dict[Path, list[str]]:
@@ -74,25 +58,28 @@ def _takers(day: Outline) -> dict[Path, list[str]]:
     return takers
 
 
-def _is_in_stock(day: Outline, home: str | None, stage: Stage) -> bool:
-    """Tell whether copies are in stock, or may be: a fault can hide it."""
-    if not day.root.is_whole("stock"):
-        return True
-    wanted = (home, stage.text("id"))
-    stock = day.root.parts("stock")
-    return any((each.text("demonstration"), each.text("stage")) == wanted for each in stock)
+def _given(day: Outline) -> Callable[[Demonstration, Stage], bool]:
+    """Return whether stock or a beat gives copies of a stage, or may: a fault can hide it."""
+    stocked = {
+        (entry.text("demonstration"), entry.text("stage")) for entry in day.root.parts("stock")
+    }
+    is_stock_known = day.root.is_whole("stock")
+    left = {each.path: _left(each) for each in day.demonstrations}
+
+    def given(demonstration: Demonstration, stage: Stage) -> bool:
+        ident, leavings = stage.text("id"), left[demonstration.path]
+        in_stock = (demonstration.text("id"), ident) in stocked
+        return not is_stock_known or in_stock or leavings is None or ident in leavings
+
+    return given
 
 
-def _is_left(demonstration: Stage, stage: Stage) -> bool:
-    """Tell whether a beat leaves copies, or may: a fault can hide it."""
-    if not demonstration.is_whole("beats"):
-        return True
-    for beat in demonstration.parts("beats"):
-        if not beat.is_whole("leaves"):
-            return True
-        if any(each.text("stage") == stage.text("id") for each in beat.parts("leaves")):
-            return True
-    return False
+def _left(demonstration: Demonstration) -> set[str | None] | None:
+    """Return the stages that beats leave; None where a fault hides some of them."""
+    beats = demonstration.parts("beats")
+    if not demonstration.is_whole("beats") or not all(beat.is_whole("leaves") for beat in beats):
+        return None
+    return {leaving.text("stage") for beat in beats for leaving in beat.parts("leaves")}
 
 
 RULES = (out_of_nowhere, two_sizes, too_wide)

@@ -2,9 +2,12 @@
 
 from collections.abc import Iterator
 
+from app.planning.day import Policy
 from app.planning.refusals.fault import Found, shown
-from app.planning.refusals.outline import Outline, Way, own
+from app.planning.refusals.outline import Outline, Stage, Way, own, slots_of
 from app.planning.refusals.sketch import Sketch
+
+TIE = 1e-9
 
 
 def no_way_left(day: Outline) -> Iterator[Found]:
@@ -21,10 +24,10 @@ def no_way_left(day: Outline) -> Iterator[Found]:
 
 
 def ways_left_out(day: Outline) -> Iterator[str]:
-    """Say which ways can never run where another one is left."""
+    """Say which ways can never run, where another is left or only room and spares are lacking."""
     for demonstration, stage in day.all_stages():
         for way in stage.parts("ways"):
-            why = why_never(day, way)
+            why = why_never(day, way) or _too_narrow(day, stage, way) or _no_spare(day, stage, way)
             if why:
                 name = shown(way.value("name") or way.text("id"))
                 yield f"{own(demonstration, stage)}: the way {name} {why}, so it is left out."
@@ -46,17 +49,15 @@ def why_never(day: Outline, way: Way) -> str | None:
 
 
 def _too_few_hands(day: Outline, phase: Sketch) -> str | None:
-    crew, hands = day.furniture("crew"), phase.value("hands")
-    if crew is None or hands is None or hands <= len(crew):
+    hands = phase.value("hands")
+    if day.hands is None or hands is None or hands <= day.hands:
         return None
-    return f"takes the hands of {hands} and the crew is {len(crew) or 'nobody'}"
+    return f"takes the hands of {hands} and the crew is {day.hands or 'nobody'}"
 
 
 def _no_skill(day: Outline, phase: Sketch) -> str | None:
-    crew, skill = day.furniture("crew"), phase.value("skill")
-    if crew is None or skill is None or not all(cook.is_whole("skills") for cook in crew):
-        return None
-    if any(skill in cook.value("skills") for cook in crew):
+    skill = phase.value("skill")
+    if day.skills is None or skill is None or skill in day.skills:
         return None
     return f"needs the skill {shown(skill)}, which nobody has"
 
@@ -74,15 +75,36 @@ def _units_at_once(way: Way) -> list[tuple[str, int]]:
 
 
 def _no_item(day: Outline, kind: str, units: int) -> str | None:
-    equipment = day.furniture("equipment")
-    if equipment is None or any(each.value("kind") is None for each in equipment):
+    if day.units is None:
         return None
-    items = [each.value("units") for each in equipment if each.value("kind") == kind]
+    items = day.units.get(kind, [])
     if not items:
         return f"needs equipment of the kind {shown(kind)}, and there is none"
-    if None in items or max(items) >= units:
+    known = [each for each in items if each is not None]
+    if len(known) < len(items) or max(known) >= units:
         return None
-    return f"takes {units} units of one {shown(kind)}, and the largest has {max(items)}"
+    return f"takes {units} units of one {shown(kind)}, and the largest has {max(known)}"
+
+
+def _too_narrow(day: Outline, stage: Stage, way: Way) -> str | None:
+    """Return why a copy has no room during the way, though there may be some when it waits."""
+    slots = slots_of(stage)
+    for phase in way.parts("phases"):
+        zone = phase.value("zone")
+        if slots is not None and zone in day.widest and slots > day.widest[zone]:
+            return f"takes {slots} slots in a row, and the widest {zone} level has less"
+    return None
+
+
+def _no_spare(day: Outline, stage: Stage, way: Way) -> str | None:
+    """Return why no batch of the way can hold one good copy and the spares that it takes."""
+    loss = (way if way.given("loss") else stage).value("loss")
+    policy = day.root.part("policy")
+    confidence = policy.value("confidence") if policy else Policy().confidence
+    most = way.value("batch_max")
+    if not loss or (most > 1 and 1 - loss**most >= confidence - TIE):
+        return None
+    return f"has a batch_max of {most}, too few for one copy and its spares"
 
 
 RULES = (no_way_left,)

@@ -105,6 +105,37 @@ def test_a_way_that_can_never_run_is_a_warning_where_another_is_left() -> None:
     assert warnings_of(read_day(whole_day())) == []
 
 
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"batch_max": 1, "loss": 0.5}, "batch_max of 1, too few for one copy and its spares"),
+        ({"batch_max": 3, "loss": 0.5}, "batch_max of 3, too few for one copy and its spares"),
+        ({"batch_max": 4, "loss": 0.5}, None),
+        ({"batch_max": 1, "loss": 0}, None),
+    ],
+)
+def test_a_way_without_room_for_its_spares_is_a_warning(
+    changes: dict[str, Any], words: str | None
+) -> None:
+    """At half lost and nine in ten sure, one good copy takes four: 1 - 0.5⁴ = 0.9375."""
+    ways = {f"{SHAPED}.ways[0].{key}": value for key, value in changes.items()}
+    warnings = warnings_of(read_day(changed(whole_day(), ways)))
+    assert len(warnings) == (words is not None)
+    assert all(str(words) in warning for warning in warnings)
+
+
+def test_a_way_through_a_zone_that_is_too_narrow_is_a_warning() -> None:
+    """Two slots side by side are nowhere in the frozen zone."""
+    changes = {
+        "kitchen.shelves[2]": {"id": "freezer", "zone": "frozen", "levels": [1, 1]},
+        f"{BAKED}.ways[0].phases[0].zone": "frozen",
+    }
+    assert warnings_of(read_day(changed(whole_day(), changes))) == [
+        'buns/baked: the way "deck" takes 2 slots in a row, and the widest frozen level has less,'
+        " so it is left out."
+    ]
+
+
 def test_a_fault_in_the_kitchen_is_no_lack_of_equipment() -> None:
     """What a fault hides may be there: one mistake is told once."""
     for place in ("kitchen", "kitchen.equipment", "kitchen.equipment[0]", "kitchen.crew"):
