@@ -13,19 +13,20 @@ from app.planning.reading import Refused
 from app.storage.changes.plans import publish_plan
 from app.storage.engine import reading, writing
 from app.storage.queries.productions import all_productions, removed_productions
+from app.storage.refusals import Refusal, StoreTrouble
 from app.storage.translate import store_day
-from app.web.jobs import PlanJob
+from app.web.desk import Desk, Draft
 from seed_demo import example
 
 BY = "Stagelarder"
 _LOG = logging.getLogger(__name__)
 
 
-def put_example(name: str) -> None:
+def put_example(name: str, desk: Desk) -> None:
     """Put an example production into a store that holds none and never held one.
 
     Its ready-made plan comes along. Where that doesn't fit the day any more, the day is planned
-    in the background, and the plan appears when it is there.
+    at the desk, and the plan is published when it is there.
     """
     with reading() as conn:
         if all_productions(conn) or removed_productions(conn):
@@ -37,7 +38,8 @@ def put_example(name: str) -> None:
     if plan is not None:
         _publish(production, plan)
         return
-    threading.Thread(target=_plan, args=(production, day), daemon=True).start()
+    draft = desk.begin(production, day, 1, BY)
+    threading.Thread(target=_publish_later, args=(production, draft), daemon=True).start()
 
 
 def _ready(name: str, day: Day) -> Plan | None:
@@ -52,13 +54,16 @@ def _ready(name: str, day: Day) -> Plan | None:
     return plan if plan.day == fingerprint(day) and not audit(day, plan) else None
 
 
-def _plan(production: int, day: Day) -> None:
-    job = PlanJob(day)
-    plan = job.result()
+def _publish_later(production: int, draft: Draft) -> None:
+    plan = draft.job.result()
     if plan is None:
-        _LOG.error("The example has no plan yet. %s", job.failed)
+        _LOG.error("The example has no plan yet. %s", draft.failed)
         return
-    _publish(production, plan)
+    try:
+        _publish(production, plan)
+    except (Refusal, StoreTrouble) as why:
+        # Somebody accepted it first, or the server was ended meanwhile.
+        _LOG.info("The plan of the example is not published. %s", why)
 
 
 def _publish(production: int, plan: Plan) -> None:

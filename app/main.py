@@ -10,6 +10,7 @@ from app.first_start import put_example
 from app.settings import Settings
 from app.storage.engine import close_store, open_store
 from app.web import errors, guard
+from app.web.desk import Desk
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -24,10 +25,12 @@ def create_app(settings: Settings) -> FastAPI:
     """
     settings.data.mkdir(parents=True, exist_ok=True)
     open_store(settings.store)
+    desk = Desk()
     if settings.example != "none":
-        put_example(settings.example)
+        put_example(settings.example, desk)
     app = FastAPI(title="Stagelarder", docs_url=None, redoc_url=None, lifespan=_closing)
     app.state.settings = settings
+    app.state.desk = desk
     for router in web.ROUTERS:
         app.include_router(router)
     errors.install(app)

@@ -216,7 +216,7 @@ def test_an_output_that_nobody_takes_is_a_sentence() -> None:
 
 
 def test_a_newcomer_finds_every_command_in_the_help(
-    run: Run, capsys: pytest.CaptureFixture[str]
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     """And each command has a help of its own."""
     for command in ([], ["plan"], ["audit"], ["print"], ["serve"], ["example"], ["schema"]):
@@ -260,15 +260,10 @@ def _read_until(terminal: int, wanted: bytes) -> bytes:
 
 def test_ctrl_c_keeps_the_best_plan(tmp_path: Path) -> None:
     """On a terminal the progress is told; an interrupt to the whole group ends with a plan."""
-    plan = tmp_path / "plan.json"
-    day = tmp_path / "studio.json"
-    from seed_demo import example
-
-    day.write_bytes(example("studio"))
+    plan, day = tmp_path / "plan.json", GOLDEN / "project-j305_1-at.day.json"
     with _on_a_terminal("plan", day, "-o", plan, "--seconds", PATIENCE_S) as (process, terminal):
-        # A goal that has a best has a plan to keep.
-        said = _read_until(terminal, b"cost: best")
-        assert re.search(rb"unmet: best .*, bound .*, \d+ s", said), said
+        said = _read_until(terminal, b": best ")
+        assert re.search(rb"\w+: best \S+, bound \S+, \d+ s", said), said
         os.killpg(process.pid, signal.SIGINT)
         status = process.wait(PATIENCE_S)
     written = json.loads(plan.read_text("utf-8"))

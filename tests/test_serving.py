@@ -1,10 +1,12 @@
 """Settings, the first start, and the server as a process."""
 
+import json
 import re
 import signal
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -14,12 +16,16 @@ import pytest
 
 from app.first_start import put_example
 from app.planning.day import Day
+from app.planning.plan import Plan
 from app.settings import BadSetting, Settings
 from app.storage.engine import reading
 from app.storage.queries.plans import published
 from app.storage.queries.productions import all_productions
 from app.storage.translate import day_of
+from app.web.desk import Desk
+from app.web.jobs import PlanJob
 from tests.live import ROOT, free_port
+from tests.web import solvers
 
 PATIENCE_S = 60
 
@@ -52,14 +58,36 @@ def test_only_an_address_of_the_network_opens_the_server(host: str, is_open: boo
 
 def test_a_fresh_store_gets_the_example_with_its_plan(store: Path, example_day: Day) -> None:
     """The first page shows a planned production at once, and a second start adds nothing."""
-    put_example("studio")
-    put_example("studio")
+    put_example("studio", Desk())
+    put_example("studio", Desk())
     with reading() as conn:
         (row,) = all_productions(conn)
         assert day_of(conn, row.id) == example_day
         plan = published(conn, row.id)
     assert plan is not None
     assert plan.number == 1
+
+
+def test_an_example_without_a_fitting_plan_is_planned_at_the_desk(
+    store: Path, monkeypatch: pytest.MonkeyPatch, knots_day: Day, knots_plan: Plan
+) -> None:
+    """The screens show its progress meanwhile, and its plan once it is there."""
+    written = json.dumps(knots_day.model_dump(mode="json", by_alias=True, exclude_none=True))
+    monkeypatch.setattr("app.first_start.example", lambda name: written.encode())
+    desk = Desk(lambda day, number: PlanJob(day, number=number, solver=solvers.until_stopped))
+    put_example("studio", desk)
+    draft = desk.draft(1)
+    assert draft is not None
+    assert draft.is_working
+    draft.job.stop()
+    until = time.monotonic() + PATIENCE_S
+    plan = None
+    while plan is None and time.monotonic() < until:
+        time.sleep(0.05)
+        with reading() as conn:
+            plan = published(conn, 1)
+    assert plan is not None
+    assert plan.objective == knots_plan.objective
 
 
 @contextmanager
