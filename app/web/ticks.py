@@ -10,7 +10,7 @@ from fastapi.responses import JSONResponse
 from app.planning.minutes import MINUTE_S, Clock
 from app.storage.engine import reading
 from app.storage.log import Outcome, submit
-from app.storage.queries.productions import production as production_row
+from app.storage.queries.productions import timezone_of
 from app.storage.refusals import StoreTrouble
 from app.storage.ticks import AnyTick, TickRefused, tick_of
 from app.web.errors import Told
@@ -66,7 +66,7 @@ def _no_number(text: str) -> float:
 
 def _timezone(id: int) -> str:
     with reading() as conn:
-        return production_row(conn, id).timezone
+        return timezone_of(conn, id)
 
 
 def _read(sent: Any, clock: Clock, now: float, person: str) -> AnyTick | str:
