@@ -8,7 +8,7 @@ from app.planning.day import Beat, Day, Phase, Run, Way
 from app.planning.minutes import Clock, ceil_minute, floor_minute
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Option:
     """One size of batch of one way: `good` copies wanted, `started` begun."""
 

@@ -1,9 +1,10 @@
 """What may happen in a minute: arrivals, sendings, batches, beats, backups, putting down."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from tests.brute.facts import Facts, Moment, Option
-from tests.brute.kitchen import Kitchen
+from tests.brute.kitchen import Crew, Items, Kitchen
 from tests.brute.shelves import Shelves, Standing
 from tests.brute.state import (
     AWAY,
@@ -36,6 +37,12 @@ class Moves:
         policy = facts.day.policy
         self.reuse, self.back_min = policy.reuse, policy.return_min
         self.fresh = policy.prefer == "fresh"
+        self.bound: Goals | None = None
+        self.ways = lru_cache(maxsize=200_000)(self._ways)
+        self.costs = [
+            self.goals(cost=int(option.cost * scale), hands=option.hands_min)
+            for option in facts.options
+        ]
 
     def goals(self, unmet: int = 0, unbacked: int = 0, cost: int = 0, hands: int = 0,
               waiting: int = 0) -> Goals:  # fmt: skip
@@ -119,32 +126,45 @@ class Moves:
             for others in self._held(use, rest):
                 yield (*mine, *others)
 
-    def begin(self, state: State, minute: int, options: list[int]) -> Step:
+    def begin(self, state: State, minute: int, options: list[int], so_far: Goals) -> Step:
         """Any batches start, also several alike."""
         yield NOTHING, state, ""
         for place, number in enumerate(options):
-            option = self.facts.options[number]
+            option, costs = self.facts.options[number], self.costs[number]
+            total = add(so_far, costs)
+            if self.bound is not None and total > self.bound:
+                continue
             owed = sum(n for copy, n in state.pool if copy[0] == option.stage and copy[5])
             if owed + option.good > self.windows.cap(option.stage, minute):
                 continue
-            costs = self.goals(cost=int(option.cost * self.scale), hands=option.hands_min)
             for after, words in self._started(state, minute, option):
-                for more, last, told in self.begin(after, minute, options[place:]):
+                for more, last, told in self.begin(after, minute, options[place:], total):
                     yield add(costs, more), last, f"{words}; {told}"
 
+    def _ways(
+        self, crew: Crew, items: Items, minute: int, option: Option
+    ) -> list[tuple[Crew, Items]]:
+        """Return each way to staff and house a batch, once."""
+        staffed = {self.kitchen.later(each, items, minute)[0] for each in
+                   self.kitchen.staffed(crew, option, minute)}  # fmt: skip
+        if not staffed:
+            return []
+        housed = {self.kitchen.later(crew, each, minute)[1] for each in
+                  self.kitchen.housed(items, option, minute)}  # fmt: skip
+        return [(people, things) for people in sorted(staffed) for things in sorted(housed)]
+
     def _started(self, state: State, minute: int, option: Option) -> Iterator[tuple[State, str]]:
-        staffed = list(self.kitchen.staffed(state.crew, option, minute))
-        housed = list(self.kitchen.housed(state.items, option, minute)) if staffed else []
-        if not housed:
+        fed = list(self._fed(state.pool, minute, option.inputs))
+        ways = self.ways(state.crew, state.items, minute, option) if fed else []
+        if not ways:
             return
-        ways = {self.kitchen.later(crew, items, minute) for crew in staffed for items in housed}
-        for taken, kept in self._fed(state.pool, minute, option.inputs):
+        for taken, kept in fed:
             pool, due = self._made(state, minute, option, taken, kept)
             words = (
                 f"{self.facts.clock.hour(minute)} {self.facts.names[option.stage]} by {option.way}"
                 f" x{option.started} good {option.good} from {self.words(taken)}"
             )
-            for crew, items in sorted(ways):
+            for crew, items in ways:
                 yield State(pool, state.sent, state.fixed, due, crew, items), words
 
     def _fed(

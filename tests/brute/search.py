@@ -6,6 +6,7 @@ from math import lcm
 from app.planning.day import Day
 from tests.brute.facts import Facts
 from tests.brute.kitchen import Kitchen
+from tests.brute.least import Least
 from tests.brute.moves import NOTHING, Moves
 from tests.brute.state import AWAY, COMING, NOWHERE, Copy, Goals, State, Step, Trace, add, gathered
 from tests.brute.windows import Windows
@@ -26,6 +27,7 @@ class Search:
         self.windows = Windows(self.facts, self.kitchen)
         self.scale = lcm(*(option.cost.denominator for option in self.facts.options))
         self.moves = Moves(self.facts, self.kitchen, self.windows, self.scale)
+        self.least = Least(self.facts, self.windows, self.scale, self.moves.fresh)
         self.limit, self.traced, self.spent = limit, traced, 0
         self.begin = min([self.facts.prep, *(want.due for want in self.facts.wants)])
         if any(self.facts.placed) and self.begin < self.facts.prep:
@@ -47,44 +49,44 @@ class Search:
     def _sweep(self, bound: Goals | None, width: int) -> tuple[tuple[Goals, Trace] | None, bool]:
         """Search with about `width` states a minute; tell whether none was left out."""
         frontier: Frontier = {self._first(): (NOTHING, None)}
-        whole = True
+        self.moves.bound, whole = bound, True
         for minute in range(self.begin, self.facts.end + 1):
             for step in self._steps(minute):
                 frontier = self._expand(frontier, step, bound)
-            frontier = self._tidy(frontier, minute)
+            frontier = self._tidy(frontier, minute, bound)
             if len(frontier) > width:
                 whole = False
                 frontier = _thinned(frontier, width)
         return min(frontier.values(), default=None, key=lambda each: each[0]), whole
 
-    def _steps(self, minute: int) -> list[Callable[[State], Step]]:
+    def _steps(self, minute: int) -> list[Callable[[State, Goals], Step]]:
         """Return what can happen at a minute, in order."""
         moves, wants = self.moves, self.facts.wants
-        steps: list[Callable[[State], Step]] = []
+        steps: list[Callable[[State, Goals], Step]] = []
         due = [i for i, want in enumerate(wants) if want.due == minute]
         options = [i for i, starts in enumerate(self.windows.starts) if minute in starts]
         moments = self.facts.moments_at.get(minute, [])
         backed = [i for i, want in enumerate(wants) if want.start == minute and want.backups]
         if self.facts.zones:
-            steps.append(lambda state: moves.arrive(state, minute))
+            steps.append(lambda state, so_far: moves.arrive(state, minute))
         if due:
-            steps.append(lambda state: moves.send(state, due))
+            steps.append(lambda state, so_far: moves.send(state, due))
         if options:
-            steps.append(lambda state: moves.begin(state, minute, options))
+            steps.append(lambda state, so_far: moves.begin(state, minute, options, so_far))
         if moments:
-            steps.append(lambda state: moves.air(state, moments))
+            steps.append(lambda state, so_far: moves.air(state, moments))
         if backed:
-            steps.append(lambda state: moves.back(state, minute, backed))
+            steps.append(lambda state, so_far: moves.back(state, minute, backed))
         if self.facts.zones:
-            steps.append(lambda state: moves.put(state, minute))
+            steps.append(lambda state, so_far: moves.put(state, minute))
         return steps
 
     def _expand(
-        self, frontier: Frontier, step: Callable[[State], Step], bound: Goals | None
+        self, frontier: Frontier, step: Callable[[State, Goals], Step], bound: Goals | None
     ) -> Frontier:
         after: Frontier = {}
         for state, (goals, trace) in frontier.items():
-            for more, new, note in step(state):
+            for more, new, note in step(state, goals):
                 total = add(goals, more)
                 if bound is not None and total > bound:
                     continue
@@ -108,10 +110,14 @@ class Search:
             state = state.but(pool=gathered((*state.pool, (copy, stock.count))))
         return state
 
-    def _tidy(self, frontier: Frontier, minute: int) -> Frontier:
+    def _tidy(self, frontier: Frontier, minute: int, bound: Goals | None) -> Frontier:
         """Forget what can no longer matter; drop states with a copy made for nothing."""
         after: Frontier = {}
         for state, (goals, trace) in frontier.items():
+            if bound is not None:
+                settled = goals[0] == bound[0]
+                if add(goals, self.least.goals(state, minute, settled)) > bound:
+                    continue
             pool = []
             for copy, count in state.pool:
                 if self._matters(copy, minute):
@@ -128,9 +134,7 @@ class Search:
         return after
 
     def _matters(self, copy: Copy, minute: int) -> bool:
-        if not self.windows.alive(copy[0], copy[1], minute, copy[6] >= 0):
-            return len(copy[9]) == 3 and not copy[5] and False
-        return True
+        return self.windows.alive(copy[0], copy[1], minute, copy[6] >= 0)
 
     def _plain(self, copy: Copy, minute: int) -> Copy:
         """Return a copy without what no longer tells it from others."""

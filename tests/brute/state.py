@@ -51,7 +51,8 @@ Step = Iterator[tuple[Goals, State, str]]
 
 def add(goals: Goals, more: Goals) -> Goals:
     """Return the sum of two sets of goals."""
-    return tuple(a + b for a, b in zip(goals, more, strict=True))
+    a, b, c, d, e = goals
+    return (a + more[0], b + more[1], c + more[2], d + more[3], e + more[4])
 
 
 def pick(pool: Pool, fits: Callable[[Copy], bool], count: int) -> Iterator[tuple[Pool, Pool]]:
