@@ -207,8 +207,20 @@ def test_two_people_move_the_same_run(knots: int) -> None:
 def test_two_people_move_the_same_run_to_the_same_time(knots: int) -> None:
     """Where both want the same there is nothing to ask."""
     moved(knots, "2027-03-04T14:10", "first", by="Bo")
-    moved(knots, "2027-03-04T14:10", "second", by="Ada")
+    second = moved(knots, "2027-03-04T14:10", "second", by="Ada")
+    assert second.words == "Ada left knots-take-1 at 14:10."
     assert starts(knots) == ["2027-03-04T14:10", TAKE_2]
+
+
+def test_two_people_shift_the_same_run_and_all_after_it(knots: int) -> None:
+    """What comes after is not shifted twice."""
+    for by in ("Bo", "Ada"):
+        with writing() as connection:
+            move_run_and_all_after(
+                connection, knots, "knots-take-1", "2027-03-04T14:10",
+                began_from=TAKE_1, by=by, once=by,
+            )  # fmt: skip
+    assert starts(knots) == ["2027-03-04T14:10", "2027-03-04T15:40"]
 
 
 def test_two_people_move_different_runs(knots: int) -> None:

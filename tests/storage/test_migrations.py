@@ -1,6 +1,8 @@
 """The migrations and the models say the same, and an old store comes up to date."""
 
 import re
+import shutil
+import textwrap
 from pathlib import Path
 
 import pytest
@@ -9,10 +11,13 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, create_engine, inspect
 
+from app.planning.day import Day
 from app.storage import versions
 from app.storage.engine import close_store, open_store, reading, writing
+from app.storage.queries.plans import newest_number
 from app.storage.refusals import StoreDamaged, StoreTooNew
 from app.storage.tables import METADATA
+from app.storage.translate import day_of
 
 VERSIONS = sorted((versions.MIGRATIONS / "versions").glob("*.py"))
 
@@ -86,6 +91,69 @@ def test_a_store_of_any_older_version_comes_up_to_date(tmp_path: Path, found: st
         assert versions.version_of(connection) == versions.newest()
         assert compare_metadata(MigrationContext.configure(connection), METADATA) == []
     close_store()
+
+
+def with_one_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, body: str) -> None:
+    """Give the program one more migration, which does `body`."""
+    more = tmp_path / "migrations"
+    shutil.copytree(versions.MIGRATIONS, more, ignore=shutil.ignore_patterns("__pycache__"))
+    script = f"""
+import sqlalchemy as sa
+from alembic import op
+revision, down_revision = "9000", "{versions.newest()}"
+def upgrade():
+{textwrap.indent(textwrap.dedent(body), "    ")}
+"""
+    (more / "versions" / "9000_one_more.py").write_text(script)
+    monkeypatch.setattr(versions, "MIGRATIONS", more)
+
+
+def test_moving_a_table_keeps_the_rows_that_point_to_it(
+    planned: int,
+    store: Path,
+    knots_day: Day,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With keys on, dropping the old table would delete every stage, run and plan with it."""
+    close_store()
+    body = """
+        with op.batch_alter_table("productions", recreate="always") as batch:
+            batch.add_column(sa.Column("colour", sa.String(), nullable=True))
+    """
+    with_one_more(tmp_path, monkeypatch, body)
+    open_store(store)
+    with reading() as connection:
+        assert connection.exec_driver_sql("SELECT colour FROM productions").scalar() is None
+        assert day_of(connection, planned) == knots_day
+        assert newest_number(connection, planned) == 1
+
+
+@pytest.mark.parametrize(
+    ("body", "trouble"),
+    [
+        ('op.execute("DELETE FROM stages"); raise ZeroDivisionError', ZeroDivisionError),
+        ('op.execute("DELETE FROM kitchens")', StoreDamaged),
+    ],
+)
+def test_a_migration_that_fails_changes_nothing(
+    planned: int,
+    store: Path,
+    knots_day: Day,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    body: str,
+    trouble: type[Exception],
+) -> None:
+    """Tests one that breaks off, and one that leaves rows pointing nowhere."""
+    close_store()
+    with monkeypatch.context() as patched:
+        with_one_more(tmp_path, patched, body)
+        with pytest.raises(trouble):
+            open_store(store)
+    open_store(store)
+    with reading() as connection:
+        assert day_of(connection, planned) == knots_day
 
 
 def test_a_store_of_a_newer_version_is_left_alone(store: Path) -> None:

@@ -47,7 +47,7 @@ def move_run(
     found = _one(_runs(connection, production), run)
     _minute(clock, starts)
     _refuse_conflict(connection, production, found, began_from, starts)
-    words = f"{by} moved {_from_to(found, starts)}."
+    words = f"{by} {_moved(found, starts)}."
     return _move(connection, production, {found: starts}, words, MOVED, by=by, once=once)
 
 
@@ -79,7 +79,7 @@ def move_run_and_all_after(
         if each is found or clock.minute(each.starts) > was
     }
     moved[found] = starts
-    words = f"{by} moved {_from_to(found, starts)}, and {len(moved) - 1} after it."
+    words = f"{by} {_moved(found, starts)}, and {len(moved) - 1} after it."
     return _move(connection, production, moved, words, MOVED_ALL, by=by, once=once)
 
 
@@ -142,8 +142,10 @@ def _move(
     return record(connection, production, what, words, before, after, by=by, once=once)
 
 
-def _from_to(run: _Run, starts: str) -> str:
-    return f"{run.called} from {_said(run.starts, starts)} to {_said(starts, run.starts)}"
+def _moved(run: _Run, starts: str) -> str:
+    if run.starts == starts:
+        return f"left {run.called} at {_said(starts, starts)}"
+    return f"moved {run.called} from {_said(run.starts, starts)} to {_said(starts, run.starts)}"
 
 
 def _said(local: str, beside: str = "") -> str:
