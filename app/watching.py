@@ -1,38 +1,40 @@
 """A plan being worked out, watched from a terminal."""
 
 import sys
+import time
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from app.planning.plan import Plan
-    from app.web.jobs import PlanJob
+    from app.web.jobs import PlanJob, Told
 
 LOOK_S = 0.2
+CLEAR_LINE = "\r\x1b[K"
 
 
 def watched(job: "PlanJob") -> "Plan | None":
     """Wait for the plan, tell how far it is on a terminal, and let Ctrl-C stop it."""
-    stops = 0
+    began, stops = time.monotonic(), 0
     while not job.is_done:
         try:
             job.result(LOOK_S)
-            _tell(job)
+            _tell(f"{_words(job.progress())}, {time.monotonic() - began:.0f} s")
         except KeyboardInterrupt:
             stops += 1
             job.kill() if stops > 1 else job.stop()
-    _tell(None)
+    _tell("")
     return job.result()
 
 
-def _tell(job: "PlanJob | None") -> None:
-    if not sys.stderr.isatty():
-        return
-    told = job.progress() if job else None
-    line = ""
-    if told is not None:
-        best, bound = (_figure(each) for each in (told.best, told.bound))
-        line = f"{told.goal}: best {best}, bound {bound}, {told.seconds:.0f} s"
-    print(f"\r\x1b[K{line}", end="", file=sys.stderr, flush=True)
+def _tell(line: str) -> None:
+    if sys.stderr.isatty():
+        print(f"{CLEAR_LINE}{line}", end="", file=sys.stderr, flush=True)
+
+
+def _words(told: "Told | None") -> str:
+    if told is None:
+        return "reading the day"
+    return f"{told.goal}: best {_figure(told.best)}, bound {_figure(told.bound)}"
 
 
 def _figure(value: float | None) -> str:

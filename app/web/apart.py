@@ -43,7 +43,9 @@ class Apart:
 
 
 def _run(work: Callable[..., None], pipe: Connection, given: tuple[Any, ...]) -> None:
+    # Ctrl-C is for the parent; the engine would hear it in spite of an ignored signal.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    os.setpgrp()
     threading.Thread(target=_leave_with_the_parent, daemon=True).start()
     # A parent that hung up wants no answer any more.
     with contextlib.suppress(BrokenPipeError, EOFError):
