@@ -1,11 +1,12 @@
 """Prep board: a page a prep day; time down, person across."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from app.paper import face, pdf
 from app.paper.lines import Line, Lines
-from app.planning.day import Cook, Day
+from app.planning.day import Cook, Day, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.tasks import Task
@@ -15,11 +16,12 @@ EDGES_MM = 20
 COLUMN_MM = 45
 ROOMY_MM = 68
 HEADS_MM = 66
-ROW_MM = 3
-HOUR_MIN = 60
+ROW_MM = 1
+HOUR_MM = 12
 NOBODY = "Ovens and waiting"
 MOST_WARNINGS = 12
 LONGEST_NAME = 40
+Item = Task | Run
 
 
 @dataclass(frozen=True)
@@ -71,6 +73,7 @@ def draw(day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
         "board.html",
         face=face.face(day, plan, "Prep board", printed_at),
         pages=pages(day, plan, sheet),
+        where="on camera" if day.kind == "broadcast" else "in class",
         warnings=plan.warnings[:MOST_WARNINGS],
         more=max(0, len(plan.warnings) - MOST_WARNINGS),
     )
@@ -137,60 +140,67 @@ class _Board:
     def _rows(self, date: str, columns: tuple[Column, ...]) -> Iterator[Row]:
         going_on = [each for each in self.tasks if self._goes_on(each, date)]
         for some in self._bands(going_on, columns):
-            if any(held := self._held(some, columns)):
-                yield Row("", (), tuple(self._cells(held, columns, date)))
-        today = [task for task in self.tasks if self.clock.date(task.starts) == date]
-        runs = {run.starts[11:13]: "" for run in self.day.runs if run.starts[:10] == date}
-        hours = {self.clock.hour(task.starts)[:2] for task in today} | set(runs)
-        for hour in sorted(hours):
-            yield from self._hour(date, hour, today, columns)
+            if any(_held(some, columns)):
+                yield self._row("", some, columns, date)
+        for hour, items in groupby(self._items(date), key=lambda each: self._hour(each)[:2]):
+            for part, some in enumerate(self._bands(list(items), columns)):
+                time = self._hour(some[0]) if part else f"{hour}:00"
+                yield self._row(time, some, columns, date)
 
-    def _hour(
-        self, date: str, hour: str, today: list[Task], columns: tuple[Column, ...]
-    ) -> Iterator[Row]:
-        """Yield the rows of one hour: as many as it takes for none to outgrow its share."""
-        now = [task for task in today if self.clock.hour(task.starts)[:2] == hour]
-        runs = tuple(
-            (face.hour(run.starts), self.lines.run(run))
-            for run in sorted(self.day.runs, key=lambda each: each.starts)
-            if run.starts[:13] == f"{date}T{hour}"
-        )
-        for part, some in enumerate(self._bands(now, columns)):
-            time = self.clock.hour(some[0].starts) if part else f"{hour}:00"
-            held = self._held(some, columns)
-            yield Row(time, () if part else runs, tuple(self._cells(held, columns, date)))
+    def _items(self, date: str) -> list[Item]:
+        """Return the runs and tasks that begin on a date, in order of time, runs first."""
+        runs: list[Item] = [run for run in self.day.runs if run.starts[:10] == date]
+        tasks = [task for task in self.tasks if self.clock.date(task.starts) == date]
+        return sorted([*runs, *tasks], key=self._minute)
+
+    def _minute(self, item: Item) -> int:
+        return item.starts if isinstance(item, Task) else self.clock.minute(item.starts)
+
+    def _hour(self, item: Item) -> str:
+        return self.clock.hour(self._minute(item))
 
     def _goes_on(self, task: Task, date: str) -> bool:
         return self.clock.date(task.starts) < date <= self.clock.date(task.ends)
 
-    def _bands(self, tasks: list[Task], columns: tuple[Column, ...]) -> list[list[Task]]:
-        """Return tasks in time order, parted where the page is full, so that no row is cut."""
-        bands: list[list[Task]] = [[]]
-        for task in tasks:
-            if self._high_mm([*bands[-1], task], columns) > self.left_mm:
+    def _bands(self, items: Sequence[Item], columns: tuple[Column, ...]) -> list[list[Item]]:
+        """Return what begins, in order, parted where the page is full, so that no row is cut."""
+        bands: list[list[Item]] = [[]]
+        for item in items:
+            if self._high_mm([*bands[-1], item], columns) > self.left_mm:
                 self.left_mm -= self._high_mm(bands[-1], columns)
                 bands += [[]] if bands[-1] else []
-                if self._high_mm([task], columns) > self.left_mm:
+                if self._high_mm([item], columns) > self.left_mm:
                     self.left_mm = self.page_mm
-            bands[-1].append(task)
+            bands[-1].append(item)
         self.left_mm -= self._high_mm(bands[-1], columns)
         return bands
 
-    def _high_mm(self, tasks: list[Task], columns: tuple[Column, ...]) -> float:
+    def _high_mm(self, items: list[Item], columns: tuple[Column, ...]) -> float:
         wide_mm = self.wide_mm / len(columns)
-        return ROW_MM + max(
-            sum(self.lines.high_mm(task, wide_mm) for task in held)
-            for held in self._held(tasks, columns)
+        runs = HOUR_MM + sum(self.lines.run_mm(each) for each in items if isinstance(each, Run))
+        held = [
+            sum(self.lines.high_mm(task, wide_mm) for task in some)
+            for some in _held(items, columns)
+        ]
+        return ROW_MM + max(runs, *held)
+
+    def _row(self, time: str, items: list[Item], columns: tuple[Column, ...], date: str) -> Row:
+        runs = [each for each in items if isinstance(each, Run)]
+        cells = zip(_held(items, columns), columns, strict=True)
+        return Row(
+            time=time,
+            runs=tuple((face.hour(run.starts), self.lines.run(run)) for run in runs),
+            cells=tuple(
+                tuple(self.lines.of(task, date, column.cook) for task in held)
+                for held, column in cells
+            ),
         )
 
-    def _held(self, tasks: list[Task], columns: tuple[Column, ...]) -> list[list[Task]]:
-        return [[task for task in tasks if _is_in(task, column)] for column in columns]
 
-    def _cells(
-        self, held: list[list[Task]], columns: tuple[Column, ...], date: str
-    ) -> Iterator[tuple[Line, ...]]:
-        for tasks, column in zip(held, columns, strict=True):
-            yield tuple(self.lines.of(task, date, column.cook) for task in tasks)
+def _held(items: Sequence[Item], columns: tuple[Column, ...]) -> list[list[Task]]:
+    """Return the tasks of each column."""
+    tasks = [each for each in items if isinstance(each, Task)]
+    return [[task for task in tasks if _is_in(task, column)] for column in columns]
 
 
 def _is_in(task: Task, column: Column) -> bool:

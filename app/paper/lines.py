@@ -18,8 +18,10 @@ LONGEST_CARE = 120
 # Measured on the face at 11.5 pt: a sign is 1.9 mm wide on average, a line 5 mm high.
 SIGN_MM = 1.9
 LINE_MM = 5.0
-FRAME_MM = 17.0
+FRAME_MM = 16.0
 PADS_MM = 5.0
+RUN_MM = 7.0
+RUN_SIGNS = 12
 
 
 @dataclass(frozen=True)
@@ -74,6 +76,10 @@ class Lines:
         benches = f", {run.stations} benches" if run.stations > 1 else ""
         dry = ", without food" if run.dry else ""
         return f"{face.clipped(run.called, LONGEST_WORD)}{benches}{dry}"
+
+    def run_mm(self, run: Run) -> float:
+        """Return about how high a run stands beside its hour."""
+        return RUN_MM + LINE_MM * len(wrap(self.run(run), RUN_SIGNS))
 
     def high_mm(self, task: Task, wide_mm: float) -> float:
         """Return about how high the task stands in a column of a width."""
