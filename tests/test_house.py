@@ -18,11 +18,12 @@ PURE = [file for file in FILES if file.is_relative_to(APP / "planning")] + [
 ]
 LONGEST_FILE, LONGEST_FUNCTION = 300, 40
 # Pure rooms: what of the standard library computes, and what tables are read with.
-STANDARD = frozenset(
-    "abc array bisect collections concurrent contextlib copy csv dataclasses datetime decimal "
-    "difflib enum fractions functools hashlib heapq importlib itertools json math operator re "
-    "statistics string threading types typing unicodedata zoneinfo".split()
-)
+COMPUTES = """
+abc array bisect collections concurrent contextlib copy csv dataclasses datetime decimal difflib
+enum fractions functools hashlib heapq importlib itertools json math operator re statistics string
+threading types typing unicodedata zoneinfo
+"""
+STANDARD = frozenset(COMPUTES.split())
 LIBRARIES = {"numpy", "ortools", "pint", "pydantic", "pydantic_core"}
 # What would look at the clock, the disk or the dice, though its module may be imported.
 IMPURE = re.compile(
