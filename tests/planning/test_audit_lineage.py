@@ -164,7 +164,7 @@ def test_a_copy_is_for_something() -> None:
     draft.uses[0]["copies"] = ["n1", "n2"]
     for role in ("camera", "backup", "feeds"):
         changed = _taken_from(draft, lambda p, role=role: p["copies"][5].update(role=role))  # type: ignore[misc]
-        assert changed == {"lineage"}
+        assert changed == {"lineage", "spares"}
 
 
 def _carrying(left: int = 1) -> Facts:
@@ -183,7 +183,7 @@ def _carried(facts: Facts, staged: str = "10:01") -> Draft:
 
 def test_a_beat_leaves_what_the_day_says() -> None:
     assert _carried(_carrying()).broken() == set()
-    assert _carried(_carrying(), "10:02").broken() == {"lineage"}
+    assert _carried(_carrying(), "10:00").broken() == {"lineage"}
     draft = _carried(_carrying()).left("n2", "loaf/bun", "t1/mix", "10:01")
     assert draft.use("t2/show/bun").broken() >= {"lineage"}
 

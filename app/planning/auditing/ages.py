@@ -56,9 +56,9 @@ def stale(ledger: Ledger) -> Breaches:
     """
     for step in ledger.all_steps():
         item, taking = step.item, step.taking
-        if item.stage is None or item.staged is None:
+        if item.stage is None or item.oldest is None:
             continue
-        age = taking.start - item.staged
+        age = taking.start - item.oldest
         if age > item.stage.keeps_min:
             yield Breach(
                 "stale",

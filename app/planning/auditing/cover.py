@@ -137,7 +137,7 @@ def spares(ledger: Ledger) -> Breaches:
 def _wrong_number(ledger: Ledger, making: Making) -> Breaches:
     if making.stage is None or making.way is None:
         return
-    loss, idle = making.stage.loss_by(making.way), _spares_of(ledger, making)
+    loss, idle = making.stage.loss_by(making.way), _idle(ledger, making)
     started, good = making.size, making.size - idle
     if _is_right(started, good, loss, ledger.day.policy.confidence):
         return
@@ -149,16 +149,10 @@ def _wrong_number(ledger: Ledger, making: Making) -> Breaches:
     )
 
 
-def _spares_of(ledger: Ledger, making: Making) -> int:
-    items = (ledger.items.get(copy) for copy in set(making.batch.copies))
-    return sum(
-        1
-        for item in items
-        if item
-        and item.copy.role == "spare"
-        and item.copy.id not in ledger.takings
-        and item.copy.id not in ledger.backed
-    )
+def _idle(ledger: Ledger, making: Making) -> int:
+    """Return how many copies of a batch nothing takes or counts on, whatever they are called."""
+    copies = set(making.batch.copies)
+    return sum(each not in ledger.takings and each not in ledger.backed for each in copies)
 
 
 def _is_right(started: int, good: int, loss: float, confidence: float) -> bool:

@@ -59,8 +59,8 @@ def _right_people(
         yield Breach(
             "crew",
             (making.batch.id, *planned.crew),
-            f"batch {named} at {when} takes {phase.hands} pairs of hands, "
-            f"not {len(planned.crew)} ({words(planned.crew)}).",
+            f"batch {named} at {when} takes {phase.hands} of the crew, each once, not "
+            f"{words(planned.crew) or 'nobody'}.",
         )
     skilled = any(phase.skill in cooks[each].skills for each in ids - set(unknown))
     if phase.skill is not None and not skilled:

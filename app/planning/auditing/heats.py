@@ -30,10 +30,10 @@ def heats(ledger: Ledger, held: dict[str, Holds]) -> Breaches:
         for heat in ledger.plan.heats
     )
     for lit in sorted(must - set(told), key=str):
-        yield _breach(ledger, lit, "is lit, but the plan does not say so")
+        yield _breach(ledger, lit, "has to be lit, and the plan does not say so")
     for lit, times in told.items():
         if times > 1 or lit not in must | may:
-            yield _breach(ledger, lit, "is said to be lit, but need not be")
+            yield _breach(ledger, lit, "is said to be lit, and need not be, or is told twice")
 
 
 def _due(holds: Holds) -> Iterator[tuple[Lit, bool]]:

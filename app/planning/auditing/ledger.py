@@ -150,6 +150,7 @@ class Ledger:
         making = None if origin.batch is None else self.making.get(origin.batch)
         left_by = None if origin.use is None else self.programme.moments.get(origin.use)
         stock = None if origin.stock is None else self.stock.get(origin.stock)
+        told = self.minute(copy.staged_at)
         staged = making.ends if making else left_by.staged if left_by else None
         if stock:
             staged = self.clock.minute(stock.staged)
@@ -159,7 +160,8 @@ class Ledger:
             making=making,
             left_by=left_by,
             stock=stock,
-            staged=self.minute(copy.staged_at) if staged is None else staged,
+            staged=told if staged is None else staged,
+            told=told,
         )
 
     def _by_need(self, uses: Iterable[Use]) -> dict[NeedKey, Use]:

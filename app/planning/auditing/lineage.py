@@ -73,7 +73,7 @@ def _inputs(ledger: Ledger, making: Making) -> Breaches:
                 "lineage",
                 (batch.id, *kind),
                 f"batch {tidy(batch.id)} at {ledger.at(making.starts)} takes {found[kind]} of "
-                f"{tidy(' '.join(kind))} for {making.size} copies, not {wanted.get(kind, 0)}.",
+                f"{tidy(' '.join(kind))}; a batch of {making.size} takes {wanted.get(kind, 0)}.",
             )
 
 

@@ -37,7 +37,10 @@ class Making:
 
 @dataclass(frozen=True, eq=False)
 class Item:
-    """One copy of the plan, with where it came from. `staged` is None if nobody can tell."""
+    """One copy of the plan, with where it came from.
+
+    `staged` is when it is staged by that, `told` by what it says of itself; None if unreadable.
+    """
 
     copy: Copy
     stage: Stage | None
@@ -45,6 +48,13 @@ class Item:
     left_by: Moment | None
     stock: Stock | None
     staged: int | None
+    told: int | None
+
+    @property
+    def oldest(self) -> int | None:
+        """Return the earlier of the two times: a copy is held to what it says as well."""
+        known = [each for each in (self.staged, self.told) if each is not None]
+        return min(known, default=None)
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,4 +95,7 @@ class Step:
     @property
     def ready(self) -> int | None:
         """Return the minute from which the copy is at hand in the kitchen."""
-        return self.last.back if self.last else self.item.staged
+        if self.last:
+            return self.last.back
+        known = [each for each in (self.item.staged, self.item.told) if each is not None]
+        return max(known, default=None)

@@ -59,7 +59,7 @@ def _lengths(ledger: Ledger, making: Making, way: Way) -> Breaches:
                 "phases",
                 (making.batch.id,),
                 f"phase {number} of batch {tidy(making.batch.id)} lasts {span[1] - span[0]} min "
-                f"from {ledger.at(span[0])}, for {making.size} copies it is {length}.",
+                f"from {ledger.at(span[0])}; for a batch of {making.size} it is {length}.",
             )
 
 
@@ -68,8 +68,8 @@ def _size(ledger: Ledger, making: Making, way: Way) -> Breaches:
         yield Breach(
             "phases",
             (making.batch.id, way.id),
-            f"batch {tidy(making.batch.id)} at {ledger.at(making.starts)} starts {making.size} "
-            f"copies, {way.id} holds 1 to {way.batch_max}.",
+            f"{making.size} copies are in batch {tidy(making.batch.id)} at "
+            f"{ledger.at(making.starts)}; {way.id} holds 1 to {way.batch_max}.",
         )
 
 

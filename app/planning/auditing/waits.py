@@ -74,8 +74,8 @@ def _first(ledger: Ledger, item: Item, begins: int, step: Step) -> Wait:
     """Return the wait until the first taker: as a backup, a copy stands until the use starts."""
     ends = latest = _ends(step)
     needed = not step.on_set
-    backed = ledger.backed.get(item.copy.id, ())
-    until = max((demand.moment.start for demand in backed), default=ends)
-    if until > ends:
-        ends, latest = until, max(until, step.taking.start)
+    starts = (demand.moment.start for demand in ledger.backed.get(item.copy.id, ()))
+    backed = [start for start in starts if start < step.taking.start]
+    if backed and max(backed) > ends:
+        ends, latest = max(backed), step.taking.start
     return Wait(begins, ends, latest, needed or bool(backed))
