@@ -1,5 +1,6 @@
 """From a document to a frozen day or plan, or to all that is wrong with it."""
 
+from itertools import islice
 from typing import Any
 
 from pydantic import BaseModel
@@ -14,7 +15,7 @@ from app.planning.refusals.keys import doubled
 from app.planning.refusals.limits import beyond, within
 from app.planning.refusals.outline import Outline
 from app.planning.refusals.parts import part_of, schema_of
-from app.planning.refusals.sketch import Enough, Reading, Sketch
+from app.planning.refusals.sketch import MOST_COUNTED, Enough, Reading, Sketch
 from app.planning.refusals.times import clock_of
 from app.planning.refusals.ways import ways_left_out
 
@@ -46,7 +47,8 @@ def read_day(document: object) -> Day:
     """
     outline, found = _outline(document)
     if outline is not None:
-        found += [each for rule in RULES for each in rule(outline)]
+        broken = (each for rule in RULES for each in rule(outline))
+        found += islice(broken, MOST_COUNTED)
     if outline is None or found:
         raise refused(document, found)
     return Day.model_validate(outline.root.plain())
