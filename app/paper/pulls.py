@@ -10,9 +10,9 @@ from app.planning.day import Day, Demonstration, Phase, Stage, Way
 from app.planning.fetches import Fetch
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
-from app.planning.pulls import Amount, BatchPull, StagePull, multiplied, stage_pulls
+from app.planning.pulls import Amount, BatchPull, StagePull, stage_pulls
 
-WEIGHED_ACROSS = 4
+WEIGHED_ACROSS = 3
 PLACES_A_ROW = 6
 
 
@@ -34,11 +34,10 @@ class Row:
 
 @dataclass(frozen=True)
 class Weighing:
-    """The ingredients of batches of one size, with a blank for each of them."""
+    """Ingredients of a few batches, an amount and a blank for each; and of all batches."""
 
-    title: str
-    batches: tuple[str, ...]
-    amounts: tuple[tuple[Amount, Amount], ...]
+    batches: tuple[tuple[str, int], ...]
+    rows: tuple[tuple[Amount, tuple[Amount, ...]], ...]
 
 
 @dataclass(frozen=True)
@@ -99,7 +98,7 @@ def pages(day: Day, plan: Plan) -> list[Page]:
             cautions=tuple(_cautions(stage, used)),
             contains=face.listed(_contains(stage)),
             rows=tuple(row for batch in pull.batches for row in _rows(clock, batch)),
-            weighings=tuple(_weighings(clock, stage, pull)),
+            weighings=tuple(_weighings(clock, pull)),
             steps=tuple(_steps(demonstration, stage, used)),
         )
         found.append(page)
@@ -150,22 +149,23 @@ def _goes(goes: tuple[Fetch, ...]) -> Iterator[tuple[str, tuple[Fetch, ...]]]:
         yield bound_for, tuple(each for each in goes if each.bound_for == bound_for)
 
 
-def _weighings(clock: Clock, stage: Stage, pull: StagePull) -> Iterator[Weighing]:
-    """Yield the ingredients of batches alike; more batches than fit across go on below."""
-    alike: dict[tuple[int, int], list[BatchPull]] = {}
-    for batch in pull.batches if stage.ingredients else ():
-        alike.setdefault((batch.copies, batch.sets), []).append(batch)
-    for (copies, sets), batches in alike.items():
-        for first in range(0, len(batches), WEIGHED_ACROSS):
-            some = batches[first : first + WEIGHED_ACROSS]
-            number = len(some)
-            together = multiplied(stage.ingredients, copies * number, sets * number, number)
-            each = "A batch" if number == 1 else f"Each of {number} batches"
-            yield Weighing(
-                title=f"{each} of {face.many(copies, 'copy', 'copies')}",
-                batches=tuple(face.hour(clock.text(batch.starts)) for batch in some),
-                amounts=tuple(zip(some[0].ingredients, together, strict=True)),
-            )
+def _weighings(clock: Clock, pull: StagePull) -> Iterator[Weighing]:
+    """Yield the ingredients, as many batches across as fit; more of them go on below."""
+    batches = pull.batches if pull.ingredients else ()
+    dates = {clock.date(batch.starts) for batch in batches}
+    for first in range(0, len(batches), WEIGHED_ACROSS):
+        some = batches[first : first + WEIGHED_ACROSS]
+        times = [clock.text(batch.starts) for batch in some]
+        yield Weighing(
+            batches=tuple(
+                (face.hour(time, time if len(dates) == 1 else ""), batch.copies)
+                for time, batch in zip(times, some, strict=True)
+            ),
+            rows=tuple(
+                (whole, tuple(batch.ingredients[index] for batch in some))
+                for index, whole in enumerate(pull.ingredients)
+            ),
+        )
 
 
 def _steps(
@@ -185,7 +185,7 @@ def _way_words(demonstration: Demonstration, stage: Stage, way: Way) -> str:
     ]
     gives = face.many(stage.yields_by(way), "copy", "copies")
     made = f" {face.listed(sets)} give{'s' if len(sets) == 1 else ''} {gives}." if sets else ""
-    return f"{way.called}.{made}"
+    return f"{way.called}:{made}" if made else f"{way.called}:"
 
 
 def _step(phase: Phase) -> str:

@@ -11,7 +11,8 @@ from app.planning.plan import Plan
 from app.planning.standing import Stay, standing_at, stays
 
 MOST_ACROSS = 8
-NARROW = 3
+NARROW = 1
+ROOMY = 4
 LONGEST_NAME = 60
 LONGEST_STAGE = 24
 LONGEST_BOUND = 70
@@ -66,6 +67,7 @@ class Unit:
     zone: str
     across: int
     is_narrow: bool
+    is_roomy: bool
     moments: tuple[Moment, ...]
 
 
@@ -112,9 +114,9 @@ class _Reader:
         across = min(MOST_ACROSS, max(shelf.levels, default=1))
         mine = [stay for stay in self.stays if stay.shelf == shelf.id]
         moments = tuple(_told_once(self._moments(shelf, mine, across)))
-        return Unit(
-            face.clipped(shelf.called, LONGEST_NAME), shelf.zone, across, across <= NARROW, moments
-        )
+        name = face.clipped(shelf.called, LONGEST_NAME)
+        narrow, roomy = across <= NARROW, NARROW < across <= ROOMY
+        return Unit(name, shelf.zone, across, narrow, roomy, moments)
 
     def _moments(self, shelf: Shelf, mine: list[Stay], across: int) -> Iterator[Moment]:
         """Yield the unit at each moment at which a run wants its first copies."""
