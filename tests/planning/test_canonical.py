@@ -14,6 +14,7 @@ from app.planning.canonical import canonical, fingerprint
 from app.planning.day import Day
 from app.planning.reading import read_day
 from tests.planning.whole_day import GONE, changed, whole_day
+from tests.random_days import days
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 DAYS = sorted(file.name for file in GOLDEN.glob("*.day.json"))
@@ -221,6 +222,14 @@ def test_writing_and_reading_again_changes_nothing(
             "demonstrations[0].beats[0].needs[0].per_station": switch,
         }
     )
+    assert _again(day) == canonical(day)
+    assert read_day(json.loads(canonical(day))) == day
+
+
+@settings(max_examples=100, deadline=None)
+@given(days())
+def test_any_day_comes_back_from_its_canonical_form(day: Day) -> None:
+    """Over days of every kind."""
     assert _again(day) == canonical(day)
     assert read_day(json.loads(canonical(day))) == day
 
