@@ -49,7 +49,7 @@ def test_ingredients_are_multiplied_with_a_blank_for_what_was_weighed(hard: Open
     assert "4.8 kg" in hard.words
     assert "15996 ml" in hard.words
     assert "to taste" in hard.words
-    assert "weighed for 21:13" in hard.words
+    assert "21:13 48 copies, weighed:" in hard.words
 
 
 def test_cautions_and_allergens_stand_where_the_work_is_read(hard: Opened) -> None:
