@@ -28,8 +28,14 @@
     document.dispatchEvent(new CustomEvent("network-back"));
   }
 
+  // A server on this machine answers without any network, so asking it decides.
+  function ask() {
+    fetch("/static/mark.svg", { cache: "no-store" }).then(found, lost);
+  }
+
   window.stagelarder = { lost, found, isOld: () => since !== null };
-  window.addEventListener("offline", lost);
+  window.addEventListener("offline", ask);
+  window.addEventListener("online", ask);
   document.addEventListener("htmx:after:request", (event) => {
     const response = event.detail.ctx && event.detail.ctx.response;
     if (response) found();
@@ -37,30 +43,11 @@
   document.addEventListener("htmx:error", (event) => {
     const ctx = event.detail.ctx;
     if (ctx && ctx.response) return;
-    fetch("/static/mark.svg", { cache: "no-store" }).then(found, lost);
+    ask();
   });
   setInterval(() => {
-    if (since) fetch("/static/mark.svg", { cache: "no-store" }).then(found, () => {});
+    if (since) ask();
   }, 3000);
-
-  // A number opens its sum in place; without script the link does.
-  document.addEventListener("click", (event) => {
-    const cell = event.target.closest && event.target.closest(".counts tr:not(.sum) td");
-    const link = cell && cell.parentElement.querySelector("a[data-opens]");
-    if (!link) return;
-    event.preventDefault();
-    const sum = document.getElementById(link.dataset.opens);
-    sum.hidden = !sum.hidden;
-    link.setAttribute("aria-expanded", String(!sum.hidden));
-  });
-
-  // What acts as a button answers to the space bar as well.
-  document.addEventListener("keydown", (event) => {
-    if (event.key === " " && event.target.matches("a[role=button]")) {
-      event.preventDefault();
-      event.target.click();
-    }
-  });
 
   // A screen chosen from the menu closes it, also when the page is the same.
   document.addEventListener("click", (event) => {

@@ -13,7 +13,7 @@ from app.web.desk import Draft, desk_of
 from app.web.errors import Told
 from app.web.forms import Form, new_once
 from app.web.page import answer, go_to
-from app.web.proof import GOAL_WORDS, Proof, proof
+from app.web.proof import GOAL_WORDS, Proof, figure, proof
 from app.web.seen import Seen, see, who
 
 router = APIRouter(prefix="/productions/{id}/plan")
@@ -33,6 +33,8 @@ class Asked:
     plan: Plan | None
     proof: Proof | None
     goal: str
+    best: str
+    bound: str
     changes: tuple[Change, ...]
     more: int
     run_changes: tuple[Change, ...]
@@ -44,18 +46,25 @@ def asked(request: Request, seen: Seen) -> Asked:
     draft = desk_of(request).draft(seen.id)
     plan = draft.plan if draft else None
     said = changes(draft.day, seen.plan, plan) if draft and plan and seen.plan else ()
-    goal = draft.told.goal if draft and draft.told else ""
+    told = draft.told if draft else None
+    goal = told.goal if told else ""
     return Asked(
         state=_state(draft),
         draft=draft,
         plan=plan,
         proof=proof(plan) if plan else None,
         goal=GOAL_WORDS.get(goal, goal.replace("_", " ")),
+        best=_figure(goal, told.best if told else None),
+        bound=_figure(goal, told.bound if told else None),
         changes=said[:SHOWN],
         more=max(0, len(said) - SHOWN),
         run_changes=run_changes(seen.planned, seen.day) if seen.is_outdated else (),
         once=new_once(),
     )
+
+
+def _figure(goal: str, value: float | None) -> str:
+    return "" if value is None else figure(goal, value)
 
 
 def _state(draft: Draft | None) -> str:

@@ -45,10 +45,11 @@ def _goal(plan: Plan, name: str) -> Goal:
     value: float = getattr(plan.objective, name)
     bound: float | None = getattr(plan.bounds, name)
     is_proven = bound is not None and value <= bound
-    return Goal(GOAL_WORDS[name], _figure(name, value), _says(name, value, bound), is_proven)
+    return Goal(GOAL_WORDS[name], figure(name, value), _says(name, value, bound), is_proven)
 
 
-def _figure(name: str, value: float) -> str:
+def figure(name: str, value: float) -> str:
+    """Return the figure of a goal in words: a length for minutes, else a number."""
     return words.lasting(int(value)) if name.endswith("_min") else words.number(value)
 
 
@@ -57,7 +58,7 @@ def _says(name: str, value: float, bound: float | None) -> str:
         return "not proven"
     if value <= bound:
         return "none" if value == 0 and name.startswith("un") else "best possible"
-    return f"at most {_figure(name, value - bound)} from the best"
+    return f"at most {figure(name, value - bound)} from the best"
 
 
 def _verdict(plan: Plan, goals: tuple[Goal, ...]) -> str:

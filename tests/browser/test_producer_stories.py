@@ -149,7 +149,10 @@ def test_two_browsers_move_the_same_run(browser: Browser, server: Server) -> Non
 
 
 def test_a_moved_run_is_planned_again_and_accepted(page: Page, server: Server) -> None:
-    """Moved, worked out in the background, told in words, accepted: plan 2 on the count."""
+    """Moved, planned in the background, told in words, accepted: plan 2 on every screen."""
+    other = page.context.new_page()
+    other.goto(f"{server.url}/productions/1/count")
+    other.evaluate(MARK)
     page.goto(f"{server.url}/productions/1/rundown")
     _move(page, "14:05", "Move this one")
     page.evaluate(MARK)
@@ -162,3 +165,5 @@ def test_a_moved_run_is_planned_again_and_accepted(page: Page, server: Server) -
     page.get_by_role("button", name="Accept").click()
     page.wait_for_url("**/productions/1/count")
     expect(page.get_by_text("Plan 2.")).to_be_visible()
+    expect(other.get_by_text("Plan 2.")).to_be_visible(timeout=1_500)
+    assert other.evaluate(IS_SAME)

@@ -40,8 +40,8 @@ def test_a_plan_that_is_being_worked_out_tells_how_far_it_is(
     jobs[0].told = Told("hands_min", 90.0, 83.0, 12.4)
     part = client.get(f"/productions/{production}/plan", headers=PART).text
     assert "work by hand" in part
-    assert "<strong>90</strong>" in part
-    assert "<strong>83</strong>" in part
+    assert "<strong>1 h 30</strong>" in part
+    assert "<strong>1 h 23</strong>" in part
     assert 'hx-trigger="every 1s"' in part
     assert "Stop, keep the best" in part
     assert "<html" not in part
