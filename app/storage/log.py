@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from app.storage import appending, engine, news
 from app.storage.queries.ticks import since
-from app.storage.refusals import NoStore, Refusal
+from app.storage.refusals import NoStore, Refusal, StoreTrouble
 from app.storage.ticks import AnyTick
 
 MOST_AT_ONCE = 500
@@ -113,12 +113,16 @@ class _Writer(threading.Thread):
                 news.tell(news.News(done.production, "ticks", n, tuple(done.new)))
 
     def _store_alone(self, group: list[_Handed], error: BaseException) -> None:
-        """After a failure, store each by itself, so that nobody fails for another's tick."""
-        if len(group) == 1:
-            group[0].answer.set_exception(error)
+        """After a failure, store each by itself, so that nobody fails for another's tick.
+
+        Where the store itself is in trouble, it is so for all of them.
+        """
+        if len(group) > 1 and not isinstance(error, StoreTrouble):
+            for handed in group:
+                self._store([handed])
             return
         for handed in group:
-            self._store([handed])
+            handed.answer.set_exception(error)
 
     def _commit(self, group: list[_Handed]) -> list[appending.Appended]:
         with engine.writing() as connection:

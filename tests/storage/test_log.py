@@ -268,6 +268,27 @@ def test_one_that_breaks_does_not_take_the_others_along(
     assert said(planned) == [(1, "started"), (2, "staged")]
 
 
+def test_a_store_in_trouble_is_told_to_everybody_at_once(
+    planned: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Tests that forty phones do not wait for forty vain attempts."""
+    from app.storage import appending
+
+    asked: list[int] = []
+
+    def fails(*_: object) -> None:
+        asked.append(1)
+        raise DiskFull("The disk is full.")
+
+    with writing():
+        monkeypatch.setattr(appending.Appender, "append", fails)
+        sent = [log.submit(planned, [tick("started", f"{at}", batch=B1)]) for at in range(40)]
+    for each in sent:
+        with pytest.raises(DiskFull):
+            each.result(5)
+    assert len(asked) <= 3
+
+
 def test_who_gives_up_waiting_does_not_stop_the_log(planned: int) -> None:
     """Tests a phone that goes away between the tap and the answer."""
     with writing():
