@@ -1,0 +1,24 @@
+"""On tiny random days the first five goals equal what trying everything finds."""
+
+from collections import Counter
+
+import pytest
+
+from app.planning.reading import read_day
+from tests.bench.tiny_days import verdict
+from tests.random_days import tiny_day
+
+LIMIT = 3_000
+SEEDS = range(300)
+PARTS = 10
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_tiny_days_are_planned_as_well_as_can_be(part: int) -> None:
+    """Tests every tenth seed; days with too many plans to try are left to the bench."""
+    verdicts: Counter[str] = Counter()
+    for seed in SEEDS[part::PARTS]:
+        word, told = verdict(read_day(tiny_day(seed)), LIMIT)
+        verdicts[word] += 1
+        assert word in ("equal", "too big"), (seed, word, told)
+    assert verdicts["equal"] >= len(SEEDS) // PARTS // 3
