@@ -110,3 +110,54 @@ def test_a_batch_repeated_many_times(knots_day: Day, golden: Callable[[str], Any
     told = audit(knots_day, Plan.model_validate(plan))
     assert {breach.code for breach in told} >= {"double", "equipment", "crew"}
     assert len(told) < 200_000
+
+
+FREE = {
+    "number",
+    "stopped_by",
+    "bounds/early_min",
+    "copies/*/places/*/level",
+    "copies/*/places/*/slot",
+    "copies/*/places/*/to",
+    "batches/*/phases/*/places/*/level",
+    "batches/*/phases/*/places/*/slot",
+}
+
+
+def _by_kind(plan: Facts) -> dict[str, list[tuple[Any, ...]]]:
+    """Return the paths of all that a plan says, by what they say."""
+    kinds: dict[str, list[tuple[Any, ...]]] = {}
+    for path in _spots(plan):
+        name = "/".join("*" if isinstance(step, int) else step for step in path)
+        kinds.setdefault(name, []).append(path)
+    return kinds
+
+
+def _otherwise(value: Any) -> list[Any]:
+    """Return a few other values of the same shape."""
+    if isinstance(value, str) and value[:5] == "2027-":
+        return [value[:-1] + str((int(value[-1]) + by) % 10) for by in (1, 9)]
+    if isinstance(value, str):
+        return ["none"]
+    if isinstance(value, int):
+        return [value + 1, value - 1]
+    return [[], value[:-1], value + value[-1:]] if isinstance(value, list) and value else []
+
+
+def test_hardly_anything_can_be_said_otherwise(
+    knots_day: Day, golden: Callable[[str], Any]
+) -> None:
+    """Tests that of each kind of thing in a plan none can be changed alone, but for free places,
+    how long a backup stands, and a bound that could be better.
+    """
+    chance = random.Random(7)
+    for kind, paths in _by_kind(golden("knots.plan.json")).items():
+        for path in chance.sample(paths, min(3, len(paths))):
+            plan = deepcopy(golden("knots.plan.json"))
+            holder: Any = plan
+            for step in path[:-1]:
+                holder = holder[step]
+            for other in _otherwise(holder[path[-1]]):
+                holder[path[-1]] = other
+                read = _valid(plan)
+                assert kind in FREE or read is None or audit(knots_day, read), (kind, other)
