@@ -6,7 +6,7 @@ from fastapi.responses import Response
 from app.planning.plan import Plan
 from app.web.errors import Told
 from app.web.page import answer
-from app.web.printing import PAPERS, SIZES, Print, file_name, printing_of
+from app.web.printing import PAPERS, SENSIBLE, SIZES, Print, file_name, printing_of
 from app.web.seen import Seen, see
 
 router = APIRouter(prefix="/productions/{id}/papers")
@@ -23,7 +23,7 @@ def papers(request: Request, id: int) -> Response:
         seen=seen,
         production=seen.production,
         papers=PAPERS,
-        sizes=SIZES,
+        sizes={paper: {size: SIZES[size] for size in SENSIBLE[paper]} for paper in PAPERS},
     )
 
 

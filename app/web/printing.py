@@ -22,6 +22,7 @@ PAPERS = {
     "shelves": ("Shelf map", "A page a shelf unit, as it stands before each run."),
 }
 SIZES = {"a4": "A4", "a3": "A3", "letter": "Letter", "tabloid": "Tabloid"}
+SENSIBLE = {"board": tuple(SIZES), "pulls": ("a4", "letter"), "shelves": ("a4", "letter")}
 KEPT = 12
 _LOG = logging.getLogger(__name__)
 Draw = Callable[[str, Day, Plan, str, str], bytes]
