@@ -1,10 +1,12 @@
 """What a producer does, in a real browser."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.looking import findings, is_too_wide
 from tests.live import Server
 
 MARK = "window.isTheSamePage = true"
@@ -12,10 +14,14 @@ IS_SAME = "window.isTheSamePage === true"
 
 
 @pytest.fixture
-def page(browser_page: Page) -> Page:
-    """Return an empty page at a laptop's size."""
+def page(browser_page: Page) -> Iterator[Page]:
+    """Yield an empty page at a laptop's size; nothing on it may break the page's policy."""
+    complaints: list[str] = []
+    browser_page.on("console", lambda message: complaints.append(message.text))
+    browser_page.on("pageerror", lambda error: complaints.append(f"error: {error}"))
     browser_page.set_default_timeout(10_000)
-    return browser_page
+    yield browser_page
+    assert [each for each in complaints if "Security" in each or "error: " in each] == []
 
 
 def _move(page: Page, hour: str, which: str) -> None:
@@ -30,7 +36,7 @@ def test_a_run_is_moved_without_leaving_the_page(page: Page, server: Server) -> 
     page.goto(f"{server.url}/productions/1/rundown")
     page.evaluate(MARK)
     _move(page, "14:20", "Move it and all after")
-    expect(page.get_by_text("moved knots-take-1 from 14:00 to 14:20")).to_be_focused()
+    expect(page.get_by_text("The producer moved knots-take-1 from 14:00 to 14:20")).to_be_focused()
     assert page.evaluate(IS_SAME)
     expect(page.locator("#run-knots-take-2 time")).to_have_text("15:50")
     page.reload()
@@ -133,6 +139,43 @@ def test_a_refusal_is_a_banner_and_the_page_stays(page: Page, server: Server) ->
     expect(page.locator("#run-knots-take-1 time")).to_have_text("14:00")
 
 
+@pytest.mark.parametrize("size", [(1440, 900), (360, 740)])
+def test_states_that_are_not_full_are_as_accessible(
+    page: Page, server: Server, tmp_path: Path, size: tuple[int, int]
+) -> None:
+    """Empty, wrong and refused: a copy without plan, a bad file, a bad time, no production."""
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+
+    def look() -> None:
+        assert findings(page) == []
+        assert not is_too_wide(page)
+
+    page.goto(f"{server.url}/productions/1/rundown")
+    _move(page, "soon", "Move this one")
+    expect(page.get_by_text("such as 14:20")).to_be_visible()
+    look()
+    page.goto(server.url)
+    bad = tmp_path / "bad.day.json"
+    bad.write_text('{"format": "day/1", "title": 3}', "utf-8")
+    page.get_by_label("From a day file").set_input_files(bad)
+    page.get_by_role("button", name="Read the file").click()
+    expect(page.get_by_text("was refused")).to_be_visible()
+    page.get_by_text("Copy, export, remove").click()
+    look()
+    page.get_by_role("button", name="Copy it").click()
+    page.wait_for_url("**/productions/2/rundown")
+    page.goto(f"{server.url}/productions/2/count")
+    expect(page.get_by_text("No plan yet")).to_be_visible()
+    look()
+    page.goto(server.url)
+    for left in (1, 0):
+        page.get_by_text("Copy, export, remove").first.click()
+        page.get_by_role("button", name="Remove").first.click()
+        expect(page.locator(".productions > li")).to_have_count(left)
+    expect(page.get_by_text("No production yet")).to_be_visible()
+    look()
+
+
 def test_two_browsers_move_the_same_run(browser: Browser, server: Server) -> None:
     """The second is asked, keeps the typing, and may insist."""
     pages = [browser.new_context().new_page() for _ in range(2)]
@@ -157,11 +200,14 @@ def test_a_moved_run_is_planned_again_and_accepted(page: Page, server: Server) -
     _move(page, "14:05", "Move this one")
     page.evaluate(MARK)
     page.get_by_role("button", name="Work the plan out again").click()
+    expect(page.get_by_role("button", name="Stop, keep the best")).to_be_visible()
+    assert findings(page) == []
     expect(page.get_by_role("heading", name="A draft of plan 2 is ready")).to_be_visible(
         timeout=90_000
     )
     assert page.evaluate(IS_SAME)
     assert page.locator("#plan .changes li").count() >= 1
+    assert findings(page) == []
     page.get_by_role("button", name="Accept").click()
     page.wait_for_url("**/productions/1/count")
     expect(page.get_by_text("Plan 2.")).to_be_visible()
