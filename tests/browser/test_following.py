@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from tests.browser.kitchen import Kitchen, until_sent
+from tests.browser.kitchen import Kitchen, stored_events, until_sent
 from tests.browser.test_outbox import job, opened, shown, tap
 
 if TYPE_CHECKING:
@@ -64,3 +64,22 @@ def test_a_phone_without_a_pass_is_asked_for_the_code(browser: "Browser", kitche
     page.get_by_role("button", name="That’s me").click()
     page.wait_for_url(kitchen.address("board"))
     profile.close()
+
+
+def test_a_new_plan_is_on_every_screen_within_a_second(phone: Phones, kitchen: Kitchen) -> None:
+    """The producer accepts; the wall draws plan 2 anew, without a reload."""
+    wall = opened(phone(kitchen, "Zoe"), kitchen.address("board?day=all"))
+    loads: list[str] = []
+    wall.on("load", lambda _: loads.append(wall.url))
+    desk = phone(kitchen, "Producer").new_page()
+    desk.goto(kitchen.address("count"))
+    desk.get_by_role("button", name="Work it out again").click()
+    desk.get_by_role("button", name="Accept").click(timeout=90_000)
+    begun = time.monotonic()
+    wall.locator('#floor[data-plan="2"]').wait_for(timeout=5000)
+    assert time.monotonic() - begun < 1
+    assert wall.locator("#news").inner_text() == "Plan 2 holds now."
+    tap(wall, "b1")
+    until_sent(wall)
+    assert stored_events(kitchen) == [(1, "started", "b1")]
+    assert loads == []
