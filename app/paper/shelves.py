@@ -28,6 +28,7 @@ class Standing:
     copies: int
     stage: str
     bound_for: str
+    is_raw: bool
     goes: bool
 
 
@@ -68,6 +69,7 @@ class Unit:
     across: int
     is_narrow: bool
     is_roomy: bool
+    has_raw: bool
     moments: tuple[Moment, ...]
 
 
@@ -116,7 +118,8 @@ class _Reader:
         moments = tuple(_told_once(self._moments(shelf, mine, across)))
         name = face.clipped(shelf.called, LONGEST_NAME)
         narrow, roomy = across <= NARROW, NARROW < across <= ROOMY
-        return Unit(name, shelf.zone, across, narrow, roomy, moments)
+        raw = any(self._is_raw(stay) for stay in mine)
+        return Unit(name, shelf.zone, across, narrow, roomy, raw, moments)
 
     def _moments(self, shelf: Shelf, mine: list[Stay], across: int) -> Iterator[Moment]:
         """Yield the unit at each moment at which a run wants its first copies."""
@@ -158,6 +161,9 @@ class _Reader:
             yield Slot(slot, wide, tuple(self._standing(stay, minute) for stay in inside))
             slot += wide
 
+    def _is_raw(self, stay: Stay) -> bool:
+        return self.day.stage(stay.demonstration, stay.stage).raw_animal
+
     def _standing(self, stay: Stay, minute: int) -> Standing:
         return Standing(
             badge=self.badges[stay.demonstration],
@@ -166,6 +172,7 @@ class _Reader:
             copies=len(stay.copies),
             stage=face.clipped(stay.stage_name, LONGEST_STAGE),
             bound_for=face.clipped(stay.bound_for, LONGEST_BOUND),
+            is_raw=self._is_raw(stay),
             goes=stay.ends == minute,
         )
 

@@ -84,3 +84,12 @@ def test_names_cannot_push_a_unit_off_the_page() -> None:
     day = hard_day()
     opened = Opened(shelves.draw(day, naive(day), PRINTED, "letter"))
     assert all("…" in words for words in opened.pages[:1])
+
+
+def test_raw_food_says_so_where_it_stands() -> None:
+    """Raw animal food stays below ready-to-eat food (Food Code 3-302.11; the shelf order by
+    cooking temperature is a teaching convention)."""
+    day = hard_day()
+    words = Opened(shelves.draw(day, naive(day), PRINTED, "A4")).words
+    assert "RAW stays below all that is ready to eat." in words
+    assert "copies RAW Donaudampf" in words
