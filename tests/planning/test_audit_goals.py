@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from app.planning.audit import audit
 from app.planning.auditing.goals import figures
 from app.planning.auditing.ledger import Ledger
 from app.planning.day import Day
@@ -214,8 +215,6 @@ def test_a_double_time_carries_its_offset(staged: str, expected: set[str]) -> No
 
 
 def test_the_sentence_names_the_code_and_is_one_line(knots_day: Day, knots_plan: Plan) -> None:
-    from app.planning.audit import audit
-
     batch = knots_plan.batches[0].model_copy(update={"id": "b\n1", "way": "steam\x07"})
     plan = knots_plan.model_copy(update={"batches": (batch, *knots_plan.batches[1:])})
     told = [str(breach) for breach in audit(knots_day, plan)]

@@ -1,11 +1,14 @@
 """The worked example: its plan breaks nothing, and each change of it breaks what it should."""
 
+import re
 from collections.abc import Callable
 from copy import deepcopy
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from app.planning import audit as audit_module
 from app.planning.audit import RULES, audit
 from app.planning.day import Day
 from app.planning.plan import Plan
@@ -22,6 +25,15 @@ def test_there_is_one_rule_for_each_code() -> None:
     wanted = "unserved late stale double lineage touched unsafe backups spares goals phases"
     wanted += " equipment crew shelf before"
     assert [rule.__name__ for rule in RULES] == wanted.split()
+
+
+def test_the_audit_shares_only_the_facts_the_answer_and_the_minutes_with_the_planner() -> None:
+    planning = Path(audit_module.__file__).parent
+    files = [planning / "audit.py", *(planning / "auditing").glob("*.py")]
+    shared = re.compile(r"app\.planning\.(day|plan|minutes|auditing\.\w+)\b")
+    for file in files:
+        for module in re.findall(r"^(?:from|import) (app[.\w]*)", file.read_text("utf-8"), re.M):
+            assert shared.fullmatch(module), (file.name, module)
 
 
 def _copy(plan: Facts, name: str) -> Facts:
