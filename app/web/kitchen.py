@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.planning.day import Cook, Shelf
+from app.planning.day import Cook, Day, Shelf
+from app.web.letters import Letter, letters
 from app.web.page import answer
 from app.web.seen import see
 
@@ -34,11 +35,21 @@ class Unit:
 
 
 @dataclass(frozen=True)
-class Day:
+class OnShift:
     """Who works on one day, from when to when."""
 
     date: str
     shifts: tuple[tuple[Cook, str, str], ...]
+
+
+@dataclass(frozen=True)
+class Stocked:
+    """Copies that exist before the prep starts, in words."""
+
+    count: int
+    letter: Letter
+    stage: str
+    since: str
 
 
 @router.get("")
@@ -52,6 +63,7 @@ def kitchen(request: Request, id: int) -> Response:
         seen=seen,
         production=seen.production,
         kitchen=seen.day.kitchen,
+        stock=_stock(seen.day),
         units=[_unit(each) for each in seen.day.kitchen.shelves],
         days=_days(seen.day.kitchen.crew),
     )
@@ -75,12 +87,25 @@ def _unit(shelf: Shelf) -> Unit:
     )
 
 
-def _days(crew: tuple[Cook, ...]) -> list[Day]:
+def _days(crew: tuple[Cook, ...]) -> list[OnShift]:
     found: dict[str, list[tuple[Cook, str, str]]] = {}
     for cook in crew:
         for start, end in cook.shifts:
             found.setdefault(start[:10], []).append((cook, start, end))
     return [
-        Day(date, tuple(sorted(shifts, key=lambda each: (each[1], each[0].called))))
+        OnShift(date, tuple(sorted(shifts, key=lambda each: (each[1], each[0].called))))
         for date, shifts in sorted(found.items())
+    ]
+
+
+def _stock(day: Day) -> list[Stocked]:
+    known = letters(day)
+    return [
+        Stocked(
+            each.count,
+            known[each.demonstration],
+            day.stage(each.demonstration, each.stage).called,
+            each.staged,
+        )
+        for each in day.stock
     ]

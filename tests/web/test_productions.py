@@ -151,3 +151,23 @@ def test_a_change_of_a_production_that_is_not_there(client: TestClient, way: str
     refused = client.post(f"/productions/99/{way}", headers=PART)
     assert refused.status_code == 404
     assert 'role="alert"' in refused.text
+
+
+def test_the_list_asks_as_few_questions_for_many_as_for_one(
+    client: TestClient, knots_day: Day
+) -> None:
+    """A list that asks once a row is fast only while nobody uses it."""
+    from sqlalchemy import event
+
+    from app.storage.engine import opened
+
+    asked: list[str] = []
+    reader = opened().reader
+    event.listen(reader, "before_cursor_execute", lambda *given: asked.append(given[2]))
+    counts = []
+    for _ in range(3):
+        stored(knots_day, None)
+        asked.clear()
+        assert client.get("/").status_code == 200
+        counts.append(len(asked))
+    assert len(set(counts)) == 1

@@ -61,6 +61,29 @@ def test_the_kitchen_has_everybody_and_everything(client: TestClient, example_da
         assert each.called in page
 
 
+def test_stock_house_rules_and_people_are_shown(client: TestClient, knots_day: Day) -> None:
+    """What the day says of them; that nobody checked the people against allergens is said too."""
+    from app.planning.day import Person, Policy, Stock
+
+    stock = Stock(
+        id="old", demonstration="knots", stage="rested", count=3, staged="2027-03-03T20:00"
+    )
+    tasters = (Person(name="Ines", avoids=("milk", "egg")),)
+    runs = (knots_day.runs[0].model_copy(update={"people": tasters}), *knots_day.runs[1:])
+    policy = Policy(reuse=False, confidence=0.975, step_slack_min=15, prefer="fresh")
+    update = {"stock": (stock,), "runs": runs, "policy": policy}
+    production = stored(knots_day.model_copy(update=update), None)
+    kitchen = client.get(f"/productions/{production}/kitchen").text
+    assert "<strong>3</strong>" in kitchen
+    assert "since Wed 3 March, 20:00" in kitchen
+    assert "97.5 times in a hundred" in kitchen
+    assert "only to later beats of its own run" in kitchen
+    assert "ready 15 min before the batch starts" in kitchen
+    rundown = client.get(f"/productions/{production}/rundown").text
+    assert "May taste: Ines (avoids milk, egg)." in rundown
+    assert "Not checked against allergens." in rundown
+
+
 def test_an_empty_kitchen_says_so(client: TestClient, knots_day: Day) -> None:
     """The empty state, here and for a day without demonstrations."""
     from app.planning.day import Kitchen
