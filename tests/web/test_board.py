@@ -1,0 +1,78 @@
+"""The prep board: days, columns, rows, and what was ticked."""
+
+from fastapi.testclient import TestClient
+
+from app.storage.log import append
+from app.storage.ticks import tick_of
+from app.web.board import nearest
+
+AT = "2027-03-04T11:52"
+
+
+def board(client: TestClient, production: int, question: str = "") -> str:
+    """Return the board as HTML."""
+    return client.get(f"/productions/{production}/board{question}").text
+
+
+def tick(event: str, batch: str, n: int, **more: object) -> object:
+    """Return a tick by Ada."""
+    return tick_of({"event": event, "batch": batch, "once": f"k{n}", "by": "Ada", "at": AT, **more})
+
+
+def test_a_column_a_person_and_one_for_ovens_and_waiting(
+    client: TestClient, production: int
+) -> None:
+    html = board(client, production)
+    assert '<th scope="col">cook-1</th><th scope="col">Ovens and waiting</th>' in html
+
+
+def test_the_oven_is_shown_when_it_must_be_lit(client: TestClient, production: int) -> None:
+    html = board(client, production)
+    assert "light deck-oven to 200" in html
+    assert "hot by <time>13:36</time>" in html
+
+
+def test_runs_stand_on_the_board(client: TestClient, production: int) -> None:
+    assert "On camera: knots-take-1" in board(client, production)
+
+
+def test_what_was_ticked_is_on_the_board(client: TestClient, production: int) -> None:
+    append(production, [tick("started", "b1", 1), tick("staged", "b1", 2, lost=["knots/scaled/5"])])  # type: ignore[list-item]
+    assert "staged 11:52, Ada, 1 lost" in board(client, production)
+
+
+def test_a_batch_of_three_phases_starts_at_the_first_and_is_staged_at_the_last(
+    client: TestClient, production: int
+) -> None:
+    html = board(client, production)
+    parts = [
+        html.split(f'id="job-b8.{phase}')[1].split("data-part=")[1].split('"')[1]
+        for phase in range(3)
+    ]
+    assert parts == ["first", "", "last"]
+
+
+def test_the_nearest_day_is_shown() -> None:
+    days = ["2027-03-03", "2027-03-04"]
+    assert nearest(days, "2027-03-03") == "2027-03-03"
+    assert nearest(days, "2026-01-01") == "2027-03-03"
+    assert nearest(days, "2028-01-01") == "2027-03-04"
+
+
+def test_a_board_is_read_with_few_questions_to_the_store(
+    client: TestClient, production: int
+) -> None:
+    """However many rows it has: the plan is one document, the ticks are one query."""
+    from sqlalchemy import event
+
+    from app.storage.engine import opened
+
+    asked: list[str] = []
+
+    def hear(*said: object) -> None:
+        asked.append(str(said[2]))
+
+    event.listen(opened().reader, "before_cursor_execute", hear)
+    board(client, production)
+    event.remove(opened().reader, "before_cursor_execute", hear)
+    assert 0 < len(asked) <= 12

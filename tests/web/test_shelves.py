@@ -1,0 +1,86 @@
+"""The shelf map: what stands where at a minute, drawn from the front."""
+
+import json
+
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.planning.minutes import Clock
+from app.planning.plan import Plan
+from app.planning.standing import standing_at, stays
+from app.web.charts.shelves import units
+
+MINUTE = Clock("Europe/Lisbon").minute
+
+
+def shelves(client: TestClient, production: int, question: str) -> str:
+    """Return the shelf map as HTML."""
+    return client.get(f"/productions/{production}/shelves?{question}").text
+
+
+def test_levels_are_drawn_from_the_top_with_their_slots(knots_day: Day, knots_plan: Plan) -> None:
+    here = standing_at(stays(knots_day, knots_plan), MINUTE("2027-03-04T12:30"))
+    rack, fridge = units(knots_day, here)
+    assert [len(level) for level in rack.levels] == [4, 4, 4, 4]
+    assert [len(level) for level in fridge.levels] == [2, 2, 2]
+    assert (rack.taken, rack.slots, fridge.taken) == (5, 16, 0)
+    assert rack.levels[1][0].stays[0].label == "KN-2"
+
+
+def test_a_copy_of_several_slots_lies_side_by_side(knots_day: Day, knots_plan: Plan) -> None:
+    document = json.loads(knots_day.model_dump_json(by_alias=True))
+    scaled = document["demonstrations"][0]["stages"][0]
+    scaled["slots"] = 2
+    day = Day.model_validate(document)
+    here = standing_at(stays(day, knots_plan), MINUTE("2027-03-04T11:50"))
+    slots = units(day, [stay for stay in here if stay.slot == 1])[0].levels[0]
+    assert [(slot.number, slot.wide) for slot in slots] == [(1, 2), (3, 1), (4, 1)]
+
+
+def test_the_slider_shows_a_minute(client: TestClient, production: int) -> None:
+    html = shelves(client, production, f"at={MINUTE('2027-03-04T12:30')}")
+    assert '<time class="huge">12:30</time>' in html
+    assert "5 of 16 taken" in html
+    assert "Next change, 12:41" in html
+
+
+def test_without_a_minute_it_shows_the_first_change(client: TestClient, production: int) -> None:
+    assert '<time class="huge">11:49</time>' in shelves(client, production, "")
+
+
+def test_a_minute_of_another_day_is_moved_into_this_one(
+    client: TestClient, production: int
+) -> None:
+    assert '<time class="huge">15:35</time>' in shelves(client, production, "at=999999999")
+
+
+def test_a_copy_is_found_by_its_tag_however_it_is_typed(
+    client: TestClient, production: int
+) -> None:
+    html = shelves(client, production, f"tag=%20kn-2&at={MINUTE('2027-03-04T12:30')}")
+    assert "12:13 to 13:13" in html
+    assert "rack-1, level 2, slot 1" in html
+    assert "is-found" in html
+
+
+def test_a_tag_that_stands_nowhere_is_told(client: TestClient, production: int) -> None:
+    assert "No copy “XX-1” stands on a shelf" in shelves(client, production, "tag=XX-1")
+
+
+def test_a_kitchen_without_shelves_says_so(
+    client: TestClient, knots_day: Day, knots_plan: Plan
+) -> None:
+    from tests.live import stored
+
+    bare = knots_day.model_copy(
+        update={"kitchen": knots_day.kitchen.model_copy(update={"shelves": ()})}
+    )
+    copies = tuple(copy.model_copy(update={"places": ()}) for copy in knots_plan.copies)
+    batches = tuple(
+        batch.model_copy(
+            update={"phases": tuple(p.model_copy(update={"places": None}) for p in batch.phases)}
+        )
+        for batch in knots_plan.batches
+    )
+    plan = knots_plan.model_copy(update={"copies": copies, "batches": batches})
+    assert "no shelves yet" in shelves(client, stored(bare, plan), "")
