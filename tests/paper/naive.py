@@ -103,19 +103,7 @@ class _Naive:
         taker: Taker,
     ) -> list[str]:
         name = f"b{len(self.batches) + 1}"
-        starts, phases, ends = by - way.length_min(size), [], by - way.length_min(size)
-        for phase in way.phases:
-            ends += phase.length_min(size)
-            held = [self._held(each.kind, each.units(size)) for each in phase.equipment]
-            phases.append(
-                PlannedPhase(
-                    starts=self.clock.text(ends - phase.length_min(size)),
-                    ends=self.clock.text(ends),
-                    crew=tuple({next(self.crew) for _ in range(phase.hands)}),
-                    equipment=tuple(held),
-                )
-            )
-            self._heat(phases[-1], [each.setting for each in phase.equipment])
+        starts, phases = by - way.length_min(size), self._phases(way, size, by)
         copies = tuple(
             self._copy(demonstration, stage, name, by, until, taker) for _ in range(size)
         )
@@ -139,6 +127,21 @@ class _Naive:
         index = self.batches.index(batch)
         self.batches[index] = batch.model_copy(update={"consumes": tuple(taken)})
         return list(copies)
+
+    def _phases(self, way: Way, size: int, by: int) -> list[PlannedPhase]:
+        phases, ends = [], by - way.length_min(size)
+        for phase in way.phases:
+            starts, ends = ends, ends + phase.length_min(size)
+            held = [self._held(each.kind, each.units(size)) for each in phase.equipment]
+            planned = PlannedPhase(
+                starts=self.clock.text(starts),
+                ends=self.clock.text(ends),
+                crew=tuple(dict.fromkeys(next(self.crew) for _ in range(phase.hands))),
+                equipment=tuple(held),
+            )
+            self._heat(planned, [each.setting for each in phase.equipment])
+            phases.append(planned)
+        return phases
 
     def _held(self, kind: str, units: int) -> Held:
         item = next(each for each in self.day.kitchen.equipment if each.kind == kind)
