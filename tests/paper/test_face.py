@@ -33,7 +33,7 @@ def test_a_length_is_said_in_days_hours_and_minutes() -> None:
 
 def test_a_long_text_is_cut_at_a_word_where_it_can() -> None:
     """One long word is cut inside."""
-    assert face.clipped("fold the butter in", 15) == "fold the…"
+    assert face.clipped("fold the butter in and wait", 21) == "fold the butter in…"
     assert face.clipped("unbroken" * 4, 10) == "unbrokenu…"
     assert face.clipped("short", 10) == "short"
 
