@@ -3,12 +3,14 @@
 import asyncio
 import json
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
 
 from app.planning.minutes import MINUTE_S, Clock
-from app.storage.engine import reading
+from app.storage import news
+from app.storage.engine import Store, opened, reading
 from app.storage.log import Outcome, submit
 from app.storage.queries.productions import timezone_of
 from app.storage.refusals import StoreTrouble
@@ -22,13 +24,16 @@ MOST_TICKS = 500
 LONGEST_AGO_S = 60 * 24 * 60 * 60
 SOMEBODY = "somebody"
 NOT_A_LIST = "Ticks are sent as a JSON list of events, each an object with a “once” key."
+_clocks: WeakKeyDictionary[Store, dict[int, Clock]] = WeakKeyDictionary()
 
 
 @router.post("/productions/{id}/ticks")
 async def tick(request: Request, id: int) -> JSONResponse:
     """Store ticks, several to a synced commit, and answer each with its number or a sentence."""
     sent = await _list(request)
-    clock = Clock(await asyncio.to_thread(_timezone, id))
+    clock = _known(id)
+    if clock is None:
+        clock = await asyncio.to_thread(_clock, id)
     minute = now_s(request)
     read = [_read(each, clock, minute, request.state.person) for each in sent]
     good = [each for each in read if not isinstance(each, str)]
@@ -64,9 +69,23 @@ def _no_number(text: str) -> float:
     raise ValueError(text)
 
 
-def _timezone(id: int) -> str:
+def _known(id: int) -> Clock | None:
+    """Return the clock of a production that was ticked before, without asking the store."""
+    return _clocks.setdefault(opened(), {}).get(id)
+
+
+def _clock(id: int) -> Clock:
     with reading() as conn:
-        return timezone_of(conn, id)
+        clock = Clock(timezone_of(conn, id))
+    _clocks.setdefault(opened(), {})[id] = clock
+    return clock
+
+
+def _forget(told: news.News) -> None:
+    """Forget the clock of a production that was changed or removed."""
+    if told.kind != "ticks":
+        for clocks in list(_clocks.values()):
+            clocks.pop(told.production, None)
 
 
 def _read(sent: Any, clock: Clock, now: float, person: str) -> AnyTick | str:
@@ -95,3 +114,6 @@ def _answer(sent: Any, outcome: object) -> dict[str, Any]:
     if isinstance(outcome, int):
         return {"once": once, "n": outcome}
     return {"once": once, "error": outcome if isinstance(outcome, str) else str(outcome)}
+
+
+news.listen(_forget)
