@@ -143,7 +143,10 @@ def test_no_new_plan_once_something_has_started(
         assert refused.status_code == 409
         assert "Something of plan 1 has started" in refused.text
         assert refused.headers["HX-Retarget"] == "#banner"
-    assert "Plan 1." in client.get(f"/productions/{production}/count").text
+    page = client.get(f"/productions/{production}/count").text
+    assert "Plan 1." in page
+    assert "Crew have started on plan 1" in page
+    assert "Work it out again" not in page
 
 
 def test_nothing_to_accept_is_told(client: TestClient, production: int) -> None:

@@ -13,6 +13,7 @@ from app.planning.day import Day
 from app.planning.minutes import MINUTE_S, Clock
 from app.planning.plan import Plan
 from app.planning.tasks import tags_in_words
+from app.web import words
 from app.web.charts.axis import Axis
 from app.web.charts.fates import Airing, Fates, Leg, Line, fates, joined
 from app.web.charts.told import Teller
@@ -117,7 +118,7 @@ class _Drawer:
             self._draw_line(line, self._y(number))
         self._draw_guides()
         self._draw_joins()
-        self._draw_dates(longest)
+        self._draw_dates()
         lean = longest * LETTER_W * cos(SLANT)
         self.chart.width = GUTTER + self.axis.width + max(RIGHT, lean + 8)
         self.chart.height = self._y(len(self.fates.lines)) - LINE / 2 + BELOW
@@ -240,14 +241,15 @@ class _Drawer:
             x = GUTTER + self.axis.x(self.clock.minute(starts[batch]) * MINUTE_S)
             self.chart.joins.append(Upright(x, self._y(min(lines)), self._y(max(lines))))
 
-    def _draw_dates(self, longest: int) -> None:
+    def _draw_dates(self) -> None:
         bottom = self._y(len(self.fates.lines)) - LINE / 2
-        before = ""
+        before, free_from = "", 0.0
         for second in self.axis.moments:
-            date = self.clock.date(second // MINUTE_S)
+            date, x = self.clock.date(second // MINUTE_S), self._x(second)
             if date != before:
-                label = self.teller.date(date)
-                self.chart.dates.append(Upright(self._x(second), self.chart.air, bottom, label))
+                label = words.date(date) if x >= free_from else ""
+                self.chart.dates.append(Upright(x, self.chart.air, bottom, label))
+                free_from = x + len(label) * LETTER_W
             before = date
 
     def _hour(self, second: int) -> str:

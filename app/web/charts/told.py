@@ -38,10 +38,6 @@ class Teller:
             told.append("extra for losses")
         return ", ".join(told)
 
-    def date(self, date: str) -> str:
-        """Return a date as people say it."""
-        return words.date(date)
-
     def _since(self, leg: Leg) -> str:
         hour = self._hour(leg.begins_s)
         if leg.worked_from_s is None and leg.touched:
