@@ -1,8 +1,10 @@
 """The swap chart in words: for readers that see no picture, and for the hints on it."""
 
+from collections import Counter
+
 from app.planning.day import Day, Demonstration
 from app.planning.minutes import MINUTE_S, Clock
-from app.planning.plan import Plan
+from app.planning.plan import Batch, Plan
 from app.planning.tasks import tags_in_words
 from app.web import words
 from app.web.charts.fates import Airing, Leg, Line
@@ -21,6 +23,22 @@ class Teller:
             for batch in plan.batches
         }
 
+        self.of = {copy.id: (copy.demonstration, copy.stage) for copy in plan.copies}
+        self.joined = {batch.id: self._from_elsewhere(batch) for batch in plan.batches}
+
+    def _from_elsewhere(self, batch: Batch) -> str:
+        """Return what goes into a batch from other demonstrations: *2 broth of House broth*."""
+        if batch.demonstration != self.shown.id or not batch.consumes:
+            return ""
+        taken = Counter(self.of[each] for each in batch.consumes)
+        return words.listed(
+            [
+                f"{count} {self.day.stage(*key).called} of {self.day.demonstration(key[0]).title}"
+                for key, count in taken.items()
+                if key[0] != self.shown.id
+            ]
+        )
+
     def line(self, line: Line) -> str:
         """Return the fate of a line's copies: *KN-4: scaled, ready 11:49, …*."""
         return f"{tags_in_words(line.tags)}: {'; '.join(self.leg(leg) for leg in line.legs)}."
@@ -28,6 +46,8 @@ class Teller:
     def leg(self, leg: Leg) -> str:
         """Return one stage of a copy: when it is ready and what it is for."""
         told = [self.shown.stage(leg.stage).called, self._since(leg)]
+        if self.joined.get(leg.made_by):
+            told.append(f"its batch with {self.joined[leg.made_by]}")
         if leg.on_set:
             told.append("on camera in " + words.listed([self._beat(each) for each in leg.on_set]))
         if leg.backs:
