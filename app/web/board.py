@@ -34,6 +34,7 @@ class Board:
     title: str
     columns: tuple[str, ...]
     lines: tuple[Line, ...]
+    still: tuple[Row, ...] = ()
 
 
 @router.get("/productions/{id}/board")
@@ -54,7 +55,7 @@ def board(request: Request, id: int, day: str = "") -> HTMLResponse:
         floor=found,
         dates=[(date, date_in_words(date)) for date in dates],
         chosen=chosen,
-        boards=[board_of(found, work, date) for date in shown],
+        boards=[board_of(found, work, date, is_alone=chosen != "all") for date in shown],
     )
 
 
@@ -70,8 +71,11 @@ def nearest(dates: list[str], today: str) -> str:
     return next((date for date in dates if date >= today), dates[-1])
 
 
-def board_of(floor: Floor, work: list[Row], date: str) -> Board:
-    """Return the board of one date: who works that day, and ovens and waiting beside them."""
+def board_of(floor: Floor, work: list[Row], date: str, *, is_alone: bool) -> Board:
+    """Return the board of one date: who works that day, and ovens and waiting beside them.
+
+    A board that stands alone also shows what is still under way from a day before.
+    """
     todays = [row for row in work if floor.clock.date(row.task.starts) == date]
     busy = {cook for row in todays for cook in row.task.crew}
     cooks = [cook for cook in floor.day.kitchen.crew if cook.id in busy]
@@ -87,7 +91,17 @@ def board_of(floor: Floor, work: list[Row], date: str) -> Board:
         for minute in minutes
     ]
     columns = (*(cook.called for cook in cooks), NOBODY)
-    return Board(date, date_in_words(date), columns, tuple(lines))
+    still = _still(floor, work, date) if is_alone else ()
+    return Board(date, date_in_words(date), columns, tuple(lines), still)
+
+
+def _still(floor: Floor, work: list[Row], date: str) -> tuple[Row, ...]:
+    """Return what began on a day before and ends on this one or later."""
+    return tuple(
+        row
+        for row in work
+        if floor.clock.date(row.task.starts) < date <= floor.clock.date(row.task.ends)
+    )
 
 
 def _cell(todays: list[Row], minute: int, cook: str | None) -> tuple[Row, ...]:

@@ -7,6 +7,7 @@ from app.planning.tasks import Task, tags_in_words
 from app.storage.states import BatchState
 from app.web.floor import Floor
 from app.web.letters import letters
+from app.web.words import date as date_in_words
 from app.web.words import listed
 
 MINUTE_MS = 60_000
@@ -65,7 +66,7 @@ def rows(floor: Floor) -> list[Row]:
         Row(
             task=task,
             hour=floor.clock.hour(task.starts),
-            until=floor.clock.hour(task.ends),
+            until=_until(floor, task),
             starts_ms=task.starts * MINUTE_MS,
             ends_ms=task.ends * MINUTE_MS,
             tags=tags_in_words(task.tags),
@@ -89,6 +90,13 @@ def _losable(task: Task, spares: set[str]) -> tuple[str, ...]:
         return ()
     last_first = task.copies[::-1]
     return tuple(sorted(last_first, key=lambda copy: copy not in spares))
+
+
+def _until(floor: Floor, task: Task) -> str:
+    """Return when a row ends, with its weekday where that is another day."""
+    hour, date = floor.clock.hour(task.ends), floor.clock.date(task.ends)
+    is_same = date == floor.clock.date(task.starts)
+    return hour if is_same else f"{date_in_words(date)[:3]} {hour}"
 
 
 def _when(at: str) -> str:

@@ -1,10 +1,15 @@
 """The prep board: days, columns, rows, and what was ticked."""
 
+from collections.abc import Callable
+from typing import Any
+
 from fastapi.testclient import TestClient
 
+from app.planning.day import Day
 from app.storage.log import append
 from app.storage.ticks import tick_of
 from app.web.board import nearest
+from tests.live import stored
 
 AT = "2027-03-04T11:52"
 
@@ -76,3 +81,22 @@ def test_a_board_is_read_with_few_questions_to_the_store(
     board(client, production)
     event.remove(opened().reader, "before_cursor_execute", hear)
     assert 0 < len(asked) <= 12
+
+
+def test_what_rests_over_night_is_still_on_the_next_day(
+    client: TestClient, golden: Callable[[str], Any]
+) -> None:
+    """A dough goes into the chill in the evening and is out of it in the morning."""
+    from app.planning.solve import solve
+
+    day = Day.model_validate(golden("overnight.day.json"))
+    plan = solve(day)
+    night = next(
+        phase
+        for batch in plan.batches
+        for phase in batch.phases
+        if phase.starts[:10] < phase.ends[:10]
+    )
+    html = board(client, stored(day, plan), f"?day={night.ends[:10]}")
+    assert "Still from the day before" in html
+    assert "until <time>" in html
