@@ -1,13 +1,15 @@
 """The swap chart: geometry, words, and the picture as SVG."""
 
 import re
+from collections.abc import Callable
 from itertools import pairwise
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
 
 from app.planning.day import Day
-from app.planning.plan import Plan
+from app.planning.plan import Batch, Copy, Origin, Plan, PlannedPhase, Taker
 from app.web.charts.swap import Chart, swap_chart
 from app.web.page import TEMPLATE_SET
 
@@ -100,3 +102,50 @@ def test_a_demonstration_without_beats_is_drawn(knots_day: Day, knots_plan: Plan
     day = knots_day.model_copy(update={"demonstrations": (shown,), "runs": ()})
     plan = knots_plan.model_copy(update={"uses": ()})
     assert _svg(swap_chart(day, plan, "knots")) is not None
+
+
+def _batch(id: str, demonstration: str, stage: str, starts: str, ends: str, takes: str) -> Batch:
+    phase = PlannedPhase(starts=f"2027-03-04T{starts}", ends=f"2027-03-04T{ends}")
+    made, taken = (f"{demonstration}/{stage}/1",), (takes,) if takes else ()
+    return Batch(
+        id=id,
+        demonstration=demonstration,
+        stage=stage,
+        way="w",
+        consumes=taken,
+        copies=made,
+        phases=(phase,),
+    )
+
+
+def test_what_comes_from_another_demonstration_is_told(
+    golden: Callable[[str], Any], knots_plan: Plan
+) -> None:
+    """By its stage, its demonstration and how many; and over there, where it goes."""
+    day = Day.model_validate(golden("shared-component.day.json"))
+    paste = _batch("b1", "paste", "rested", "09:30", "09:40", "")
+    baked = _batch("b2", "a", "baked", "09:45", "09:50", "paste/rested/1")
+    copies = [
+        Copy(
+            id=batch.copies[0],
+            tag=f"{batch.demonstration.upper()}-1",
+            demonstration=batch.demonstration,
+            stage=batch.stage,
+            staged_at=batch.ends,
+            made_by=Origin(batch=batch.id),
+            role=role,
+            taken_by=(taker,),
+        )
+        for batch, role, taker in (
+            (paste, "feeds", Taker(batch="b2")),
+            (baked, "camera", Taker(use=("ta", "show"))),
+        )
+    ]
+    update = {"batches": (paste, baked), "copies": tuple(copies), "uses": ()}
+    plan = knots_plan.model_copy(update=update)
+    assert swap_chart(day, plan, "paste").words == [
+        "PASTE-1: rested, ready 09:40, goes into a, baked at 09:45."
+    ]
+    assert swap_chart(day, plan, "a").words == [
+        "A-1: baked, ready 09:50, its batch with 1 rested of paste, on camera in ta, show at 10:00."
+    ]
