@@ -6,7 +6,11 @@ from typing import Annotated
 from fastapi import Depends, Request
 from starlette.datastructures import FormData, UploadFile
 
-LIMIT_BYTES = 16 * 1024 * 1024
+from app.web.errors import Told
+
+# What a file may weigh is told by whoever reads it; this much is taken in to be weighed.
+LIMIT_BYTES = 64_000_000
+FIELDS_BYTES = 1_000_000
 
 
 class Typed:
@@ -51,12 +55,12 @@ class Typed:
         return choices[0]
 
     def file(self, name: str) -> bytes | None:
-        """Return the bytes of a chosen file, at most one over the limit; None where none is."""
+        """Return the bytes of a chosen file, cut at a limit; None where none is chosen."""
         chosen = self.files.get(name)
         if chosen is None or not chosen.filename:
             self.faults[name] = "Choose a file first."
             return None
-        return chosen.file.read(LIMIT_BYTES + 1)
+        return chosen.file.read(LIMIT_BYTES)
 
     @property
     def once(self) -> str:
@@ -70,6 +74,9 @@ def new_once() -> str:
 
 
 async def _typed(request: Request) -> Typed:
+    weight = request.headers.get("content-length", "0")
+    if weight.isdecimal() and int(weight) > LIMIT_BYTES + FIELDS_BYTES:
+        raise Told(413, f"That is more than this page can take: {int(weight) // 1_000_000} MB.")
     return Typed(await request.form(max_files=1, max_fields=50))
 
 

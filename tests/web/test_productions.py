@@ -75,6 +75,14 @@ def test_rubbish_is_refused_in_a_sentence(client: TestClient, data: bytes) -> No
     assert "was refused" in refused.text
 
 
+def test_a_file_that_is_far_too_large_is_refused_with_its_weight(client: TestClient) -> None:
+    """Weighed, not read: fifty megabytes by the reader, more by the page."""
+    assert "50.0 MB are too many" in _import(client, bytes(50_000_000)).text
+    heavy = client.post("/productions", content=b"", headers=PART | {"Content-Length": "90000000"})
+    assert heavy.status_code == 413
+    assert "90 MB" in heavy.text
+
+
 def test_a_file_that_was_not_chosen_is_told_beside_the_field(client: TestClient) -> None:
     """The wrong state of the smallest mistake; without script the whole page comes."""
     empty = {"day": ("", b"", "application/octet-stream")}
