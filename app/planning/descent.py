@@ -101,6 +101,7 @@ def run(model: Model, watch: Watch, goal: str, work: float) -> tuple[cp_model.Cp
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
+    solver.parameters.linearization_level = 2
     watch.limit(solver, work)
     ended = Event()
 

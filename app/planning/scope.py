@@ -5,10 +5,10 @@ from functools import cached_property
 
 from app.planning.day import Day, Demonstration, Stage, Way
 from app.planning.minutes import Clock
-from app.planning.needs import Needs, StageKey, needs_of
+from app.planning.needs import Needs, StageKey, Use, needs_of
 from app.planning.spares import started_for
 
-FEW = 6
+FEW = 4
 NEVER = 10**9
 
 
@@ -203,38 +203,49 @@ class Scope:
                     )
 
     def _count(self) -> None:
-        """Find how many copies of each stage could ever be of use, and in how many batches."""
-        wanted = dict.fromkeys(self.makings, 0)
-        clusters = dict.fromkeys(self.makings, 0)
-        largest = {key: _largest(making) for key, making in self.makings.items()}
-        for use in self.needs.uses:
-            wanted[use.stage] += use.count + use.backups
-            parts = -(-use.count // largest[use.stage]) - (-use.backups // largest[use.stage])
-            clusters[use.stage] += parts
+        """Find how many copies of each stage could be of use, and in how many batches.
+
+        `most` counts everything by itself and is safe; `likely` lets one copy back several uses,
+        and sets how many batches are considered where everything by itself would be many.
+        """
+        most, likely = dict.fromkeys(self.makings, 0), dict.fromkeys(self.makings, 0)
+        for key in self.makings:
+            uses = [use for use in self.needs.uses if use.stage == key]
+            most[key] = sum(use.count + use.backups for use in uses)
+            likely[key] = sum(use.count for use in uses) + _idle(uses)
         for key in reversed(self.inputs_first):
             making = self.makings[key]
-            making.good_max = wanted[key]
+            making.good_max = most[key]
             if making.methods:
-                making.batches = min(wanted[key], max(clusters[key], FEW))
+                fewest = -(-likely[key] // _largest(making))
+                making.batches = min(most[key], max(FEW, fewest + FEW))
             for taken in sorted({taken for each in making.methods for taken, _ in each.takes}):
-                each_batch, in_all = _inputs(making, taken)
-                wanted[taken] += in_all
-                clusters[taken] += making.batches * -(-each_batch // largest[taken])
+                most[taken] += _inputs(making, taken, most[key], making.batches)
+                likely[taken] += _inputs(making, taken, likely[key], making.batches)
+
+
+def _idle(uses: list[Use]) -> int:
+    """Return how many copies can back all uses when each backs as many as its age allows."""
+    backed = sorted((use for use in uses if use.backups), key=lambda use: use.start)
+    idle, until, kept = 0, -NEVER, 0
+    for use in backed:
+        if use.start > until:
+            until, kept = use.start + use.oldest_min - use.margin_min, 0
+        idle += max(0, use.backups - kept)
+        kept = max(kept, use.backups)
+    return idle
 
 
 def _largest(making: Making) -> int:
     return max((method.good_max for method in making.methods), default=1)
 
 
-def _inputs(making: Making, taken: StageKey) -> tuple[int, int]:
-    """Return the most inputs of a stage that one batch takes, and all batches together."""
-    each_batch = in_all = 0
+def _inputs(making: Making, taken: StageKey, good: int, batches: int) -> int:
+    """Return the most inputs of a stage that all batches together take for `good` copies."""
+    in_all = 0
     for method in making.methods:
         count = sum(count for stage, count in method.takes if stage == taken)
-        good = min(method.good_max, making.good_max)
-        each_batch = max(each_batch, method.sets(method.started[good]) * count)
-        single = making.good_max * method.sets(method.started[1])
-        started_all = making.good_max * method.started[1]
-        pooled = started_all // method.yields + making.batches
+        single = good * method.sets(method.started[1])
+        pooled = good * method.started[1] // method.yields + batches
         in_all = max(in_all, min(single, pooled) * count)
-    return each_batch, in_all
+    return in_all

@@ -5,8 +5,9 @@ from fractions import Fraction
 from math import lcm
 
 from app.planning.model.batches import Maybe
-from app.planning.model.flows import Flow, Flows
+from app.planning.model.flows import Flows
 from app.planning.model.sheet import Expr, Sheet, total
+from app.planning.model.waiting import waiting
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
@@ -47,7 +48,7 @@ def goals_of(
             for span in choice.spans
             if span.phase.hands
         ),
-        waiting_min=total(_waits(sheet, flow) for flow in flows.all if flow.use is not None),
+        waiting_min=waiting(sheet, flows),
         early_min=total(_early(sheet, scope, maybe) for maybe in every),
     )
 
@@ -62,39 +63,3 @@ def _early(sheet: Sheet, scope: Scope, maybe: Maybe) -> Expr:
     early = sheet.whole(f"{maybe.name} early", 0, scope.needs.end - first.earliest)
     sheet.model.add(early >= scope.needs.end - maybe.starts).only_enforce_if(maybe.present)
     return early
-
-
-def _waits(sheet: Sheet, flow: Flow) -> Expr:
-    """Return how long the copies that a use takes have waited until they stand ready for it."""
-    use, source = flow.use, flow.source
-    if use is None or (flow.after is not None and flow.after.run == use.run):
-        return 0
-    if source.left is not None and flow.after is None and source.left.run == use.run:
-        return 0
-    if isinstance(source.staged, int):
-        return (use.due - source.staged) * flow.amount
-    longest = use.oldest_min - use.margin_min
-    if longest <= 0:
-        return 0
-    most = source.count_max if flow.after is None else min(source.count_max, flow.after.hands_back)
-    most = min(most, use.count)
-    return total(_wait(sheet, flow, each, longest, most) for each in range(1, most + 1))
-
-
-def _wait(sheet: Sheet, flow: Flow, each: int, longest: int, most: int) -> Expr:
-    """Return the wait of the `each`-th copy of a flow, 0 where the flow is smaller."""
-    assert flow.use is not None
-    name = _name(flow, each)
-    wait = sheet.whole(f"{name} waits", 0, longest)
-    taken = flow.some
-    if each > 1:
-        taken = sheet.either(f"{name} taken")
-        sheet.model.add(flow.amount >= each).only_enforce_if(taken)
-        sheet.model.add(flow.amount <= each - 1).only_enforce_if(~taken)
-    sheet.model.add(wait >= flow.use.due - flow.source.staged).only_enforce_if(taken)
-    return wait
-
-
-def _name(flow: Flow, each: int) -> str:
-    after = f"use {flow.after.index} > " if flow.after else ""
-    return f"{flow.source.name} > {after}use {flow.use.index if flow.use else ''} {each}"

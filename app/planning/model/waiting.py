@@ -1,0 +1,95 @@
+"""The goal `waiting_min`: how long copies wait for the uses that take them.
+
+A batch has an anchor: the earliest due time among the uses that its copies serve. What a later
+use waits beyond the anchor is known beforehand, so the solver sees it without deciding any
+minute; only what the batch is staged before its anchor depends on the clock.
+"""
+
+from app.planning.model.flows import Flow, Flows, Source
+from app.planning.model.sheet import Expr, Lit, Sheet, total
+
+
+def waiting(sheet: Sheet, flows: Flows) -> Expr:
+    """Return the minutes that copies wait for uses; what the same run hands over counts nothing."""
+    by_source: dict[str, list[Flow]] = {}
+    for flow in flows.all:
+        if flow.use is not None and not _handed_over(flow):
+            by_source.setdefault(flow.source.name, []).append(flow)
+    return total(_waits_of(sheet, served[0].source, served) for served in by_source.values())
+
+
+def _handed_over(flow: Flow) -> bool:
+    """Tell whether a copy goes from beat to beat of one run, on set."""
+    if flow.use is None:
+        return False
+    if flow.after is not None:
+        return flow.after.run == flow.use.run
+    return flow.source.left is not None and flow.source.left.run == flow.use.run
+
+
+def _due(flow: Flow) -> int:
+    assert flow.use is not None
+    return flow.use.due
+
+
+def _waits_of(sheet: Sheet, source: Source, served: list[Flow]) -> Expr:
+    staged = source.staged
+    if isinstance(staged, int):
+        return total((_due(flow) - staged) * flow.amount for flow in served)
+    dues = sorted({_due(flow) for flow in served})
+    anchors = {due: sheet.either(f"{source.name} anchored {due}") for due in dues}
+    sheet.model.add(total(anchors.values()) <= (source.batch.present if source.batch else 1))
+    for due, anchor in anchors.items():
+        sheet.model.add(staged <= due).only_enforce_if(anchor)
+    beyond = total(_beyond_anchor(sheet, flow, anchors) for flow in served)
+    longest = max(flow.use.oldest_min - flow.use.margin_min for flow in served if flow.use)
+    if longest <= 0:
+        return beyond
+    early = sheet.whole(f"{source.name} before anchor", 0, longest)
+    for due, anchor in anchors.items():
+        sheet.model.add(early >= due - staged).only_enforce_if(anchor)
+    most = max(source.count_max, max(_most(flow) for flow in served))
+    most = min(most, sum(_most(flow) for flow in served))
+    return beyond + _times(sheet, source, served, early, longest, most)
+
+
+def _most(flow: Flow) -> int:
+    assert flow.use is not None
+    given = flow.source.count_max if flow.after is None else flow.after.hands_back
+    return min(flow.source.count_max, given, flow.use.count)
+
+
+def _beyond_anchor(sheet: Sheet, flow: Flow, anchors: dict[int, Lit]) -> Expr:
+    """Return the minutes that a flow's copies wait beyond the anchor of their batch."""
+    parts: list[Expr] = []
+    minutes: list[Expr] = []
+    for due, anchor in anchors.items():
+        if due > _due(flow):
+            continue
+        after = f" after {flow.after.index}" if flow.after is not None else ""
+        use = flow.use.index if flow.use is not None else ""
+        part = sheet.whole(f"{flow.source.name}{after} > use {use} from {due}", 0, _most(flow))
+        sheet.model.add(part <= _most(flow) * anchor)
+        parts.append(part)
+        minutes.append((_due(flow) - due) * part)
+    sheet.model.add(total(parts) == flow.amount)
+    return total(minutes)
+
+
+def _times(
+    sheet: Sheet, source: Source, served: list[Flow], early: Expr, longest: int, most: int
+) -> Expr:
+    """Return `early` times the copies served, one copy after another."""
+    count = total(flow.amount for flow in served)
+    waits: list[Expr] = []
+    levels: list[Expr] = []
+    for each in range(1, most + 1):
+        taken = sheet.either(f"{source.name} serves {each}")
+        wait = sheet.whole(f"{source.name} waits {each}", 0, longest)
+        sheet.model.add(wait >= early).only_enforce_if(taken)
+        waits.append(wait)
+        levels.append(taken)
+    sheet.model.add(count <= total(levels))
+    for one, other in zip(levels, levels[1:], strict=False):
+        sheet.model.add(other <= one)
+    return total(waits)
