@@ -111,7 +111,8 @@ def test_every_file_is_named_for_a_noun() -> None:
 def _map_rows() -> list[tuple[str, list[str], list[str]]]:
     text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
     table = text.split("| I want to … | open | test in |", 1)[1].split("\n\n", 1)[0]
-    rows = [line.strip("|").split("|") for line in table.splitlines()[2:]]
+    lines = [line for line in table.splitlines()[2:] if "`" in line]
+    rows = [line.strip("|").split("|") for line in lines]
     return [
         (cells[0].strip(), re.findall(r"`([^`]+)`", cells[1]), re.findall(r"`([^`]+)`", cells[2]))
         for cells in rows

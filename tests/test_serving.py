@@ -73,7 +73,7 @@ def test_an_example_without_a_fitting_plan_is_planned_at_the_desk(
 ) -> None:
     """The screens show its progress meanwhile, and its plan once it is there."""
     written = json.dumps(knots_day.model_dump(mode="json", by_alias=True, exclude_none=True))
-    monkeypatch.setattr("app.first_start.example", lambda name: written.encode())
+    monkeypatch.setattr("app.web.examples.example", lambda name: written.encode())
     desk = Desk(lambda day, number: PlanJob(day, number=number, solver=solvers.until_stopped))
     put_example("studio", desk)
     draft = desk.draft(1)
