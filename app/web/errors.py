@@ -41,6 +41,7 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _unreadable)
     app.add_exception_handler(Refusal, _refused)
     app.add_exception_handler(StoreTrouble, _trouble)
+    app.add_exception_handler(OverflowError, _too_large)
     app.add_exception_handler(Exception, _broken)
 
 
@@ -90,6 +91,11 @@ def _unreadable(request: Request, error: Exception) -> Response:
     status = 404 if all(each["loc"][0] == "path" for each in error.errors()) else 422
     said = WORDS[404] if status == 404 else f"{WORDS[422]} See: {', '.join(sorted(places))}."
     return say(request, Told(status, said))
+
+
+def _too_large(request: Request, error: Exception) -> Response:
+    # A number in an address may be longer than the store can look for.
+    return say(request, Told(404, WORDS[404]))
 
 
 def _broken(request: Request, error: Exception) -> Response:

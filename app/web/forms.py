@@ -11,6 +11,7 @@ from app.web.errors import Told
 # What a file may weigh is told by whoever reads it; this much is taken in to be weighed.
 LIMIT_BYTES = 64_000_000
 FIELDS_BYTES = 1_000_000
+LONGEST_ONCE = 100
 
 
 class Typed:
@@ -65,7 +66,8 @@ class Typed:
     @property
     def once(self) -> str:
         """Return the key that makes a repeated sending the same change."""
-        return self.text("once", most=64) or new_once()
+        key = self.values.get("once", "").strip()
+        return key if 0 < len(key) <= LONGEST_ONCE else new_once()
 
 
 def new_once() -> str:

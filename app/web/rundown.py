@@ -1,6 +1,7 @@
 """The rundown: the runs in clock order; one is moved, or one and all after it."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -9,9 +10,11 @@ from fastapi.responses import Response
 from app.planning.day import Day, Run
 from app.planning.minutes import MINUTE_S, Clock, ceil_minute
 from app.planning.moments import beat_second
+from app.planning.refusals.spans import MOST_DAYS
 from app.storage.changes.runs import move_run, move_run_and_all_after
 from app.storage.engine import writing
 from app.storage.refusals import Conflict, NotThere, Refusal
+from app.web import words
 from app.web.drafts import asked
 from app.web.forms import Form, Typed, new_once
 from app.web.letters import Letter, letters
@@ -51,16 +54,19 @@ def rundown(request: Request, id: int) -> Response:
 @router.post("/{run}")
 def move(request: Request, id: int, run: str, form: Form) -> Response:
     """Give a run another start; with `which=after` all that start after it move as far."""
+    day = see(id).day
     starts = _starts(form)
     which = form.choice("which", WHICH)
     began_from = form.text("began_from", most=22)
+    if not form.faults:
+        _refuse_too_far(form, day, starts, run if which == "after" else "")
     if form.faults:
         return _show(request, id, 422, at=run, faults=form.faults, typed=form.values)
     mover = move_run if which == "one" else move_run_and_all_after
-    once = form.once
+    by, once = who(request), form.once
     try:
         with writing() as conn:
-            change = mover(conn, id, run, starts, began_from=began_from, by=who(request), once=once)
+            change = mover(conn, id, run, starts, began_from=began_from, by=by, once=once)
     except Conflict as conflict:
         return _show(request, id, 409, at=run, typed=form.values, conflict=conflict)
     except NotThere:
@@ -73,18 +79,37 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
 
 def _starts(form: Typed) -> str:
     """Return the typed date and hour as a local text; a fault beside the field if it is none."""
-    date, hour = form.text("date", least=1, most=10), form.text("hour", least=1, most=14)
+    on, hour = form.text("date", least=1, most=10), form.text("hour", least=1, most=14)
     minutes = hour[:5].replace(".", ":").replace("h", ":")
     if len(minutes) == 4 and minutes.isdigit():
         minutes = f"{minutes[:2]}:{minutes[2:]}"
     if len(minutes) == 4:
         minutes = f"0{minutes}"
-    starts = f"{date}T{minutes}{hour[5:].strip(' ()')}"
+    starts = f"{on}T{minutes}{hour[5:].strip(' ()')}"
     try:
         Clock("UTC").minute(starts[:16])
-    except ValueError:
-        form.faults["starts"] = f"A date and an hour, such as 14:20, not “{date} {hour}”."
+    except (ValueError, OverflowError):
+        form.faults["starts"] = f"A date and an hour, such as 14:20, not “{on} {hour}”."
     return starts
+
+
+def _refuse_too_far(form: Typed, day: Day, starts: str, run: str) -> None:
+    """Refuse to move a run, or all after it, out of the sixty days that a production may have."""
+    first = _days(day.prep_from)
+    away = [_days(starts) - first]
+    shifted = next((each for each in day.runs if each.id == run), None)
+    if shifted is not None:
+        later = [_days(each.starts) for each in day.runs if each.starts >= shifted.starts]
+        away.append(max(later) - _days(shifted.starts) + away[0])
+    if any(abs(each) >= MOST_DAYS for each in away):
+        form.faults["starts"] = (
+            f"A production lies within {MOST_DAYS} days of {words.date(day.prep_from)}, when its "
+            "prep starts; this would leave them."
+        )
+
+
+def _days(text: str) -> int:
+    return date.fromisoformat(text[:10]).toordinal()
 
 
 def _show(request: Request, id: int, status: int = 200, **more: Any) -> Response:

@@ -63,6 +63,9 @@ def test_an_hour_may_be_typed_as_people_type_it(
         ({"hour": "14:20", "date": "2027-02-30"}, "A date and an hour, such as 14:20"),
         ({"hour": "14:20", "which": "none"}, "One of: one, after."),
         ({"hour": "01:30", "date": "2027-03-28"}, "the clocks change"),
+        ({"hour": "12:00", "date": "2027-09-01"}, "within 60 days of Thu 4 March"),
+        ({"hour": "00:00", "date": "0001-01-01", "which": "after"}, "within 60 days"),
+        ({"hour": "23:59", "date": "9999-12-31", "which": "after"}, "within 60 days"),
     ],
 )
 def test_a_time_that_cannot_be_is_told_beside_its_field(
@@ -91,6 +94,7 @@ def test_a_double_tap_moves_once(client: TestClient, production: int) -> None:
     """The same once-key is the same change, also for all that comes after."""
     for _ in range(2):
         part = _move(client, production, hour="14:20", which="after", once="tap").text
+    assert _move(client, production, hour="14:20", once="x" * 900).status_code == 200
     assert "15:50" in part
     assert "16:10" not in part
 
@@ -102,6 +106,7 @@ def test_a_run_or_production_that_is_not_there(client: TestClient, production: i
     assert "There is no run" in missing.text
     assert _move(client, 99, hour="14:20").status_code in (404, 422)
     assert client.get("/productions/99/rundown").status_code == 404
+    assert client.get(f"/productions/{10**30}/rundown").status_code == 404
 
 
 def test_a_move_is_no_thing_to_look_at(client: TestClient, production: int) -> None:
