@@ -4,7 +4,7 @@
   "use strict";
   const MINUTE_MS = 60000, QUIET_MS = 35000, DOUBLE_TAP_MS = 700, LEFT_ALONE_MS = 180000, wide = matchMedia("(min-width: 62rem)"), touched = new Map();
   let floor, told, hours, stream = null, ahead = 0, heardAt = 0, touchedAt = Date.now();
-  let reopen = 0, lostTimer = 0, wait = 5000;
+  let reopen = 0, lostTimer = 0, wait = 5000, unsafe = "";
   const $ = (selector, of = document) => of.querySelector(selector);
   const all = (selector, of = document) => [...of.querySelectorAll(selector)];
   const house = () => window.stagelarder || { lost() {}, found() {} };
@@ -113,12 +113,19 @@
     parent.insertBefore(line, next || null);
   }
 
+  /* One bar that stays in sight: since when there is no network, how many wait, and why. */
   function paintWaiting() {
-    const bar = $("#waiting");
+    const bar = $("#waiting"), since = $("#old") && !$("#old").hidden && $("#old-since").textContent;
     const count = window.outbox.of(production()).length;
-    bar.hidden = !count && !bar.dataset.why;
-    const many = `${count} ${count === 1 ? "tick waits" : "ticks wait"} on this device`;
-    text(bar, count ? `${many}. ${bar.dataset.why || "Being sent."}` : bar.dataset.why || "");
+    const parts = [];
+    if (since) parts.push(`Not connected since ${since}.`);
+    if (count) parts.push(`${count} ${count === 1 ? "tick waits" : "ticks wait"} on this device.`);
+    if (bar.dataset.why) parts.push(bar.dataset.why);
+    else if (since) parts.push("What you tick is kept here and sent when the network is back.");
+    else if (count) parts.push("Being sent.");
+    bar.hidden = !parts.length;
+    bar.classList.toggle("is-old", Boolean(since));
+    text(bar, parts.join(" "));
   }
 
   function paint() {
@@ -188,7 +195,7 @@
   /* What came of a tick */
   document.addEventListener("ticked", (event) => {
     house().found();
-    $("#waiting").dataset.why = "";
+    $("#waiting").dataset.why = unsafe;
     for (const { tick: sent, answer } of event.detail) {
       if (answer.error) refused(answer.error);
       else if (sent.production === production()) keep(sent, answer.n);
@@ -215,15 +222,19 @@
     setTimeout(() => said.remove(), 60000);
   }
 
-  document.addEventListener("outbox", () => floor && paint());
+  document.addEventListener("outbox", () => {
+    if (!floor) return;
+    if (!window.outbox.of(production()).length) $("#waiting").dataset.why = unsafe;
+    paint();
+  });
   document.addEventListener("outbox-unsafe", () => {
-    $("#waiting").dataset.why = "This browser keeps nothing; leave the page open until all is sent.";
-    if (floor) paint();
+    unsafe = "This browser keeps nothing; leave the page open until all is sent.";
+    if (floor) { $("#waiting").dataset.why = unsafe; paint(); }
   });
   document.addEventListener("outbox-stuck", (event) => {
     const error = event.detail || {};
-    const why = { 401: "This phone has to join the kitchen again.", 503: error.words };
-    $("#waiting").dataset.why = why[error.status] || "They are sent when the network is back.";
+    const why = { 401: "This phone has to join the kitchen again: reload the page.", 503: error.words };
+    $("#waiting").dataset.why = why[error.status] || "It is sent when the network is back.";
     if (!error.status) house().lost();
     paint();
   });
@@ -270,6 +281,7 @@
     if (!begin()) return;
     paint();
     listen();
+    if ($("#old")) new MutationObserver(paintWaiting).observe($("#old"), { attributes: true });
     if (!location.hash && scrollY === 0) toNow();
     setInterval(() => { paint(); if (wide.matches && Date.now() - touchedAt > LEFT_ALONE_MS) toNow(); }, 15000);
     setInterval(() => { if (Date.now() - heardAt > QUIET_MS) { house().lost(); listen(); } }, 5000);

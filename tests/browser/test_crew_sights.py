@@ -87,7 +87,7 @@ def test_a_screen_without_a_network_is_as_good(
     page.context.set_offline(True)
     tap(page, "b5")
     page.get_by_text("1 tick waits on this device").wait_for()
-    page.get_by_text("Not connected since").wait_for()
+    page.locator("#waiting", has_text="Not connected since").wait_for()
     offline = [each for each in complaints if "ERR_INTERNET_DISCONNECTED" not in each]
     looked_at(page, offline, 48 if width < 600 else 24, "old")
     page.context.close()

@@ -29,7 +29,7 @@ def test_a_screen_that_was_away_catches_up(phone: Phones, kitchen: Kitchen) -> N
     wall = opened(away, kitchen.address("board"))
     mine = opened(phone(kitchen, "cook-1"), kitchen.address("list?cook=cook-1"))
     away.set_offline(True)
-    wall.get_by_text("Not connected since").wait_for()
+    wall.locator("#waiting", has_text="Not connected since").wait_for()
     tap(mine, "b1")
     until_sent(mine)
     away.set_offline(False)
@@ -44,11 +44,11 @@ def test_a_server_that_comes_back_is_found_again(phone: Phones, own_kitchen: Kit
         "request", lambda request: asked.append(request.url) if "/live" in request.url else None
     )
     own_kitchen.server.kill()
-    wall.get_by_text("Not connected since").wait_for()
+    wall.locator("#waiting", has_text="Not connected since").wait_for()
     wall.wait_for_timeout(5000)
     assert len(asked) < 8
     own_kitchen.server.start()
-    wall.locator("#old").wait_for(state="hidden", timeout=15000)
+    wall.locator("#waiting").wait_for(state="hidden", timeout=15000)
 
 
 def test_a_phone_without_a_pass_is_asked_for_the_code(browser: "Browser", kitchen: Kitchen) -> None:

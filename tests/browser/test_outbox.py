@@ -113,12 +113,11 @@ def test_without_a_network_the_page_goes_on_and_says_so(phone: Phones, kitchen: 
     tap(page, "b2")
     shown(page, "b1", "begun")
     page.get_by_text("2 ticks wait on this device").wait_for()
-    page.get_by_text("Not connected since").wait_for()
+    page.locator("#waiting", has_text="Not connected since").wait_for()
     assert job(page, "b1").get_attribute("hx-morph-skip") is not None
     assert stored_events(kitchen) == []
     profile.set_offline(False)
     until_sent(page)
-    page.locator("#old").wait_for(state="hidden")
     page.locator("#waiting").wait_for(state="hidden")
     assert [(event, batch) for _, event, batch in stored_events(kitchen)] == [
         ("started", "b1"),
