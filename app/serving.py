@@ -32,7 +32,8 @@ def serve(settings: Settings, say: Callable[[str], None]) -> None:
     """
     with _listening(settings) as listening:
         app = _app(settings)
-        say(f"Stagelarder serves on {_address(settings)} (Ctrl-C ends it)")
+        where = "the kitchen's network" if settings.is_open else _address(settings)
+        say(f"Stagelarder serves {where} (Ctrl-C ends it)")
         server = uvicorn.Server(
             uvicorn.Config(
                 app,
