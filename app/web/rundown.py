@@ -1,7 +1,7 @@
 """The rundown: the runs in clock order; one is moved, or one and all after it."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -80,17 +80,15 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
 def _starts(form: Typed) -> str:
     """Return the typed date and hour as a local text; a fault beside the field if it is none."""
     on, hour = form.text("date", least=1, most=10), form.text("hour", least=1, most=14)
-    minutes = hour[:5].replace(".", ":").replace("h", ":")
+    minutes, offset = hour[:5].replace(".", ":").replace("h", ":"), hour[5:].strip(" ()")
     if len(minutes) == 4 and minutes.isdigit():
         minutes = f"{minutes[:2]}:{minutes[2:]}"
-    if len(minutes) == 4:
-        minutes = f"0{minutes}"
-    starts = f"{on}T{minutes}{hour[5:].strip(' ()')}"
     try:
-        Clock("UTC").minute(starts[:16])
-    except (ValueError, OverflowError):
+        moment = datetime.strptime(f"{on} {minutes}", "%Y-%m-%d %H:%M")
+    except ValueError:
         form.faults["starts"] = f"A date and an hour, such as 14:20, not “{on} {hour}”."
-    return starts
+        return ""
+    return moment.isoformat(timespec="minutes") + offset
 
 
 def _refuse_too_far(form: Typed, day: Day, starts: str, run: str) -> None:

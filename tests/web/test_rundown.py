@@ -46,7 +46,7 @@ def test_moving_a_run_and_all_after_it(client: TestClient, production: int) -> N
     assert "15:50" in part
 
 
-@pytest.mark.parametrize("hour", ["14.20", "1420", "14h20"])
+@pytest.mark.parametrize("hour", ["14.20", "1420", "14h20", " 14:20 "])
 def test_an_hour_may_be_typed_as_people_type_it(
     client: TestClient, production: int, hour: str
 ) -> None:
@@ -63,6 +63,8 @@ def test_an_hour_may_be_typed_as_people_type_it(
         ({"hour": "14:20", "date": "2027-02-30"}, "A date and an hour, such as 14:20"),
         ({"hour": "14:20", "which": "none"}, "One of: one, after."),
         ({"hour": "01:30", "date": "2027-03-28"}, "the clocks change"),
+        ({"hour": "14:20 abc"}, "is no time of a day"),
+        ({"hour": "14:20", "date": "20270304"}, "A date and an hour, such as 14:20"),
         ({"hour": "12:00", "date": "2027-09-01"}, "within 60 days of Thu 4 March"),
         ({"hour": "00:00", "date": "0001-01-01", "which": "after"}, "within 60 days"),
         ({"hour": "23:59", "date": "9999-12-31", "which": "after"}, "within 60 days"),
@@ -77,6 +79,11 @@ def test_a_time_that_cannot_be_is_told_beside_its_field(
     assert said in refused.text
     assert f'value="{fields["hour"]}"' in refused.text
     assert "has changed since" not in refused.text
+
+
+def test_a_day_and_month_may_lack_their_zeros(client: TestClient, production: int) -> None:
+    """As some browsers and most people write them."""
+    assert "to 09:05" in _move(client, production, hour="9:05", date="2027-3-4").text
 
 
 def test_two_people_move_the_same_run(client: TestClient, production: int) -> None:
