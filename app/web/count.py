@@ -8,8 +8,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from app.planning.day import Day
+from app.planning.difference import Change, changes, run_changes
 from app.planning.plan import Count, Lack, Plan
 from app.planning.rule_of_thumb import RuleOfThumb, rule_of_thumb
+from app.storage.engine import reading
+from app.storage.queries.plans import day_planned, plan_numbered
 from app.web.charts.swap import Chart, swap_chart
 from app.web.drafts import asked
 from app.web.errors import Told
@@ -111,8 +114,19 @@ def _page(
         chart=chart(seen.planned, seen.plan, chosen) if chosen else None,
         shown=shown,
         sum=sum,
+        since_last=_since_last(seen),
         **values,
     )
+
+
+def _since_last(seen: Seen) -> tuple[Change, ...]:
+    """Return what the published plan changed of the one before it."""
+    if seen.plan is None or seen.plan.number < 2:
+        return ()
+    with reading() as conn:
+        before = plan_numbered(conn, seen.id, seen.plan.number - 1)
+        planned = day_planned(conn, seen.id, before.number)
+    return run_changes(planned, seen.planned) + changes(seen.planned, before, seen.plan)
 
 
 def _with_copies(seen: Seen) -> dict[str, Letter]:

@@ -89,7 +89,9 @@ def test_what_changes_is_told_before_it_is_accepted(
     assert "mixed, batch 2 moves from 12:01 to 12:20" in part
     accepted = client.post(f"/productions/{production}/plan/accept", headers=PART)
     assert accepted.headers["HX-Redirect"] == f"/productions/{production}/count"
-    assert "Plan 2." in client.get(f"/productions/{production}/count").text
+    page = client.get(f"/productions/{production}/count").text
+    assert "Plan 2." in page
+    assert "1 change since plan 1" in page
 
 
 def test_accepting_twice_publishes_once(
