@@ -2,9 +2,8 @@
    stream a page brings what the others tick. A tap says the state that is wanted. */
 (() => {
   "use strict";
-  const MINUTE_MS = 60000, QUIET_MS = 35000, DOUBLE_TAP_MS = 700, LEFT_ALONE_MS = 180000, wide = matchMedia("(min-width: 62rem)"), touched = new Map();
-  let floor, told, hours, stream = null, ahead = 0, heardAt = 0, touchedAt = Date.now();
-  let reopen = 0, lostTimer = 0, wait = 5000, unsafe = "";
+  const MINUTE_MS = 60000, DOUBLE_TAP_MS = 700, LEFT_ALONE_MS = 180000, wide = matchMedia("(min-width: 62rem)"), touched = new Map();
+  let floor, told, hours, ahead = 0, touchedAt = Date.now(), unsafe = "";
   const $ = (selector, of = document) => of.querySelector(selector);
   const all = (selector, of = document) => [...of.querySelectorAll(selector)];
   const house = () => window.stagelarder || { lost() {}, found() {} };
@@ -239,22 +238,9 @@
     paint();
   });
 
-  /* The stream */
-  function listen() {
-    clearTimeout(reopen);
-    if (stream) stream.close();
-    stream = new EventSource(`/productions/${production()}/live?since=${told.n}&plan=${plan()}`);
-    heardAt = Date.now();
-    stream.onopen = () => { heardAt = Date.now(); wait = 5000; clearTimeout(lostTimer); lostTimer = 0; house().found(); window.outbox.soon(); };
-    stream.addEventListener("beat", () => { heardAt = Date.now(); });
-    stream.onmessage = (message) => { heardAt = Date.now(); heard(JSON.parse(message.data)); };
-    stream.onerror = () => {
-      if (!lostTimer) lostTimer = setTimeout(() => { if (stream.readyState !== 1) house().lost(); lostTimer = 0; }, 1500);
-      if (stream.readyState !== 2) return;
-      reopen = setTimeout(listen, wait * (1 + Math.random()));
-      wait = Math.min(wait * 2, 60000);
-    };
-  }
+  /* What the stream brings */
+  document.addEventListener("stream-open", () => window.outbox.soon());
+  document.addEventListener("stream-news", (event) => heard(event.detail));
 
   function heard(news) {
     ahead = news.now - Date.now();
@@ -280,11 +266,10 @@
   function start() {
     if (!begin()) return;
     paint();
-    listen();
+    window.stream.follow(() => `/productions/${production()}/live?since=${told.n}&plan=${plan()}`);
     if ($("#old")) new MutationObserver(paintWaiting).observe($("#old"), { attributes: true });
     if (!location.hash && scrollY === 0) toNow();
     setInterval(() => { paint(); if (wide.matches && Date.now() - touchedAt > LEFT_ALONE_MS) toNow(); }, 15000);
-    setInterval(() => { if (Date.now() - heardAt > QUIET_MS) { house().lost(); listen(); } }, 5000);
   }
 
   /* A screen that nobody touches, such as the one on the wall, keeps the now line in sight. */
@@ -297,7 +282,5 @@
     addEventListener(kind, () => { touchedAt = Date.now(); }, { passive: true });
   }
 
-  window.addEventListener("pagehide", () => stream && stream.close());
-  window.addEventListener("pageshow", (event) => { if (event.persisted && floor) listen(); });
   document.addEventListener("DOMContentLoaded", start);
 })();

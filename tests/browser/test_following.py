@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from tests.browser.kitchen import Kitchen, stored_events, until_sent
+from tests.browser.kitchen import Kitchen, stored_events, until_painted, until_sent
 from tests.browser.test_outbox import job, opened, shown, tap
 
 if TYPE_CHECKING:
@@ -83,3 +83,25 @@ def test_a_new_plan_is_on_every_screen_within_a_second(phone: Phones, kitchen: K
     until_sent(wall)
     assert stored_events(kitchen) == [(1, "started", "b1")]
     assert loads == []
+
+
+def test_a_page_that_nobody_looks_at_lets_its_stream_go(phone: Phones, kitchen: Kitchen) -> None:
+    """A browser opens six connections to a server: a seventh forgotten tab must not stop all."""
+    profile = phone(kitchen, "Zoe")
+    wall = profile.new_page()
+    wall.clock.install()
+    asked: list[str] = []
+    wall.on("request", lambda each: asked.append(each.url) if "/live" in each.url else None)
+    ended: list[str] = []
+    wall.on("requestfailed", lambda each: ended.append(each.url) if "/live" in each.url else None)
+    wall.goto(kitchen.address("board"))
+    until_painted(wall)
+    look = "is => { Object.defineProperty(document, 'hidden', {configurable: true, get: () => is});"
+    look += " document.dispatchEvent(new Event('visibilitychange')); }"
+    wall.evaluate(look, True)
+    wall.clock.fast_forward(31_000)
+    wall.wait_for_timeout(300)
+    assert (len(asked), len(ended)) == (1, 1)
+    wall.evaluate(look, False)
+    wall.wait_for_timeout(300)
+    assert len(asked) == 2
