@@ -2,6 +2,7 @@
 
 from collections import Counter
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
