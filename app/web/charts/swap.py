@@ -19,7 +19,7 @@ from app.web.charts.fates import Airing, Fates, Leg, Line, fates, joined
 from app.web.charts.told import Teller
 from app.web.letters import Letter, letters, stage_codes
 
-LINE, GUTTER, RIGHT, BELOW = 22.0, 100.0, 66.0, 20.0
+LINE, GUTTER, RIGHT, BELOW, CLEAR = 22.0, 100.0, 66.0, 20.0, 7.0
 LETTER_W, CODE_W, MADE_W, BEAT_W, RUN_GAP_W = 7.0, 29.0, 7.0, 32.0, 30.0
 SLANT = radians(38)
 LONGEST_NAME = 24
@@ -74,6 +74,7 @@ class Chart:
     width: float = 0.0
     height: float = 0.0
     air: float = 0.0
+    gutter: float = GUTTER - CLEAR
     runs: list[Span] = field(default_factory=list)
     beats: list[Span] = field(default_factory=list)
     names: list[Point] = field(default_factory=list)

@@ -22,7 +22,7 @@ def chart(knots_day: Day, knots_plan: Plan) -> Chart:
 
 def _svg(chart: Chart) -> ElementTree.Element:
     drawn = TEMPLATE_SET.get_template("charts/_swap.html").render(chart=chart)
-    found = re.search(r'<svg width="[0-9.]+" height.*?</svg>', drawn, re.DOTALL)
+    found = re.search(r'<svg class="swap-lines".*?</svg>', drawn, re.DOTALL)
     assert found is not None
     return ElementTree.fromstring(found.group())
 
