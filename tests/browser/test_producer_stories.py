@@ -213,3 +213,20 @@ def test_a_moved_run_is_planned_again_and_accepted(page: Page, server: Server) -
     expect(page.get_by_text("Plan 2.")).to_be_visible()
     expect(other.get_by_text("Plan 2.")).to_be_visible(timeout=1_500)
     assert other.evaluate(IS_SAME)
+
+
+def test_without_script_the_same_can_be_done(browser: Browser, server: Server) -> None:
+    """Forms and links work by themselves: a run is moved, a sum opened, an example added."""
+    profile = browser.new_context(java_script_enabled=False)
+    page = profile.new_page()
+    page.goto(f"{server.url}/productions/1/rundown")
+    _move(page, "14:20", "Move this one")
+    expect(page.get_by_text("The producer moved knots-take-1 from 14:00 to 14:20")).to_be_visible()
+    expect(page.get_by_role("navigation")).to_be_visible()
+    page.goto(f"{server.url}/productions/1/count")
+    page.locator('[data-opens="sum-knots.rested"]').click()
+    expect(page.locator("#sum-knots\\.rested")).to_be_visible()
+    page.goto(server.url)
+    page.get_by_role("button", name="A class of eight benches").click()
+    page.wait_for_url("**/productions/2/count")
+    profile.close()
