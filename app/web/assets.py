@@ -11,6 +11,7 @@ from starlette.staticfiles import StaticFiles
 
 STATIC = Path(__file__).resolve().parents[2] / "static"
 A_YEAR_S = 31_536_000
+A_DAY_S = 86_400
 router = APIRouter()
 _files = StaticFiles(directory=STATIC)
 
@@ -26,6 +27,11 @@ def address(name: str) -> str:
 async def static(request: Request, name: str) -> Response:
     """Hand out a file of `static/`; for ever where the address bears its content's mark."""
     response = await _files.get_response(_files.get_path({"path": f"/{name}"}), request.scope)
-    kept = f"max-age={A_YEAR_S}, immutable" if "v" in request.query_params else "no-cache"
-    response.headers["Cache-Control"] = f"public, {kept}"
+    response.headers["Cache-Control"] = f"public, {_kept(request, name)}"
     return response
+
+
+def _kept(request: Request, name: str) -> str:
+    if "v" in request.query_params:
+        return f"max-age={A_YEAR_S}, immutable"
+    return f"max-age={A_DAY_S}" if name.endswith(".woff2") else "no-cache"
