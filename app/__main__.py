@@ -5,6 +5,7 @@ Rooms are imported where they are used: a planning process begins by reading thi
 """
 
 import argparse
+import io
 import json
 import logging
 import math
@@ -51,6 +52,9 @@ def main(arguments: list[str] | None = None) -> int:
     """Run one command and return its exit status."""
     # What a command has to say is a sentence; only a server keeps a log.
     logging.getLogger("app").addHandler(logging.NullHandler())
+    # A file may have a name that this terminal can't show.
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")
     try:
         given = _parser().parse_args(arguments)
         status: int = given.command(given)

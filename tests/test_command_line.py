@@ -200,6 +200,15 @@ def test_a_schema_is_written_for_editors(run: Run, name: str, key: str) -> None:
     assert key in json.loads("\n".join(told))["properties"]
 
 
+def test_a_file_may_have_any_name(run: Run, document: Callable[..., Path]) -> None:
+    """Bytes that are no text are told as what they are, not by a traceback."""
+    plan = document("knots.plan.json")
+    odd = plan.rename(plan.with_name(os.fsdecode(b"pl\xffn.json")))
+    status, told, faults = run("audit", KNOTS, odd)
+    assert (status, faults) == (DONE, [])
+    assert "pl\\udcffn.json keeps every rule." in told[0]
+
+
 def test_an_output_that_nobody_takes_is_a_sentence() -> None:
     """A full disk behind stdout ends with 4, not with a traceback."""
     with open("/dev/full", "w") as full:

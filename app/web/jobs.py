@@ -77,7 +77,8 @@ class PlanJob:
 
     def kill(self) -> None:
         """End the planner at once, without a plan."""
-        self.failed = self.failed or "The planning was stopped before there was a plan."
+        if not self.is_done:
+            self.failed = self.failed or "The planning was stopped before there was a plan."
         self._child.kill()
 
     def result(self, timeout: float | None = None) -> Plan | None:
@@ -96,6 +97,9 @@ class PlanJob:
                 self.failed = f"The planner's process is gone: {how}. Nothing was changed."
         finally:
             self._done.set()
+            # What the child still holds is of no use to anybody.
+            self._child.kill()
+            self._child.ended()
 
     def _hear(self, said: object) -> None:
         match said:
