@@ -78,7 +78,10 @@ def dates_of(floor: Floor, waits: list[Stay]) -> list[str]:
 
 
 def slider_of(floor: Floor, waits: list[Stay], date: str, at: int | None) -> Slider:
-    """Return the slider of a date: from the first change to the last, now where that is in it."""
+    """Return the slider of a date, from the first change to the last.
+
+    It shows the minute that was asked for, else now, else the minute at which most stands there.
+    """
     changes = sorted({minute for stay in waits for minute in (stay.starts, stay.ends)})
     todays = [minute for minute in changes if floor.clock.date(minute) == date]
     if not todays:
@@ -86,7 +89,9 @@ def slider_of(floor: Floor, waits: list[Stay], date: str, at: int | None) -> Sli
         todays = [noon]
     first, last = todays[0] - todays[0] % STEP_MIN, todays[-1]
     wanted = floor.now if at is None and first <= floor.now <= last else at
-    shown = todays[0] if wanted is None else min(max(wanted, first), last)
+    if wanted is None:
+        wanted = max(todays, key=lambda minute: len(standing_at(waits, minute)))
+    shown = min(max(wanted, first), last)
     return Slider(
         first=first,
         last=last,

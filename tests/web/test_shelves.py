@@ -44,8 +44,13 @@ def test_the_slider_shows_a_minute(client: TestClient, production: int) -> None:
     assert "Next change, 12:41" in html
 
 
-def test_without_a_minute_it_shows_the_first_change(client: TestClient, production: int) -> None:
-    assert '<time class="huge">11:49</time>' in shelves(client, production, "")
+def test_without_a_minute_it_shows_when_most_stands_there(
+    client: TestClient, production: int
+) -> None:
+    """Five places are taken from 12:13 on, two of them by doughs that rest."""
+    html = shelves(client, production, "")
+    assert '<time class="huge">12:13</time>' in html
+    assert "5 of 16 taken" in html
 
 
 def test_a_minute_of_another_day_is_moved_into_this_one(
