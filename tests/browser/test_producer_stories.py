@@ -215,6 +215,15 @@ def test_a_moved_run_is_planned_again_and_accepted(page: Page, server: Server) -
     assert other.evaluate(IS_SAME)
 
 
+def test_a_double_click_adds_one_production(page: Page, server: Server) -> None:
+    """The button rests while it is sent, and the same sending is the same change."""
+    page.goto(server.url)
+    page.get_by_role("button", name="A class of eight benches").dblclick()
+    page.wait_for_url("**/productions/2/count")
+    page.goto(server.url)
+    expect(page.locator(".productions > li")).to_have_count(2)
+
+
 def test_without_script_the_same_can_be_done(browser: Browser, server: Server) -> None:
     """Forms and links work by themselves: a run is moved, a sum opened, an example added."""
     profile = browser.new_context(java_script_enabled=False)
