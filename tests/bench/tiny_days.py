@@ -41,9 +41,9 @@ def verdict(day: Day, limit: int = LIMIT) -> tuple[str, list[str]]:
     told = [f"breach {breach}" for breach in audit(day, plan)]
     if goals_of(plan) != best.goals:
         told.append(_differs(plan, best))
-    elif plan.status == "feasible":
-        return "not proven", told
-    return ("differs" if told else "equal"), told
+    if told:
+        return "differs", told
+    return ("not proven" if plan.status == "feasible" else "equal"), told
 
 
 def _differs(plan: Plan, best: Best) -> str:

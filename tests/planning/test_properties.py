@@ -10,7 +10,7 @@ from app.planning.solve import solve
 from tests.random_days import days
 
 drawn = settings(
-    max_examples=25,
+    max_examples=15,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
@@ -34,7 +34,7 @@ def never_worse(less: Day, more: Day) -> None:
     assert after.objective.unmet <= before.objective.unmet
 
 
-@settings(drawn, max_examples=40)
+@settings(drawn, max_examples=30)
 @given(days())
 def test_a_plan_never_breaks_a_rule(day: Day) -> None:
     """Tests the planner against the checker that shares no code with it."""

@@ -20,5 +20,6 @@ def test_tiny_days_are_planned_as_well_as_can_be(part: int) -> None:
     for seed in SEEDS[part::PARTS]:
         word, told = verdict(read_day(tiny_day(seed)), LIMIT)
         verdicts[word] += 1
-        assert word in ("equal", "too big"), (seed, word, told)
-    assert verdicts["equal"] >= len(SEEDS) // PARTS // 3
+        assert word != "differs", (seed, told)
+    assert verdicts["equal"] >= len(SEEDS) // PARTS // 2
+    assert verdicts["not proven"] <= 1
