@@ -47,6 +47,8 @@ def install(app: FastAPI) -> None:
 
 def say(request: Request, told: Told) -> Response:
     """Answer with the error: JSON to a script, a banner to a part, a page to a visit."""
+    if request.method in ("GET", "HEAD") and told.kept == KEPT:
+        told.kept = ""  # Whoever only looked does not wonder.
     if "application/json" in request.headers.get("Accept", ""):
         said = {"error": told.what, "kept": told.kept}
         return JSONResponse(said, told.status, headers={"Cache-Control": "no-store"})
