@@ -1,7 +1,7 @@
 """Draws the README's pictures from the studio example: `python -m tests.browser.draw_pictures`.
 
-The example is planned if its ready-made plan is missing. The paper is turned into a picture by
-poppler's `pdftoppm`.
+The example is planned if its ready-made plan is missing; `DAY PLAN` behind the command draws from
+other files. The paper is turned into a picture by poppler's `pdftoppm`.
 """
 
 import subprocess
@@ -29,8 +29,7 @@ SCREENS = {
 def main() -> None:
     """Draw all four."""
     PICTURES.mkdir(exist_ok=True)
-    day = load_day(example("studio"))
-    plan = _plan(day)
+    day, plan = _given(sys.argv[1:])
     with tempfile.TemporaryDirectory() as folder:
         with _served(Path(folder), day, plan) as server, sync_playwright() as playing:
             browser = playing.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
@@ -38,6 +37,14 @@ def main() -> None:
                 _photograph(browser, f"{server.url}/productions/1/{screen}", name, width, height)
             browser.close()
         _print(day, plan, Path(folder))
+
+
+def _given(files: list[str]) -> tuple[Day, Plan]:
+    if files:
+        day, plan = (Path(file).read_bytes() for file in files)
+        return load_day(day), load_plan(plan)
+    day_of_example = load_day(example("studio"))
+    return day_of_example, _plan(day_of_example)
 
 
 def _plan(day: Day) -> Plan:
@@ -82,7 +89,7 @@ def _print(day: Day, plan: Plan, folder: Path) -> None:
     from app.paper.board import draw
 
     pdf = folder / "board.pdf"
-    pdf.write_bytes(draw(day, plan, "2027-05-10T16:00", "A4"))
+    pdf.write_bytes(draw(day, plan, day.prep_from, "A4"))
     out = PICTURES / "board-paper"
     width = ["-scale-to-x", str(PAPER_WIDTH), "-scale-to-y", "-1"]
     subprocess.run(["pdftoppm", "-png", "-singlefile", *width, str(pdf), str(out)], check=True)
