@@ -55,7 +55,7 @@ async def _list(request: Request) -> list[Any]:
         if len(body) > MOST_BYTES:
             raise Told(413, "These are more ticks than can be sent at once.")
     try:
-        sent = json.loads(body, parse_constant=_no_number)
+        sent = json.loads(body.decode(), parse_constant=_no_number)
     except (ValueError, RecursionError) as error:
         raise Told(422, NOT_A_LIST) from error
     if not isinstance(sent, list):
@@ -96,6 +96,8 @@ def _read(sent: Any, clock: Clock, now: float, person: str) -> AnyTick | str:
     """
     if not isinstance(sent, dict):
         return NOT_A_LIST
+    if not _is_whole(sent):
+        return "A text of this tick ends in the middle of a letter, so it cannot be kept."
     told = {str(name): value for name, value in sent.items() if name not in ("ago_s", "n")}
     ago_s = sent.get("ago_s", 0)
     if isinstance(ago_s, bool) or not isinstance(ago_s, int | float):
@@ -109,8 +111,18 @@ def _read(sent: Any, clock: Clock, now: float, person: str) -> AnyTick | str:
         return refused.words
 
 
+def _is_whole(sent: dict[str, Any]) -> bool:
+    """Return whether every text can be stored: JSON can hold one half of a letter of two."""
+    try:
+        json.dumps(sent, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def _answer(sent: Any, outcome: object) -> dict[str, Any]:
-    once = sent.get("once") if isinstance(sent, dict) else None
+    said = sent.get("once") if isinstance(sent, dict) else None
+    once = said.encode(errors="replace").decode() if isinstance(said, str) else None
     if isinstance(outcome, int):
         return {"once": once, "n": outcome}
     return {"once": once, "error": outcome if isinstance(outcome, str) else str(outcome)}

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from app.storage.engine import reading
 from app.storage.queries.ticks import since, states
@@ -141,6 +143,18 @@ def test_what_is_no_list_gets_one_sentence(
     assert answer.json()["error"].startswith("Ticks are sent as a JSON list")
 
 
+@pytest.mark.parametrize("field", ["once", "batch", "by", "event"])
+def test_half_a_letter_is_told_not_stored(client: TestClient, production: int, field: str) -> None:
+    """JSON can hold one half of a letter of two halves; no database can."""
+    body = json.dumps([started() | {field: "x\ud800"}])
+    answer = client.post(
+        f"/productions/{production}/ticks", content=body, headers={"Accept": "application/json"}
+    )
+    assert answer.status_code in (200, 422)
+    assert "error" in answer.text
+    assert count(production) == 0
+
+
 def test_too_much_at_once_gets_one_sentence(client: TestClient, production: int) -> None:
     address = f"/productions/{production}/ticks"
     headers = {"Accept": "application/json"}
@@ -190,3 +204,50 @@ def test_a_foreign_page_cannot_tick(client: TestClient, production: int) -> None
     )
     assert answer.status_code == 403
     assert count(production) == 0
+
+
+ANYTHING = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=20),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(["event", "batch", "once", "lost", "copy", "undoes", "ago_s", "at"])
+            | st.text(max_size=5),
+            inner,
+            max_size=6,
+        )
+    ),
+    max_leaves=12,
+)
+NEARLY = st.fixed_dictionaries(
+    {
+        "event": st.sampled_from(["started", "staged", "lost", "undone", "moved"]) | ANYTHING,
+        "once": st.text(min_size=1, max_size=8) | ANYTHING,
+    },
+    optional={
+        "batch": st.sampled_from(["b1", "b2", "b99"]) | ANYTHING,
+        "lost": st.lists(st.sampled_from(["knots/scaled/1", "?"])) | ANYTHING,
+        "copy": st.sampled_from(["knots/scaled/1", "?"]) | ANYTHING,
+        "undoes": st.integers() | ANYTHING,
+        "ago_s": st.floats() | st.integers() | ANYTHING,
+    },
+)
+
+
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(sent=st.lists(NEARLY | ANYTHING, max_size=4))
+def test_whatever_is_sent_each_event_gets_a_number_or_a_sentence(
+    client: TestClient, production: int, sent: list[Any]
+) -> None:
+    try:
+        body = json.dumps(sent, allow_nan=False)
+    except ValueError:
+        return
+    headers = {"Content-Type": "application/json", "Accept": "application/json"}
+    answer = client.post(f"/productions/{production}/ticks", content=body, headers=headers)
+    assert answer.status_code == 200
+    answers = answer.json()["answers"]
+    assert len(answers) == len(sent)
+    assert all(("n" in each) != bool(each.get("error")) for each in answers)
