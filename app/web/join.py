@@ -16,7 +16,7 @@ from app.web.page import go_to, whole
 router = APIRouter()
 PASS_LASTS_S = 14 * 24 * 60 * 60
 SAID = {
-    "wrong": "That is not the code. It stands where the server was started.",
+    "wrong": "That is not the code. The right one stands where the server was started.",
     "wait": "Too many wrong codes. Wait a few minutes, or point the camera at the QR code.",
 }
 

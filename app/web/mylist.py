@@ -41,6 +41,7 @@ def mylist(request: Request, id: int, cook: str = "") -> HTMLResponse:
         floor=found,
         crew=crew,
         chosen=chosen,
+        person=request.state.person,
         done=[row for row in mine if row.shown == "done"],
         stretches=by_date(found, [row for row in mine if row.shown != "done"]),
     )

@@ -114,6 +114,15 @@ def test_the_code_lets_in_and_the_phone_picks_its_person_once(phone: TestClient)
     assert phone.get("/").status_code == 200
 
 
+def test_a_phone_can_be_handed_on(phone: TestClient, knots_day: Day, knots_plan: Plan) -> None:
+    """My list says who holds the phone, and leads to where somebody else takes it."""
+    id = stored(knots_day, knots_plan)
+    phone.cookies.set(COOKIE, door_of(phone).sign("Ada"))
+    page = phone.get(f"/productions/{id}/list").text
+    assert "This phone is held by Ada." in page
+    assert f'href="/join/person?next=/productions/{id}/list"' in page
+
+
 def test_the_cookie_is_out_of_reach_of_scripts_and_other_sites(phone: TestClient) -> None:
     joined = phone.post("/join", data={"code": door_of(phone).code}, headers=OWN)
     said = joined.headers["set-cookie"].lower()
