@@ -66,12 +66,12 @@ def _verdict(plan: Plan, goals: tuple[Goal, ...]) -> str:
         return "Not every need can be met; this plan serves as many as can be served."
     if plan.status == "optimal":
         return "Proven: no plan does better."
-    proven = [goal.name.lower() for goal in goals if goal.is_proven]
     why = {
         "work": "the planner came to the end of its work",
         "clock": "the time given was over",
         "person": "somebody stopped it",
         None: "the planner ended",
     }[plan.stopped_by]
-    begun = "The best plan found before " + why + "."
-    return f"{begun} Proven best: {words.listed(proven)}." if proven else begun
+    if all(goal.is_proven for goal in goals[:3]):
+        return f"Proven: no plan needs fewer copies. Beyond that, the best found before {why}."
+    return f"The best plan found before {why}."
