@@ -1,6 +1,6 @@
 """The goals in order, for one model: each made small with the better ones held at their best."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from threading import Event, Thread
 
@@ -12,6 +12,8 @@ from app.planning.watch import Teller, Watch
 
 SEED = 1
 POLL_S = 0.1
+FIRST_TURN = 0.5
+LEAST_WORK = 0.01
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 
@@ -83,25 +85,57 @@ def descend(
 def _lower(
     model: Model, goal: str, watch: Watch, work: float, answer: Answer, floor: int
 ) -> bool:
-    """Make one goal small; tell whether there is an answer to go on from."""
-    model.sheet.model.minimize(getattr(model.goals, goal))
-    solver, status = run(model, watch, goal, work)
-    answer.work += solver.response_proto.deterministic_time
-    answer.infeasible = answer.values is None and status == cp_model.INFEASIBLE
-    if status in SOLVED:
-        answer.values = model.sheet.read(solver)
-        answer.figures = {each: solver.value(getattr(model.goals, each)) for each in GOALS}
-        floor = max(floor, -int(-solver.best_objective_bound // 1))
+    """Make one goal small; tell whether there is an answer to go on from.
+
+    No one way of searching is best for every day, so they take turns that grow longer.
+    """
+    expr = getattr(model.goals, goal)
+    model.sheet.model.minimize(expr)
     answer.floors[goal] = floor
+    for turn, level in _turns(first=answer.values is None):
+        solver, status = run(model, watch, goal, min(turn, work), level)
+        spent = solver.response_proto.deterministic_time
+        answer.work += spent
+        work -= spent
+        if status == cp_model.INFEASIBLE:
+            answer.infeasible = answer.values is None
+            break
+        if status in SOLVED:
+            _take(model, solver, answer, goal)
+        if status == cp_model.OPTIMAL or work <= LEAST_WORK or watch.over():
+            break
     return answer.values is not None
 
 
-def run(model: Model, watch: Watch, goal: str, work: float) -> tuple[cp_model.CpSolver, int]:
+def _turns(first: bool) -> Iterator[tuple[float, int]]:
+    """Yield turns of work with the level of linear relaxation: none finds, much proves."""
+    levels = (0, 2, 1) if first else (2, 1, 0)
+    turn = FIRST_TURN
+    while True:
+        for level in levels:
+            yield turn, level
+        turn *= 2
+
+
+def _take(model: Model, solver: cp_model.CpSolver, answer: Answer, goal: str) -> None:
+    """Take over what one turn found, if it is better, and what it proved."""
+    found = round(solver.objective_value)
+    if answer.values is None or found <= answer.figures[goal]:
+        answer.values = model.sheet.read(solver)
+        answer.figures = {each: solver.value(getattr(model.goals, each)) for each in GOALS}
+        model.sheet.hint(answer.values)
+    proven = -int(-solver.best_objective_bound // 1)
+    answer.floors[goal] = max(answer.floors[goal], proven)
+
+
+def run(
+    model: Model, watch: Watch, goal: str, work: float, level: int
+) -> tuple[cp_model.CpSolver, int]:
     """Run the solver once, with one worker so that it repeats; a stop is heard within POLL_S."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
-    solver.parameters.linearization_level = 2
+    solver.parameters.linearization_level = level
     watch.limit(solver, work)
     ended = Event()
 

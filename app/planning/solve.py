@@ -28,6 +28,8 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 LANES = 2
 LANE_WORK = 10.0
 ALONE_SHARE = 0.5
+FREE_SHARE = 0.15
+FREE_GOALS = ("unmet", "unbacked", "cost")
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
 
@@ -138,11 +140,19 @@ def _alone(
 ) -> tuple[Wanted, Answer]:
     """Plan one family in the empty kitchen; let it lack only what it must."""
     own = replace(wanted, stages=stages_of(scope, family))
-    floors: dict[str, int] = {}
-    answer = Answer()
+    free = descend(
+        build(scope, replace(own, kitchen=False)), FREE_GOALS, watch, work * FREE_SHARE
+    )
+    floors = {"unmet": 1} if free.infeasible else dict(free.floors)
+    answer = Answer(work=free.work)
     for may in (own, replace(own, bare=family), replace(own, bare=family, short=family)):
         own = may
-        answer = descend(build(scope, own), (*goals, "early_min"), watch, work, floors)
+        left = work - answer.work
+        found = descend(
+            build(scope, own), (*goals, "early_min"), watch, left, floors, free.values
+        )
+        found.work += answer.work
+        answer = found
         if answer.values is not None:
             break
         if answer.infeasible:

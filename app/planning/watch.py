@@ -59,10 +59,9 @@ class Watch:
         return self.stopped_by in ("person", "clock")
 
     def limit(self, solver: cp_model.CpSolver, work: float) -> None:
-        """Set the limit of one solve: counted work, or what is left by the clock."""
-        if self.seconds is None:
-            solver.parameters.max_deterministic_time = max(work, 1e-3)
-        else:
+        """Set the limit of one solve: counted work, and what is left by the clock."""
+        solver.parameters.max_deterministic_time = max(work, 1e-3)
+        if self.seconds is not None:
             solver.parameters.max_time_in_seconds = max(self.seconds - self.elapsed_s, 0.05)
 
     def told(self, goal: str, best: float | None, bound: float | None) -> None:

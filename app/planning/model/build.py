@@ -26,7 +26,8 @@ from app.planning.scope import Scope
 
 @dataclass(frozen=True)
 class Wanted:
-    """What a model is to hold: which stages, who may lack, which zones to watch."""
+    """What a model is to hold: which stages, who may lack, which zones to watch,
+    whether crew and equipment count (without them, what is proven still holds)."""
 
     stages: tuple[StageKey, ...]
     scale: int
@@ -34,6 +35,7 @@ class Wanted:
     bare: frozenset[str] = frozenset()
     shelves: frozenset[str] = frozenset()
     strict_shelves: bool = False
+    kitchen: bool = True
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,8 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     stale_rule(sheet, scope, flows)
     touched_rule(sheet, scope, flows, batches)
     backups_rule(sheet, scope, flows, wanted.bare)
-    crew_rule(sheet, scope.day, batches)
-    equipment_rule(sheet, scope, batches)
+    if wanted.kitchen:
+        crew_rule(sheet, scope.day, batches)
+        equipment_rule(sheet, scope, batches)
     shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
     return Model(sheet, batches, flows, goals_of(sheet, scope, flows, batches, wanted.scale))
