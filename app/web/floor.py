@@ -1,8 +1,9 @@
 """What every crew screen starts from: the published plan, its rows of work, and what was ticked."""
 
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from fastapi import Request
 from sqlalchemy import Connection
@@ -18,8 +19,9 @@ from app.storage.queries.productions import production as production_row
 from app.storage.queries.ticks import last_n, states
 from app.storage.states import BatchState, Said, States
 
-KEPT = 16
-_rows: dict[tuple[int, int], tuple[Plan, list[Task]]] = {}
+KEPT = 64
+T = TypeVar("T")
+_kept: dict[tuple[int, int, str], tuple[Plan, Any]] = {}
 
 
 @dataclass(frozen=True)
@@ -83,13 +85,20 @@ def now_s(request: Request) -> float:
 
 
 def rows_of(id: int, day: Day, plan: Plan) -> list[Task]:
-    """Return the rows of a published plan; it never changes, so they are kept."""
-    kept = _rows.get((id, plan.number))
-    if kept is None or kept[0] is not plan:
-        while len(_rows) >= KEPT:
-            _rows.pop(next(iter(_rows)), None)
-        kept = _rows[id, plan.number] = (plan, tasks(day, plan))
-    return kept[1]
+    """Return the rows of a published plan."""
+    return kept(id, plan, "rows", lambda: tasks(day, plan))
+
+
+def kept(id: int, plan: Plan, what: str, make: Callable[[], T]) -> T:
+    """Return what is read out of a published plan; a plan never changes, so it is read once."""
+    key = (id, plan.number, what)
+    found = _kept.get(key)
+    if found is None or found[0] is not plan:
+        while len(_kept) >= KEPT:
+            _kept.pop(next(iter(_kept)), None)
+        found = _kept[key] = (plan, make())
+    made: T = found[1]
+    return made
 
 
 def read_snapshot(conn: Connection, id: int, number: int) -> dict[str, Any]:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
-from app.planning.pulls import Amount, BatchPull, StagePull, beat_pulls, stage_pulls
+from app.planning.pulls import Amount, BatchPull, BeatPull, StagePull, beat_pulls, stage_pulls
 from app.web.board import nearest, prep_dates
-from app.web.floor import Floor, floor
+from app.web.floor import Floor, floor, kept
 from app.web.letters import letters
 from app.web.page import answer
 from app.web.words import date as date_in_words
@@ -30,8 +30,8 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
     if not isinstance(found, Floor):
         return answer(request, "floor/unplanned.html", "floor/_unplanned.html", production=found)
     is_by_beat = by == "beat"
-    beats = beat_pulls(found.day, found.plan) if is_by_beat else []
-    stages = [] if is_by_beat else stage_pulls(found.day, found.plan)
+    beats = _beats(id, found) if is_by_beat else []
+    stages = [] if is_by_beat else _stages(id, found)
     dates = sorted({found.clock.date(each.starts) for each in beats}) or prep_dates(found)
     chosen = day if day in dates else nearest(dates, found.today)
     return answer(
@@ -47,6 +47,14 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
         dates=[(date, date_in_words(date)) for date in dates],
         chosen=chosen,
     )
+
+
+def _stages(id: int, floor: Floor) -> list[StagePull]:
+    return kept(id, floor.plan, "stages", lambda: stage_pulls(floor.day, floor.plan))
+
+
+def _beats(id: int, floor: Floor) -> list[BeatPull]:
+    return kept(id, floor.plan, "beats", lambda: beat_pulls(floor.day, floor.plan))
 
 
 def sizes(pull: StagePull) -> list[Size]:

@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 from app.planning.standing import Stay, place_in_words, standing_at, stays
 from app.web.board import nearest
 from app.web.charts.shelves import units
-from app.web.floor import Floor, floor
+from app.web.floor import Floor, floor, kept
 from app.web.letters import letters
 from app.web.page import answer
 from app.web.words import date as date_in_words
@@ -45,7 +45,7 @@ def shelves(
     found = floor(request, id)
     if not isinstance(found, Floor):
         return answer(request, "floor/unplanned.html", "floor/_unplanned.html", production=found)
-    waits = stays(found.day, found.plan)
+    waits = kept(id, found.plan, "stays", lambda: stays(found.day, found.plan))
     dates = dates_of(found, waits)
     chosen = day if day in dates else nearest(dates, found.today)
     slider = slider_of(found, waits, chosen, at)
