@@ -23,6 +23,11 @@ if TYPE_CHECKING:
 GOLDEN = Path(__file__).parent / "golden"
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put what needs a browser last: its driver keeps an event loop running to the end."""
+    items.sort(key=lambda item: "browser" in getattr(item, "fixturenames", ()))
+
+
 @pytest.fixture(scope="session")
 def golden() -> Callable[[str], Any]:
     """Return a reader of the documents in `golden/`, by file name."""
