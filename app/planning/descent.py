@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from math import ceil
 from threading import Event, Thread
 
 from ortools.sat.python import cp_model
@@ -13,6 +14,8 @@ from app.planning.watch import Teller, Watch
 SEED = 1
 POLL_S = 0.1
 FIRST_TURN = 0.5
+LOCAL = -1
+ROUNDING = 1e-6
 LEAST_WORK = 0.01
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
@@ -108,8 +111,11 @@ def _lower(
 
 
 def _turns(first: bool) -> Iterator[tuple[float, int]]:
-    """Yield turns of work with the level of linear relaxation: none finds, much proves."""
-    levels = (0, 2, 1) if first else (2, 1, 0)
+    """Yield turns of work with the level of linear relaxation: none finds, much proves.
+
+    `LOCAL` changes parts of the best answer and proves nothing.
+    """
+    levels = (0, 2, 1) if first else (2, LOCAL, 1, 0)
     turn = FIRST_TURN
     while True:
         for level in levels:
@@ -124,8 +130,8 @@ def _take(model: Model, solver: cp_model.CpSolver, answer: Answer, goal: str) ->
         answer.values = model.sheet.read(solver)
         answer.figures = {each: solver.value(getattr(model.goals, each)) for each in GOALS}
         model.sheet.hint(answer.values)
-    proven = -int(-solver.best_objective_bound // 1)
-    answer.floors[goal] = max(answer.floors[goal], proven)
+    proven = ceil(solver.best_objective_bound - ROUNDING)
+    answer.floors[goal] = min(max(answer.floors[goal], proven), answer.figures[goal])
 
 
 def run(
@@ -135,7 +141,10 @@ def run(
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
-    solver.parameters.linearization_level = level
+    if level == LOCAL:
+        solver.parameters.use_lns_only = True
+    else:
+        solver.parameters.linearization_level = level
     watch.limit(solver, work)
     ended = Event()
 

@@ -214,7 +214,11 @@ class Joining:
 
     def _free_all(self, work: float) -> None:
         """Free every family: what this proves holds for the whole day."""
-        answer = self._free(frozenset().union(*self.placed), work)
+        everybody = frozenset().union(*self.placed)
+        bare = everybody if self.wanted.bare else self.wanted.bare
+        short = everybody if self.wanted.short else self.wanted.short
+        self.wanted = replace(self.wanted, bare=bare, short=short)
+        answer = self._free(everybody, work)
         for goal in self.goals:
             if goal not in answer.floors:
                 break

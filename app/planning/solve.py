@@ -27,6 +27,7 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
 LANES = 2
 LANE_WORK = 10.0
+WORK_PER_S = 0.5
 ALONE_SHARE = 0.5
 FREE_SHARE = 0.15
 FREE_GOALS = ("unmet", "unbacked", "cost")
@@ -80,7 +81,8 @@ def solve(
 def _joined(scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch) -> Joining:
     """Plan each family alone, side by side, then all of them in one kitchen."""
     families = families_of(scope)
-    share = LANE_WORK * ALONE_SHARE * LANES / max(1, len(families))
+    work = LANE_WORK if watch.seconds is None else watch.seconds * WORK_PER_S
+    share = work * ALONE_SHARE * LANES / max(LANES, len(families))
 
     def alone(family: Family) -> tuple[Wanted, Answer]:
         return _alone(scope, wanted, goals, watch, family, share)
@@ -91,7 +93,7 @@ def _joined(scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch) 
         wanted = replace(wanted, short=wanted.short | own.short, bare=wanted.bare | own.bare)
     answers = {family: answer for family, (_, answer) in found.items()}
     used = sum(answer.work for answer in answers.values()) / LANES
-    joining = Joining(scope, wanted, goals, watch, answers, LANE_WORK - used)
+    joining = Joining(scope, wanted, goals, watch, answers, work - used)
     joining.place_all()
     joining.improve()
     return joining

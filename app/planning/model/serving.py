@@ -103,6 +103,8 @@ def _can_serve(scope: Scope, source: Source, use: Use, reuse: bool) -> bool:
 
 def _can_serve_later(scope: Scope, source: Source, use: Use, giver: Use) -> bool:
     first, last = _window(scope, source)
+    if source.left is not None and source.left.run == giver.run:
+        first = giver.start
     return last >= use.start - use.oldest_min and first <= giver.start
 
 

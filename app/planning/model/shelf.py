@@ -31,7 +31,7 @@ def shelf_rule(
     """Keep what waits in each watched zone within its slots."""
     for zone in sorted(zones):
         shelves = [shelf for shelf in scope.day.kitchen.shelves if shelf.zone == zone]
-        stays = stays_in(sheet, scope, flows, batches, zone)
+        stays = stays_in(sheet, scope, flows, batches, zone, strict)
         if strict and _levels_matter(stays):
             _by_level(sheet, stays, shelves)
         else:

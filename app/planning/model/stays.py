@@ -41,13 +41,14 @@ def stays_in(
     flows: Flows,
     batches: dict[StageKey, list[Maybe]],
     zone: str,
+    strict: bool,
 ) -> list[MaybeStay]:
     """Return all that may stand in a zone."""
     stays = list(_phases(scope, batches, zone))
     for flow in flows.all:
         stage = scope.makings[flow.source.stage].stage
         if stage.zone == zone and not _handed_over(flow):
-            stays.append(_flow_stay(scope, stage, flow))
+            stays.append(_flow_stay(scope, stage, flow, strict))
     for key, sources in flows.sources.items():
         if scope.makings[key].stage.zone == zone:
             for source in sources:
@@ -77,11 +78,11 @@ def _handed_over(flow: Flow) -> bool:
     return flow.source.left is not None and flow.source.left.run == flow.use.run
 
 
-def _flow_stay(scope: Scope, stage: Stage, flow: Flow) -> MaybeStay:
+def _flow_stay(scope: Scope, stage: Stage, flow: Flow, strict: bool) -> MaybeStay:
     starts: Expr = flow.source.back if flow.after is None else flow.after.back
     if isinstance(starts, int):
         starts = max(starts, scope.prep_from)
-    ends: Expr = flow.use.due if flow.use is not None else 0
+    ends: Expr = _leaves_for(scope, flow, strict) if flow.use is not None else 0
     taker = f"use {flow.use.index}" if flow.use is not None else ""
     most = flow.source.count_max
     if flow.batch is not None:
@@ -91,6 +92,17 @@ def _flow_stay(scope: Scope, stage: Stage, flow: Flow) -> MaybeStay:
     after = f" after {flow.after.index}" if flow.after is not None else ""
     name = f"{flow.source.name}{after} stands until {taker}"
     return MaybeStay(name, stage.zone, stage, starts, ends, flow.amount, most, flow.some)
+
+
+def _leaves_for(scope: Scope, flow: Flow, strict: bool) -> int:
+    """Return when copies leave for a use; strictly, not before the last use that they may back."""
+    assert flow.use is not None
+    leaves = flow.use.due
+    if strict and flow.after is None:
+        for use in scope.needs.uses:
+            if use.stage == flow.source.stage and use.backups and use.start < flow.use.start:
+                leaves = max(leaves, use.start)
+    return leaves
 
 
 def _idle(sheet: Sheet, scope: Scope, flows: Flows, source: Source) -> Iterator[MaybeStay]:

@@ -48,8 +48,7 @@ def _waits_of(sheet: Sheet, source: Source, served: list[Flow]) -> Expr:
     early = sheet.whole(f"{source.name} before anchor", 0, longest)
     for due, anchor in anchors.items():
         sheet.model.add(early >= due - staged).only_enforce_if(anchor)
-    most = max(source.count_max, max(_most(flow) for flow in served))
-    most = min(most, sum(_most(flow) for flow in served))
+    most = sum(_most(flow) for flow in served)
     return beyond + _times(sheet, source, served, early, longest, most)
 
 
