@@ -8,32 +8,22 @@ Times are local texts (`2027-03-04T14:00`, with an offset only where the local t
 from collections.abc import Iterator
 from typing import Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-Zone = Literal["ambient", "chill", "frozen", "hot", "proof"]
+from app.planning.kitchen import Cook as Cook
+from app.planning.kitchen import Equipment as Equipment
+from app.planning.kitchen import Fact as Fact
+from app.planning.kitchen import Kitchen as Kitchen
+from app.planning.kitchen import Named as Named
+from app.planning.kitchen import Settings as Settings
+from app.planning.kitchen import Shelf as Shelf
+from app.planning.kitchen import Span as Span
+from app.planning.kitchen import Zone as Zone
+
 RunKind = Literal["rehearsal", "take", "pickup", "stills", "tasting", "sitting"]
 ProductionKind = Literal["broadcast", "class"]
 Per = Literal["copy", "set", "batch"]
-Span = tuple[str, str]
 T = TypeVar("T", bound="Named")
-
-
-class Fact(BaseModel):
-    """Something the day says; it never changes once read."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
-
-
-class Named(Fact):
-    """A fact with an id; `called` is what screens and paper show."""
-
-    id: str
-    name: str | None = None
-
-    @property
-    def called(self) -> str:
-        """Return the name for people: the given name, else the id."""
-        return self.name or self.id
 
 
 class Policy(Fact):
@@ -46,49 +36,6 @@ class Policy(Fact):
     reuse: bool = True
     prefer: Literal["hands", "fresh"] = "hands"
     spread: float = 0.1
-
-
-class Settings(Fact):
-    """What it takes to bring an item to another setting."""
-
-    change_min: int
-    cold_after_min: int | None = None
-
-    @property
-    def cold_after(self) -> int:
-        """Return the minutes without use after which the item is cold again."""
-        return max(120, self.change_min) if self.cold_after_min is None else self.cold_after_min
-
-
-class Equipment(Named):
-    """One item of the kitchen: an oven, a mixer, a hob."""
-
-    kind: str
-    units: int = 1
-    closed: tuple[Span, ...] = ()
-    settings: Settings | None = None
-
-
-class Cook(Named):
-    """One of the crew."""
-
-    shifts: tuple[Span, ...]
-    skills: tuple[str, ...] = ()
-
-
-class Shelf(Named):
-    """A shelf unit: a fridge, rack or cupboard; slots of each level from the top."""
-
-    zone: Zone
-    levels: tuple[int, ...]
-
-
-class Kitchen(Fact):
-    """Where the prep happens, and by whom."""
-
-    equipment: tuple[Equipment, ...] = ()
-    crew: tuple[Cook, ...] = ()
-    shelves: tuple[Shelf, ...] = ()
 
 
 class Stock(Named):

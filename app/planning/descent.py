@@ -85,9 +85,7 @@ def descend(
     return answer
 
 
-def _lower(
-    model: Model, goal: str, watch: Watch, work: float, answer: Answer, floor: int
-) -> bool:
+def _lower(model: Model, goal: str, watch: Watch, work: float, answer: Answer, floor: int) -> bool:
     """Make one goal small; tell whether there is an answer to go on from.
 
     No one way of searching is best for every day, so they take turns that grow longer.

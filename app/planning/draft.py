@@ -142,9 +142,7 @@ class _Reading:
         self, first: str, index: int, method: Method, maybe: Maybe
     ) -> list[tuple[str, int]]:
         """Return the items that a phase holds, each with its units."""
-        started = self.value(
-            next(each.started for each in maybe.choices if each.method is method)
-        )
+        started = self.value(next(each.started for each in maybe.choices if each.method is method))
         found = []
         for entry in method.way.phases[index].equipment:
             since = index

@@ -17,9 +17,7 @@ def figures_of(scope: Scope, draft: Draft) -> dict[str, int]:
         for work in made.work
     ]
     return {
-        "unmet": sum(
-            use.count - len(draft.taken.get(use.index, [])) for use in scope.needs.uses
-        ),
+        "unmet": sum(use.count - len(draft.taken.get(use.index, [])) for use in scope.needs.uses),
         "unbacked": sum(
             use.backups - len(draft.backing.get(use.index, [])) for use in scope.needs.uses
         ),

@@ -114,5 +114,3 @@ def _called(scope: Scope, stage: StageKey) -> str:
 
 def _item(scope: Scope, item: str) -> str:
     return next(each.called for each in scope.day.kitchen.equipment if each.id == item)
-
-

@@ -103,7 +103,6 @@ def _in_air_order(day: Day, clock: Clock) -> list[tuple[Run, Beat, int]]:
     return sorted(moments, key=lambda moment: (moment[2], moment[0].id, moment[1].id))
 
 
-
 class _Moment:
     """One beat of one run, at its second."""
 

@@ -176,7 +176,10 @@ def _place_exactly(stays: list[Stay], shelves: list[Shelf]) -> bool:
     """Place all stays of a zone by search; tell whether there is a placing."""
     model = cp_model.CpModel()
     spots = [_spots(stay, shelves) for stay in stays]
-    here = [[model.new_bool_var(f"{i} {j}") for j in range(len(spots[i]))] for i in range(len(stays))]
+    here = [
+        [model.new_bool_var(f"{i} {j}") for j in range(len(options))]
+        for i, options in enumerate(spots)
+    ]
     for choices in here:
         model.add_exactly_one(choices)
     for i, k in combinations(range(len(stays)), 2):

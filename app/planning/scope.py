@@ -1,4 +1,4 @@
-"""What could be made at all: for each stage its ways, its window and how many batches to consider."""
+"""What could be made at all: each stage's ways, its window, how many batches to consider."""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -198,9 +198,7 @@ class Scope:
                 for taken, _ in method.takes:
                     other = self.makings[taken]
                     other.staged_until = max(other.staged_until, last_start - other.slack_min)
-                    other.useful_from = min(
-                        other.useful_from, first_start - other.stage.keeps_min
-                    )
+                    other.useful_from = min(other.useful_from, first_start - other.stage.keeps_min)
 
     def _count(self) -> None:
         """Find how many copies of each stage could be of use, and in how many batches.

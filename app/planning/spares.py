@@ -22,7 +22,8 @@ def started_for(good: int, loss: float, confidence: float) -> int:
     Returns
     -------
     int
-        `good` without loss; else the smallest n > good with P[Bin(n, 1 - loss) >= good] >= confidence.
+        `good` without loss; else the smallest n > good of which at least `good` come out well
+        with that confidence.
 
     Source
     ------

@@ -73,7 +73,7 @@ def _copy(scope: Scope, item: Item, places: list[Standing]) -> Copy:
         stage=item.stage[1],
         staged_at=scope.clock.text(item.staged),
         made_by=_origin(item),
-        role=role_of(item),  # type: ignore[arg-type]
+        role=role_of(item),
         taken_by=tuple(_taker(taker) for taker in item.takers),
         places=tuple(sorted(places, key=lambda place: scope.clock.minute(place.from_))),
     )
@@ -113,6 +113,6 @@ def lacks_of(scope: Scope, draft: Draft) -> list[Lack]:
         bare = use.backups - len(draft.backing.get(use.index, []))
         for kind, count in (("copies", short), ("backups", bare)):
             if count > 0:
-                lack = Lack(run=use.run, beat=use.beat, stage=use.stage[1], kind=kind, count=count)  # type: ignore[arg-type]
+                lack = Lack(run=use.run, beat=use.beat, stage=use.stage[1], kind=kind, count=count)
                 lacks.append(lack)
     return lacks

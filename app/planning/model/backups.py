@@ -68,7 +68,8 @@ def _kept_for_later(sheet: Sheet, use: Use, flow: Flow, name: str) -> Expr:
         return flow.amount if flow.use.start > use.start else 0
     if flow.batch is None:
         return 0
-    kept = sheet.whole(f"{name} until {flow.batch.name}", 0, min(use.backups, flow.source.count_max))
+    most = min(use.backups, flow.source.count_max)
+    kept = sheet.whole(f"{name} until {flow.batch.name}", 0, most)
     after = sheet.either(f"{name} still waits for {flow.batch.name}")
     sheet.model.add(kept <= flow.amount)
     sheet.model.add(kept <= use.backups * after)

@@ -88,7 +88,10 @@ def _units(sheet: Sheet, span: Span, entry: PhaseEquipment) -> Expr:
 def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) -> None:
     intervals = [
         sheet.model.new_optional_interval_var(
-            hold.span.starts, hold.span.lasts, hold.span.ends, hold.inside,
+            hold.span.starts,
+            hold.span.lasts,
+            hold.span.ends,
+            hold.inside,
             f"{hold.span.name} in {item.id} for {i}",
         )
         for i, hold in enumerate(holds)

@@ -1,4 +1,4 @@
-"""Rules `unserved`, `double`, `lineage`: every copy goes one way, every need and batch is filled."""
+"""Rules `unserved`, `double`, `lineage`: every copy goes one way, every need is filled."""
 
 from app.planning.model.batches import Maybe
 from app.planning.model.flows import Flow, Flows, Source, new_flow
@@ -43,11 +43,7 @@ def lay_flows(
         if use.stage in uses:
             uses[use.stage].append(use)
     for key, sources in flows.sources.items():
-        takers = [
-            maybe
-            for consumer in scope.consumers[key]
-            for maybe in batches.get(consumer, [])
-        ]
+        takers = [maybe for consumer in scope.consumers[key] for maybe in batches.get(consumer, [])]
         givers = [use for use in uses[key] if use.hands_back]
         for source in sources:
             _lay_from(sheet, scope, flows, source, uses[key], takers, givers)
@@ -204,5 +200,3 @@ def lineage_rule(sheet: Sheet, flows: Flows, batches: dict[StageKey, list[Maybe]
             for stage in sorted(stages):
                 came = total(flow.amount for flow in into.get((maybe.name, stage), []))
                 sheet.model.add(came == maybe.takes(stage))
-
-

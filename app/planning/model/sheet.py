@@ -35,7 +35,7 @@ class Sheet:
 
     def hint(self, values: Mapping[str, int]) -> None:
         """Hint the values of an earlier answer."""
-        self.model.clear_hints()
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
         for name, variable in self.variables.items():
             if name in values and name not in self.held:
                 self.model.add_hint(variable, values[name])

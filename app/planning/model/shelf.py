@@ -104,7 +104,7 @@ def _unit(
     for i, (shelf, level) in enumerate(levels):
         width = shelf.levels[level]
         if width < stay.slots:
-            on.append(0)
+            on.append(sheet.whole(f"{name} on {shelf.id} {level}", 0, 0))
             continue
         chosen = sheet.either(f"{name} on {shelf.id} {level}")
         slot = sheet.whole(f"{name} on {shelf.id} {level} slot", 0, width - stay.slots)
@@ -119,9 +119,7 @@ def _unit(
     return stay, here, on
 
 
-def _never_drip(
-    sheet: Sheet, one: Unit, other: Unit, levels: list[tuple[Shelf, int]]
-) -> None:
+def _never_drip(sheet: Sheet, one: Unit, other: Unit, levels: list[tuple[Shelf, int]]) -> None:
     """Part two slot-fuls in time where one would stand above what it must not drip on."""
     for (upper, _, upper_on), (lower, _, lower_on) in ((one, other), (other, one)):
         if may_stand_above(upper.stage, lower.stage):

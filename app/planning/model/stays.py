@@ -64,8 +64,14 @@ def _phases(scope: Scope, batches: dict[StageKey, list[Maybe]], zone: str) -> It
             for span in choice.spans:
                 if span.phase.zone == zone:
                     yield MaybeStay(
-                        f"{span.name} stands", zone, stage, span.starts, span.ends,
-                        choice.started, span.started_max, span.chosen,
+                        f"{span.name} stands",
+                        zone,
+                        stage,
+                        span.starts,
+                        span.ends,
+                        choice.started,
+                        span.started_max,
+                        span.chosen,
                     )
 
 

@@ -5,6 +5,8 @@ use waits beyond the anchor is known beforehand, so the solver sees it without d
 minute; only what the batch is staged before its anchor depends on the clock.
 """
 
+from itertools import pairwise
+
 from app.planning.model.flows import Flow, Flows, Source
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 
@@ -89,6 +91,6 @@ def _times(
         waits.append(wait)
         levels.append(taken)
     sheet.model.add(count <= total(levels))
-    for one, other in zip(levels, levels[1:], strict=False):
+    for one, other in pairwise(levels):
         sheet.model.add(other <= one)
     return total(waits)
