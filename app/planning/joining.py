@@ -11,10 +11,9 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 Family = frozenset[str]
-WHOLE_WORK = 4.0
 MOVE_WORK = 1.5
 TIDY_WORK = 2.0
-AGAIN_WORK = 6.0
+AGAIN_WORK = 10.0
 
 
 class Joining:
@@ -45,13 +44,27 @@ class Joining:
     def again(self, wanted: Wanted) -> "Joining":
         """Return the day joined anew under further rules; what was proven without them holds."""
         new = Joining(self.scope, wanted, self.goals, self.watch, self.alone, AGAIN_WORK)
-        new.old = self.best.values or {}
         new.floors = self.floors
-        new.place_all()
+        if not new.mend(self.best):
+            new.old = self.best.values or {}
+            new.place_all()
         new.improve()
         if wanted.strict_shelves:
             new.floors = self.floors
         return new
+
+    def mend(self, old: Answer) -> bool:
+        """Let one family, or two, make room while all others stay; tell whether that will do."""
+        self.placed, self.best = list(self.alone), old
+        for members in [*self.alone, *self._pairs()]:
+            if self.work <= 0 or self.watch.over():
+                break
+            answer = self._solve(list(self.placed), members, old.values or {})
+            if answer.values is not None:
+                self.best = answer
+                return True
+        self.placed, self.best = [], Answer()
+        return False
 
     def sum_of_floors(self, families: Iterable[Family]) -> dict[str, int]:
         """Return what families cannot undercut together, as far as each is proven alone."""
@@ -82,7 +95,7 @@ class Joining:
 
     def _place(self, family: Family) -> None:
         together = [*self.placed, family]
-        hint = {**self.old, **(self.alone[family].values or {}), **(self.best.values or {})}
+        hint = {**(self.alone[family].values or {}), **self.old, **(self.best.values or {})}
         answer = self.alone[family]
         if self.placed or self.wanted.shelves:
             answer = self._solve(together, family, hint)
@@ -186,10 +199,8 @@ class Joining:
         return bounds
 
     def improve(self) -> None:
-        """Free a few families at a time, then all, as long as it pays and work is left."""
-        if len(self.alone) > 1 and not self.done():
-            self._free_all(WHOLE_WORK)
-        while not self.done():
+        """Free two families at a time as long as it pays, then all, while work is left."""
+        while len(self.alone) > 1 and not self.done():
             before = self.best.rank(self.goals)
             for pair in self._pairs():
                 if self.done():
