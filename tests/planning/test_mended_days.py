@@ -1,0 +1,22 @@
+"""Tiny days on which an earlier planner was wrong: each stays held against brute force."""
+
+import pytest
+
+from app.planning.audit import audit
+from app.planning.reading import read_day
+from app.planning.solve import solve
+from tests.brute import brute
+from tests.random_days import tiny_day
+
+MENDED = (696, 709, 992, 1162, 1390, 1396, 1428, 1587, 1617, 1860, 1970, 2017, 2217, 2711)
+
+
+@pytest.mark.parametrize("seed", MENDED)
+def test_a_mended_day_stays_mended(seed: int) -> None:
+    """The plan breaks no rule, and its goals are the best that trying everything finds."""
+    day = read_day(tiny_day(seed))
+    plan = solve(day)
+    assert audit(day, plan) == []
+    best, told = brute(day), plan.objective
+    found = (told.unmet, told.unbacked, told.cost, told.hands_min, told.waiting_min)
+    assert tuple(map(float, found)) == tuple(map(float, best.goals))
