@@ -12,7 +12,6 @@ from app.planning.watch import Watch
 
 Family = frozenset[str]
 MOVE_WORK = 1.5
-PLACE_SHARE = 0.4
 TIDY_WORK = 2.0
 AGAIN_WORK = 10.0
 
@@ -97,9 +96,9 @@ class Joining:
     def _place(self, family: Family) -> None:
         together = [*self.placed, family]
         hint = {**(self.alone[family].values or {}), **self.old, **(self.best.values or {})}
-        answer, work = self.alone[family], max(MOVE_WORK, self.work * PLACE_SHARE)
+        answer = self.alone[family]
         if self.placed or self.wanted.shelves:
-            answer = self._solve(together, family, hint, work=work)
+            answer = self._solve(together, family, hint)
         if answer.values is None and not self.watch.over():
             answer = self._solve(together, frozenset().union(*together), hint)
             if answer.infeasible and len(together) == len(self.alone):

@@ -27,7 +27,7 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
 LANES = 2
 LANE_WORK = 10.0
-WORK_PER_S = 0.25
+WORK_PER_S = 0.5
 ALONE_SHARE = 0.5
 FREE_SHARE = 0.15
 FREE_GOALS = ("unmet", "unbacked", "cost")
