@@ -34,6 +34,15 @@ class Flow:
     amount: Expr
     some: Lit
 
+    @property
+    def handed_over(self) -> bool:
+        """Tell whether copies go from beat to beat of one run, on set, past the shelves."""
+        if self.use is None:
+            return False
+        if self.after is not None:
+            return self.after.run == self.use.run
+        return self.source.left is not None and self.source.left.run == self.use.run
+
 
 @dataclass
 class Flows:

@@ -47,7 +47,7 @@ def stays_in(
     stays = list(_phases(scope, batches, zone))
     for flow in flows.all:
         stage = scope.makings[flow.source.stage].stage
-        if stage.zone == zone and not _handed_over(flow):
+        if stage.zone == zone and not flow.handed_over:
             stays.append(_flow_stay(scope, stage, flow, strict))
     for key, sources in flows.sources.items():
         if scope.makings[key].stage.zone == zone:
@@ -73,15 +73,6 @@ def _phases(scope: Scope, batches: dict[StageKey, list[Maybe]], zone: str) -> It
                         span.started_max,
                         span.chosen,
                     )
-
-
-def _handed_over(flow: Flow) -> bool:
-    """Tell whether a flow goes from beat to beat on set, past the shelves."""
-    if flow.use is None:
-        return False
-    if flow.after is not None:
-        return flow.after.run == flow.use.run
-    return flow.source.left is not None and flow.source.left.run == flow.use.run
 
 
 def _flow_stay(scope: Scope, stage: Stage, flow: Flow, strict: bool) -> MaybeStay:

@@ -15,18 +15,9 @@ def waiting(sheet: Sheet, flows: Flows) -> Expr:
     """Return the minutes that copies wait for uses; what the same run hands over counts nothing."""
     by_source: dict[str, list[Flow]] = {}
     for flow in flows.all:
-        if flow.use is not None and not _handed_over(flow):
+        if flow.use is not None and not flow.handed_over:
             by_source.setdefault(flow.source.name, []).append(flow)
     return total(_waits_of(sheet, served[0].source, served) for served in by_source.values())
-
-
-def _handed_over(flow: Flow) -> bool:
-    """Tell whether a copy goes from beat to beat of one run, on set."""
-    if flow.use is None:
-        return False
-    if flow.after is not None:
-        return flow.after.run == flow.use.run
-    return flow.source.left is not None and flow.source.left.run == flow.use.run
 
 
 def _due(flow: Flow) -> int:
