@@ -12,7 +12,7 @@ from app.planning.refusals import RULES, plans
 from app.planning.refusals.fault import DayFault, Found, Refused, refused
 from app.planning.refusals.form import DAY, PLAN, Form
 from app.planning.refusals.keys import doubled
-from app.planning.refusals.limits import beyond, within
+from app.planning.refusals.limits import CROWDED, beyond, crowded, within
 from app.planning.refusals.outline import Outline
 from app.planning.refusals.parts import part_of, schema_of
 from app.planning.refusals.sketch import MOST_COUNTED, Enough, Reading, Sketch
@@ -95,6 +95,8 @@ def _outline(document: object) -> tuple[Outline | None, list[Found]]:
     if isinstance(document, dict):
         reading.found += [*doubled(document, ()), *beyond(document)]
         told = within(document)
+        if crowded(told):
+            return None, [*reading.found, Found((), CROWDED)]
     root = _sketched(Day, DAY, told, reading)
     if root is None or not isinstance(document, dict):
         return None, reading.found

@@ -24,7 +24,7 @@ def no_time_limit(day: Outline) -> Iterator[Found]:
 
 
 def _tastings(day: Outline) -> Iterator[tuple[Sketch, Stage]]:
-    for demonstration, beat in day.all_beats():
+    for demonstration, beat in day.all_beats:
         for need in beat.parts("needs"):
             stage = day.source(demonstration, need)
             if need.value("tasting") is True and stage is not None:

@@ -12,7 +12,7 @@ Edges = dict[Path, dict[Path, Path]]
 def circles(day: Outline) -> Iterator[Found]:
     """Find circles of stages; each is told once, at the first `from` on it."""
     edges, names = _edges(day), {}
-    for demonstration, stage in day.all_stages():
+    for demonstration, stage in day.all_stages:
         names[stage.path] = own(demonstration, stage)
     order = {path: number for number, path in enumerate(edges)}
     for knot in _knots(edges):
@@ -29,16 +29,18 @@ def _words(circle: list[str]) -> str:
 
 
 def _edges(day: Outline) -> Edges:
-    """Return for each stage the stages it is made from, each with the entry that says so."""
+    """Return for each made stage the made ones that it is made from, with the entry saying so."""
     edges: Edges = {}
-    for demonstration, stage in day.all_stages():
-        sources = edges.setdefault(stage.path, {})
+    for demonstration, stage in day.all_stages:
         for holder in (stage, *stage.parts("ways")):
             for entry in holder.parts("from"):
                 source = day.source(demonstration, entry)
                 if source is not None:
-                    sources.setdefault(source.path, entry.path)
-    return edges
+                    edges.setdefault(stage.path, {}).setdefault(source.path, entry.path)
+    return {
+        path: {source: entry for source, entry in sources.items() if source in edges}
+        for path, sources in edges.items()
+    }
 
 
 def _shortest(first: Path, knot: set[Path], edges: Edges) -> list[Path] | None:

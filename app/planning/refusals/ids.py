@@ -28,7 +28,7 @@ def twice_in_a_demonstration(day: Outline) -> Iterator[Found]:
 
 def twice_in_a_stage(day: Outline) -> Iterator[Found]:
     """Find two ways of one id in a stage."""
-    for _, stage in day.all_stages():
+    for _, stage in day.all_stages:
         yield from _twice(stage.parts("ways"))
 
 

@@ -1,6 +1,5 @@
 """The sketch of a whole day, with the look-ups that the rules share."""
 
-from collections.abc import Iterator
 from functools import cached_property
 
 from app.planning.minutes import Clock
@@ -59,28 +58,27 @@ class Outline:
             return demonstration
         return self.by_id.get(entry.text("demonstration") or "")
 
-    def all_stages(self) -> Iterator[tuple[Demonstration, Stage]]:
-        """Yield every stage with its demonstration."""
-        for demonstration in self.demonstrations:
-            for stage in demonstration.parts("stages"):
-                yield demonstration, stage
+    @cached_property
+    def all_stages(self) -> list[tuple[Demonstration, Stage]]:
+        """Return every stage with its demonstration."""
+        return [(home, stage) for home in self.demonstrations for stage in home.parts("stages")]
 
-    def all_ways(self) -> Iterator[tuple[Demonstration, Stage, Way]]:
-        """Yield every way with its stage and demonstration."""
-        for demonstration, stage in self.all_stages():
-            for way in stage.parts("ways"):
-                yield demonstration, stage, way
+    @cached_property
+    def all_ways(self) -> list[tuple[Demonstration, Stage, Way]]:
+        """Return every way with its stage and demonstration."""
+        return [
+            (home, stage, way) for home, stage in self.all_stages for way in stage.parts("ways")
+        ]
 
-    def all_phases(self) -> Iterator[Sketch]:
-        """Yield every phase."""
-        for _, _, way in self.all_ways():
-            yield from way.parts("phases")
+    @cached_property
+    def all_phases(self) -> list[Sketch]:
+        """Return every phase."""
+        return [phase for _, _, way in self.all_ways for phase in way.parts("phases")]
 
-    def all_beats(self) -> Iterator[tuple[Demonstration, Sketch]]:
-        """Yield every beat with its demonstration."""
-        for demonstration in self.demonstrations:
-            for beat in demonstration.parts("beats"):
-                yield demonstration, beat
+    @cached_property
+    def all_beats(self) -> list[tuple[Demonstration, Sketch]]:
+        """Return every beat with its demonstration."""
+        return [(home, beat) for home in self.demonstrations for beat in home.parts("beats")]
 
     def furniture(self, key: str) -> list[Sketch] | None:
         """Return the equipment, crew or shelves; None where a fault hides some of it."""

@@ -10,14 +10,14 @@ LENGTHS = ("lasts_min", "per_copy_min", "per_copy_s")
 
 def no_phases(day: Outline) -> Iterator[Found]:
     """Find ways without a phase."""
-    for _, _, way in day.all_ways():
+    for _, _, way in day.all_ways:
         if way.value("phases") == []:
             yield Found(way.at("phases"), "an empty list gives no work; write one phase at least")
 
 
 def no_time(day: Outline) -> Iterator[Found]:
     """Find phases that take no time."""
-    for phase in day.all_phases():
+    for phase in day.all_phases:
         if all(phase.value(key) == 0 for key in LENGTHS):
             words = "0 minutes in all; write lasts_min, per_copy_min or per_copy_s above 0"
             yield Found(phase.path, words)
@@ -25,7 +25,7 @@ def no_time(day: Outline) -> Iterator[Found]:
 
 def skill_without_hands(day: Outline) -> Iterator[Found]:
     """Find phases that ask for a skill and hold nobody."""
-    for phase in day.all_phases():
+    for phase in day.all_phases:
         skill = phase.value("skill")
         if skill is not None and phase.value("hands") == 0:
             words = f"{shown(skill)} is asked of nobody; write hands of 1 or more, or leave it out"
@@ -39,7 +39,7 @@ def no_setting(day: Outline) -> Iterator[Found]:
         for item in reversed(day.kitchen.parts("equipment"))
         if item.given("settings") and item.text("kind") is not None
     }
-    for phase in day.all_phases():
+    for phase in day.all_phases:
         for use in phase.parts("equipment"):
             kind = use.text("kind")
             if kind in with_settings and not use.given("setting"):

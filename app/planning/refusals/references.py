@@ -11,7 +11,7 @@ NO_MEND = "write an id that is there, or add it"
 
 def inputs_from_nowhere(day: Outline) -> Iterator[Found]:
     """Find entries of `from` that name no stage, in stages and in ways."""
-    for demonstration, stage in day.all_stages():
+    for demonstration, stage in day.all_stages:
         for holder in (stage, *stage.parts("ways")):
             for entry in holder.parts("from"):
                 yield from _no_demonstration(day, entry)
@@ -28,7 +28,7 @@ def stock_of_nothing(day: Outline) -> Iterator[Found]:
 
 def beats_of_nothing(day: Outline) -> Iterator[Found]:
     """Find needs and leavings of no stage."""
-    for demonstration, beat in day.all_beats():
+    for demonstration, beat in day.all_beats:
         for entry in (*beat.parts("needs"), *beat.parts("leaves")):
             yield from _no_stage(day, demonstration, entry)
 

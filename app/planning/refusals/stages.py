@@ -11,7 +11,7 @@ MOST_NAMED = 3
 def out_of_nowhere(day: Outline) -> Iterator[Found]:
     """Find stages that something takes though no way, no stock and no beat gives a copy."""
     takers, given = _takers(day), _given(day)
-    for demonstration, stage in day.all_stages():
+    for demonstration, stage in day.all_stages:
         bare = stage.path in takers and stage.value("ways") in ([], ())
         if bare and not given(demonstration, stage):
             who = listed(takers[stage.path][:MOST_NAMED], "and")
@@ -24,7 +24,7 @@ def out_of_nowhere(day: Outline) -> Iterator[Found]:
 
 def two_sizes(day: Outline) -> Iterator[Found]:
     """Find stages that give both slots and copies_per_slot."""
-    for _, stage in day.all_stages():
+    for _, stage in day.all_stages:
         if stage.given("slots") and stage.given("copies_per_slot"):
             slots, copies = shown(stage.raw["slots"]), shown(stage.raw["copies_per_slot"])
             words = f"{slots} stands beside copies_per_slot {copies}; keep one of the two"
@@ -33,7 +33,7 @@ def two_sizes(day: Outline) -> Iterator[Found]:
 
 def too_wide(day: Outline) -> Iterator[Found]:
     """Find copies of more slots than any level of their zone, where the zone has shelves."""
-    for _, stage in day.all_stages():
+    for _, stage in day.all_stages:
         zone, slots = stage.value("zone"), slots_of(stage)
         if zone in day.widest and slots is not None and slots > day.widest[zone]:
             words = f"{slots} in a row are wanted and the widest {zone} level has"
@@ -44,13 +44,13 @@ def too_wide(day: Outline) -> Iterator[Found]:
 def _takers(day: Outline) -> dict[Path, list[str]]:
     """Return for each stage what takes it: ways and beats, by their ids."""
     takers: dict[Path, list[str]] = {}
-    for demonstration, stage, way in day.all_ways():
+    for demonstration, stage, way in day.all_ways:
         for entry in taken_by(stage, way):
             source = day.source(demonstration, entry)
             if source is not None:
                 name = f"{own(demonstration, stage)}/{way.text('id') or '?'}"
                 takers.setdefault(source.path, []).append(name)
-    for demonstration, beat in day.all_beats():
+    for demonstration, beat in day.all_beats:
         for entry in beat.parts("needs"):
             source = day.source(demonstration, entry)
             if source is not None:

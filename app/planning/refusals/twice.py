@@ -10,7 +10,7 @@ Named = tuple[Path, Hashable, str | None]
 
 def stage_twice_in_from(day: Outline) -> Iterator[Found]:
     """Find a stage that one `from` names twice, of the same demonstration."""
-    for demonstration, stage in day.all_stages():
+    for demonstration, stage in day.all_stages:
         own = demonstration.text("id")
         for holder in (stage, *stage.parts("ways")):
             yield from _twice(
@@ -25,7 +25,7 @@ def stage_twice_in_from(day: Outline) -> Iterator[Found]:
 
 def stage_twice_in_a_beat(day: Outline) -> Iterator[Found]:
     """Find a stage that one beat needs, or leaves, twice."""
-    for _, beat in day.all_beats():
+    for _, beat in day.all_beats:
         for key in ("needs", "leaves"):
             yield from _twice(
                 (each.at("stage"), None, each.text("stage")) for each in beat.parts(key)
@@ -34,7 +34,7 @@ def stage_twice_in_a_beat(day: Outline) -> Iterator[Found]:
 
 def kind_twice_in_a_phase(day: Outline) -> Iterator[Found]:
     """Find a kind of equipment that one phase uses twice."""
-    for phase in day.all_phases():
+    for phase in day.all_phases:
         yield from _twice(
             (each.at("kind"), None, each.text("kind")) for each in phase.parts("equipment")
         )

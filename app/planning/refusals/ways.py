@@ -12,7 +12,7 @@ TIE = 1e-9
 
 def no_way_left(day: Outline) -> Iterator[Found]:
     """Find stages none of whose ways can ever run."""
-    for _, stage in day.all_stages():
+    for _, stage in day.all_stages:
         ways = stage.parts("ways")
         if not ways or not stage.is_whole("ways"):
             continue
@@ -25,7 +25,7 @@ def no_way_left(day: Outline) -> Iterator[Found]:
 
 def ways_left_out(day: Outline) -> Iterator[str]:
     """Say which ways can never run, where another is left or only room and spares are lacking."""
-    for demonstration, stage in day.all_stages():
+    for demonstration, stage in day.all_stages:
         for way in stage.parts("ways"):
             why = why_never(day, way) or _too_narrow(day, stage, way) or _no_spare(day, stage, way)
             if why:
