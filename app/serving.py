@@ -1,6 +1,7 @@
 """The server: a port of its own, the app behind it, and the address said aloud."""
 
 import errno
+import gc
 import socket
 import tempfile
 from collections.abc import Callable
@@ -32,6 +33,8 @@ def serve(settings: Settings, say: Callable[[str], None]) -> None:
     """
     with _listening(settings) as listening:
         app = _app(settings)
+        gc.freeze()
+        gc.enable()
         where = "the kitchen's network" if settings.is_open else _address(settings)
         say(f"Stagelarder serves {where} (Ctrl-C ends it)")
         server = uvicorn.Server(

@@ -126,6 +126,29 @@ def _end_of(process: "subprocess.Popen[str]") -> str:
     return str(sentence)
 
 
+def test_a_start_waits_for_nothing_that_only_later_work_needs(tmp_path: Path) -> None:
+    """A store that is up to date needs no migrations, and a server neither solves nor draws."""
+    late = ("alembic", "ortools", "numpy", "weasyprint", "segno", "pint")
+    start = (
+        "import sys; from app.main import create_app; from app.settings import Settings; "
+        "create_app(Settings.read()); "
+        f"print(*[name for name in {late} if name in sys.modules])"
+    )
+    environment = {"STAGELARDER_DATA": str(tmp_path), "STAGELARDER_EXAMPLE": "none"}
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", start],
+            cwd=ROOT,
+            env=environment,
+            stdout=subprocess.PIPE,
+            text=True,
+            check=True,
+        ).stdout.split()
+        for _ in range(2)
+    ]
+    assert told == [["alembic"], []]
+
+
 def test_a_port_in_use_is_one_sentence(tmp_path: Path) -> None:
     """It says which port, and how to take another."""
     with socket.socket() as taken:

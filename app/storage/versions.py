@@ -2,12 +2,14 @@
 
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from alembic import command
-from alembic.config import Config
 from sqlalchemy import Connection, inspect, text
 
 from app.storage.refusals import StoreDamaged, StoreTooNew
+
+if TYPE_CHECKING:
+    from alembic.config import Config
 
 MIGRATIONS = Path(__file__).resolve().parents[2] / "migrations"
 _NUMBERED = re.compile(r"(\d{4})_\w+\.py")
@@ -42,12 +44,17 @@ def upgrade(connection: Connection, path: Path) -> bool:
             f"{path} was written by a newer version of the program ({found}; this one knows "
             f"{wanted}). Nothing was changed; start the newer version, or choose another file."
         )
+    # Only an old store needs it, and it takes half a second to come in.
+    from alembic import command
+
     command.upgrade(config(connection), "head")
     return True
 
 
-def config(connection: Connection) -> Config:
+def config(connection: Connection) -> "Config":
     """Return how Alembic finds the migrations and the connection to run them on."""
+    from alembic.config import Config
+
     made = Config()
     made.set_main_option("script_location", str(MIGRATIONS))
     made.attributes["connection"] = connection

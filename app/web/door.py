@@ -13,8 +13,6 @@ from pathlib import Path
 from secrets import randbelow, token_bytes, token_urlsafe
 from typing import Literal
 
-import segno
-
 DIGITS = 6
 TOKEN_BYTES = 16
 KEY_BYTES = 32
@@ -74,6 +72,8 @@ class Door:
 
     def invitation(self, host: str, port: int) -> str:
         """Return what to print when the server starts: address, code and QR code."""
+        import segno  # Not every server is open.
+
         address = f"http://{_reachable(host)}:{port}"
         drawn = io.StringIO()
         segno.make(f"{address}/join?key={self.token}", error="m").terminal(drawn, compact=True)
