@@ -1,8 +1,10 @@
 """HTML to PDF, on its own: nothing is fetched, fonts and style come from this program's files."""
 
 import base64
+from contextlib import redirect_stdout
 from dataclasses import dataclass
 from functools import lru_cache
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -18,8 +20,8 @@ SUBSETS = {
     " U+20AC, U+2122, U+2191, U+2193, U+2212, U+2215, U+FEFF, U+FFFD",
 }
 MISSING = (
-    "Paper can't be drawn here: {lacks}. On Debian: apt-get install libpango-1.0-0 "
-    "libpangoft2-1.0-0 libharfbuzz-subset0. Screens and plans work without it."
+    "Paper can't be drawn here before what it needs is installed (on Debian: apt-get install "
+    "libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0); all else works."
 )
 
 
@@ -72,10 +74,11 @@ def to_pdf(html: str, wide_mm: float, high_mm: float) -> bytes:
         If a library that drawing needs is not on this machine.
     """
     try:
-        from weasyprint import CSS, HTML
+        # Where a library is missing, it prints a text of its own beside the error.
+        with redirect_stdout(StringIO()):
+            from weasyprint import CSS, HTML
     except (ImportError, OSError) as error:
-        lacks = str(error).splitlines()[0][:120]
-        raise NoPaper(MISSING.format(lacks=lacks)) from error
+        raise NoPaper(MISSING) from error
     fetcher, fonts, styles = _kit()
     page = CSS(string=f"@page {{ size: {wide_mm}mm {high_mm}mm }}")
     document = HTML(string=html, url_fetcher=fetcher)
