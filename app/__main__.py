@@ -1,52 +1,37 @@
-"""The command line: `stagelarder plan`, `audit`, `print`, `serve`, `example`, `schema`.
+"""The command line: `stagelarder plan`, `audit`, `print`, `serve`, `backup`, and two that show.
 
 Rooms are imported where they are used: a planning process begins by reading this file again, and
 `--help` should not wait for a solver.
 """
 
-import argparse
 import gc
 import io
 import json
 import logging
-import math
 import sys
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
 
+from app.arguments import (
+    BREACHES,
+    DONE,
+    FAILED,
+    REFUSED,
+    STATUS,
+    UNMET,
+    Ended,
+    Parser,
+    seconds,
+    size,
+)
 from app.files import Unusable, check_writable, read, write
 from app.watching import watched
 
 if TYPE_CHECKING:
     from app.planning.day import Day
     from app.planning.plan import Plan
-
-DONE, BREACHES, REFUSED, UNMET, FAILED = range(5)
-SIZES = {"a4": "A4", "a3": "A3", "letter": "letter", "tabloid": "tabloid"}
-STATUS = """\
-The command ends with 0: done; 1: the plan breaks rules, a line each; 2: the day or the plan is
-refused, or the plan is of another day; 3: some needs stay unmet, the best plan is written all the
-same; 4: anything else, in one sentence.
-"""
-
-
-class Ended(Exception):
-    """The end of a command, with its status and what to say about it."""
-
-    def __init__(self, status: int, *lines: str) -> None:
-        super().__init__(*lines)
-        self.status, self.lines = status, lines
-
-
-class Parser(argparse.ArgumentParser):
-    """Says in one sentence what is wrong with a command."""
-
-    def error(self, message: str) -> NoReturn:
-        """End the command with the sentence."""
-        said = message[:1].upper() + message[1:].rstrip(".")
-        raise Ended(FAILED, f"{said}. See: {self.prog} --help")
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -94,6 +79,7 @@ def _parser() -> Parser:
     _add_audit(commands)
     _add_print(commands)
     _add_serve(commands)
+    _add_backup(commands)
     example = _command(commands, "example", _example, "show an example day, to start from")
     example.add_argument("name", choices=("studio", "class"))
     schema = _command(commands, "schema", _schema, "show the JSON Schema, for your editor")
@@ -116,7 +102,7 @@ def _add_plan(commands: Any) -> None:
     _add_day(command)
     command.add_argument("-o", "--output", type=Path, required=True, metavar="PLAN")
     command.add_argument(
-        "--seconds", type=_seconds, metavar="N", help="plan for at most so long, by the clock"
+        "--seconds", type=seconds, metavar="N", help="plan for at most so long, by the clock"
     )
     command.epilog = "Ctrl-C stops early and keeps the best plan found so far. " + STATUS
 
@@ -134,7 +120,7 @@ def _add_print(commands: Any) -> None:
     command.add_argument("plan", type=Path, metavar="PLAN", help="the plan file (JSON, plan/1)")
     command.add_argument("--paper", required=True, choices=("board", "pulls", "shelves"))
     command.add_argument(
-        "--size", default="A4", type=_size, help="A4 (if not given), A3, letter or tabloid"
+        "--size", default="A4", type=size, help="A4 (if not given), A3, letter or tabloid"
     )
     command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
     command.epilog = STATUS
@@ -151,19 +137,13 @@ def _add_serve(commands: Any) -> None:
     command.add_argument("--port", metavar="N", help="if not given: 8000")
 
 
-def _seconds(text: str) -> float:
-    seconds = float(text)
-    if not (math.isfinite(seconds) and seconds > 0):
-        raise ValueError(text)
-    return seconds
-
-
-def _size(text: str) -> str:
-    return SIZES[text.lower()] if text.lower() in SIZES else _no_size(text)
-
-
-def _no_size(text: str) -> NoReturn:
-    raise argparse.ArgumentTypeError(f"there is no size {text!r}: A4, A3, letter or tabloid")
+def _add_backup(commands: Any) -> None:
+    command = _command(commands, "backup", _backup, "copy the whole store while it is served")
+    command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE")
+    command.epilog = (
+        "The store is the one in the folder that STAGELARDER_DATA names (if not given: var). To go "
+        "back to a copy, name it stagelarder.sqlite in a folder of its own and start with that."
+    )
 
 
 def _loaded(load: Callable[[bytes], Any], path: Path) -> Any:
@@ -250,6 +230,20 @@ def _serve(given: Any) -> int:
         serve(Settings.read(host=given.host, port=given.port), say=_say)
     except (BadSetting, NotServed) as sentence:
         raise Ended(FAILED, str(sentence)) from sentence
+    return DONE
+
+
+def _backup(given: Any) -> int:
+    from app.settings import BadSetting, Settings
+    from app.storage.backup import back_up
+    from app.storage.refusals import StoreTrouble
+
+    check_writable(given.output)
+    try:
+        copy = back_up(Settings.read().store, given.output)
+    except (BadSetting, StoreTrouble) as sentence:
+        raise Ended(FAILED, str(sentence)) from sentence
+    print(f"{copy}: the whole store, checked; {copy.stat().st_size / 1e6:.1f} MB")
     return DONE
 
 

@@ -252,8 +252,8 @@ def test_a_newcomer_finds_every_command_in_the_help(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     """And each command has a help of its own."""
-    for command in ([], ["plan"], ["audit"], ["print"], ["serve"], ["example"], ["schema"]):
+    for command in ("", "plan", "audit", "print", "serve", "backup", "example", "schema"):
         with pytest.raises(SystemExit) as end:
-            main([*command, "--help"])
+            main([*command.split(), "--help"])
         assert end.value.code == 0
         assert "usage: stagelarder" in capsys.readouterr().out

@@ -121,19 +121,24 @@ def after_commit(connection: Connection, call: Callable[[], None]) -> None:
     connection.info["after_commit"].append(call)
 
 
-def copy_into(target: Path) -> None:
-    """Write a whole copy of the open store to a new file, from one moment of it, and check it.
+def copy_into(source: Path, target: Path) -> None:
+    """Write a whole copy of a store to a new file, from one moment of it, and check it.
+
+    The store may be open, here or in another process: it is only read.
 
     Raises
     ------
     StoreTrouble
-        If it can't be written, or is not sound.
+        If it can't be read, the copy can't be written, or is not sound.
     """
-    with trouble_told(target):
-        with closing(sqlite3.connect(opened().path, timeout=BUSY_MS / 1000)) as connection:
+    address = f"{source.resolve().as_uri()}?mode=ro"
+    with closing(sqlite3.connect(address, timeout=BUSY_MS / 1000, uri=True)) as connection:
+        with trouble_told(source):
+            connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+        with trouble_told(target):
             connection.execute("VACUUM INTO ?", (str(target),))
-        with closing(sqlite3.connect(target)) as connection:
-            found = connection.execute("PRAGMA integrity_check").fetchone()[0]
+    with trouble_told(target), closing(sqlite3.connect(target)) as connection:
+        found = connection.execute("PRAGMA integrity_check").fetchone()[0]
     if found != "ok":
         raise refusals.StoreDamaged(f"The copy is not sound ({found}), so it was not kept.")
 

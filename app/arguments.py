@@ -1,0 +1,47 @@
+"""What a command of the command line is given, and how it ends."""
+
+import argparse
+import math
+from typing import NoReturn
+
+DONE, BREACHES, REFUSED, UNMET, FAILED = range(5)
+SIZES = {"a4": "A4", "a3": "A3", "letter": "letter", "tabloid": "tabloid"}
+STATUS = """\
+The command ends with 0: done; 1: the plan breaks rules, a line each; 2: the day or the plan is
+refused, or the plan is of another day; 3: some needs stay unmet, the best plan is written all the
+same; 4: anything else, in one sentence.
+"""
+
+
+class Ended(Exception):
+    """The end of a command, with its status and what to say about it."""
+
+    def __init__(self, status: int, *lines: str) -> None:
+        super().__init__(*lines)
+        self.status, self.lines = status, lines
+
+
+class Parser(argparse.ArgumentParser):
+    """Says in one sentence what is wrong with a command."""
+
+    def error(self, message: str) -> NoReturn:
+        """End the command with the sentence."""
+        said = message[:1].upper() + message[1:].rstrip(".")
+        raise Ended(FAILED, f"{said}. See: {self.prog} --help")
+
+
+def seconds(text: str) -> float:
+    """Return the seconds that a text says; ValueError if it says none above zero."""
+    said = float(text)
+    if not (math.isfinite(said) and said > 0):
+        raise ValueError(text)
+    return said
+
+
+def size(text: str) -> str:
+    """Return the size of paper that a text names, in capitals or not."""
+    return SIZES[text.lower()] if text.lower() in SIZES else _no_size(text)
+
+
+def _no_size(text: str) -> NoReturn:
+    raise argparse.ArgumentTypeError(f"there is no size {text!r}: A4, A3, letter or tabloid")
