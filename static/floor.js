@@ -81,6 +81,11 @@
     job.classList.add("changed");
   }
 
+  /* Nobody ticks a reminder: it is past when what it reminds of should be there. */
+  function paintPast(job) {
+    job.classList.toggle("is-past", now() >= Number(job.dataset.ends));
+  }
+
   function paintLate(job) {
     const badge = $(".job-late", job);
     if (!badge) return;
@@ -130,6 +135,7 @@
   function paint() {
     all(".job[data-batch]", floor).forEach(paintJob);
     all(".job", floor).forEach(paintLate);
+    all(".job-heat", floor).forEach(paintPast);
     all("[data-timeline]", floor).forEach(paintNow);
     paintWaiting();
   }

@@ -39,6 +39,7 @@ class Line:
     cautions: tuple[str, ...]
     ends: str
     until: str
+    is_reminder: bool
 
 
 class Lines:
@@ -69,6 +70,7 @@ class Lines:
             cautions=self._cautions(task),
             ends="hot by" if task.kind == "heat" else "ready" if task.last else "until",
             until=face.hour(ends, date),
+            is_reminder=task.kind == "heat",
         )
 
     def run(self, run: Run) -> str:

@@ -33,6 +33,7 @@ def mylist(request: Request, id: int, cook: str = "") -> HTMLResponse:
     crew = found.day.kitchen.crew
     chosen = whose(crew, cook, request.state.person)
     mine = [row for row in rows(found) if chosen and is_for(row, chosen)]
+    done, past = [row for row in mine if row.shown == "done"], _past(found, mine)
     return answer(
         request,
         "mylist/page.html",
@@ -42,8 +43,9 @@ def mylist(request: Request, id: int, cook: str = "") -> HTMLResponse:
         crew=crew,
         chosen=chosen,
         person=request.state.person,
-        done=[row for row in mine if row.shown == "done"],
-        stretches=by_date(found, [row for row in mine if row.shown != "done"]),
+        done=done,
+        past=past,
+        stretches=by_date(found, [row for row in mine if row not in done + past]),
     )
 
 
@@ -63,6 +65,11 @@ def is_for(row: Row, cook: Cook) -> bool:
     if row.task.crew:
         return cook.id in row.task.crew
     return cook.id in row.task.near and (row.task.kind == "heat" or bool(row.part))
+
+
+def _past(floor: Floor, mine: list[Row]) -> list[Row]:
+    """Return the reminders whose time is over: nobody ticks an oven that was lit."""
+    return [row for row in mine if row.task.kind == "heat" and row.task.ends <= floor.now]
 
 
 def by_date(floor: Floor, mine: list[Row]) -> list[Stretch]:

@@ -43,8 +43,12 @@ def test_every_row_of_work_stands_on_the_board(
 
 
 def test_the_board_says_which_oven_to_light_when(knots: Opened) -> None:
-    """The deck oven comes from cold in 15 minutes and is used at 13:36 (the plan's `heats`)."""
-    assert "13:21 hot by 13:36 light deck-oven to 200" in knots.words
+    """The deck oven comes from cold in 15 minutes and is used at 13:36 (the plan's `heats`).
+
+    A heat is a reminder, as on the screens: it has no box to tick.
+    """
+    assert "reminder 13:21 hot by 13:36 light deck-oven to 200" in knots.words
+    assert knots.words.count("reminder") == 1
 
 
 def test_every_time_of_work_is_eighteen_points_or_more(hard: Opened) -> None:

@@ -32,9 +32,14 @@ def test_a_column_a_person_and_one_for_ovens_and_waiting(
 
 
 def test_the_oven_is_shown_when_it_must_be_lit(client: TestClient, production: int) -> None:
+    """It is a reminder and looks like one: no event could say that it was ticked."""
     html = board(client, production)
-    assert "light deck-oven to 200" in html
-    assert "hot by <time>13:36</time>" in html
+    row = html.split('<div class="job job-heat"')[1].split('<div class="job ')[0]
+    assert "light deck-oven to 200" in row
+    assert "hot by <time>13:36</time>" in row
+    assert "reminder" in row
+    assert "<button" not in row
+    assert html.count("reminder") == 1
 
 
 def test_runs_stand_on_the_board(client: TestClient, production: int) -> None:

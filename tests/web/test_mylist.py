@@ -1,5 +1,9 @@
 """My list: whose it is, and what is on it."""
 
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import pytest
 from fastapi.testclient import TestClient
 
 from app.planning.day import Cook
@@ -41,6 +45,19 @@ def test_a_list_has_what_its_person_does_and_what_is_left_to_them(
     for row in ("job-b2.0", "job-b4.0", "light deck-oven"):
         assert row in html
     assert "job-b8.1" not in html
+
+
+@pytest.mark.parametrize(("hour", "is_past"), [("13:35", False), ("13:36", True)])
+def test_a_reminder_steps_back_when_the_oven_should_be_hot(
+    client: TestClient, production: int, hour: str, is_past: bool
+) -> None:
+    """Nobody ticks it, so it would stay the first of the next things for ever."""
+    then = datetime.fromisoformat(f"2027-03-04T{hour}").replace(tzinfo=ZoneInfo("Europe/Lisbon"))
+    client.app.state.now_s = then.timestamp  # type: ignore[attr-defined]
+    html = client.get(f"/productions/{production}/list?cook=cook-1").text
+    done, _, next_things = html.rpartition("</details>")
+    assert ("light deck-oven" in next_things) is not is_past
+    assert ("1 reminder past" in done) is is_past
 
 
 def test_what_is_done_steps_back(client: TestClient, production: int) -> None:
