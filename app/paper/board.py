@@ -3,9 +3,11 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Any
 
 from app.paper import face, pdf
 from app.paper.lines import Line, Lines
+from app.paper.paper import Paper
 from app.planning.day import Cook, Day, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -51,33 +53,6 @@ class Page:
     is_roomy: bool
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
-
-
-def draw(day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
-    """Return the prep board as PDF.
-
-    Parameters
-    ----------
-    printed_at
-        Local text of the minute in which it is printed.
-    size
-        A4, A3, Letter or Tabloid; the sheet lies on its long side.
-
-    Raises
-    ------
-    UnknownSize, NoPaper
-        If there is no such sheet, or this machine can't draw.
-    """
-    sheet = pdf.sheet(size)
-    html = face.page(
-        "board.html",
-        face=face.face(day, plan, "Prep board", printed_at),
-        pages=pages(day, plan, sheet),
-        where="on camera" if day.kind == "broadcast" else "in class",
-        warnings=plan.warnings[:MOST_WARNINGS],
-        more=max(0, len(plan.warnings) - MOST_WARNINGS),
-    )
-    return pdf.to_pdf(html, sheet.high_mm, sheet.wide_mm)
 
 
 def pages(day: Day, plan: Plan, sheet: pdf.Sheet) -> list[Page]:
@@ -205,3 +180,15 @@ def _held(items: Sequence[Item], columns: tuple[Column, ...]) -> list[list[Task]
 
 def _is_in(task: Task, column: Column) -> bool:
     return not task.crew if column.cook is None else column.cook in task.crew
+
+
+def _shown(day: Day, plan: Plan, sheet: pdf.Sheet) -> dict[str, Any]:
+    return {
+        "pages": pages(day, plan, sheet),
+        "where": "on camera" if day.kind == "broadcast" else "in class",
+        "warnings": plan.warnings[:MOST_WARNINGS],
+        "more": max(0, len(plan.warnings) - MOST_WARNINGS),
+    }
+
+
+draw = Paper("board.html", "Prep board", _shown, is_landscape=True).draw

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.paper import face, pdf
+from app.paper import face
 from app.paper.care import cautions
 from app.paper.letters import Badge, badges, stage_codes
+from app.paper.paper import Paper
 from app.planning.day import Day, Demonstration, Phase, Stage, Way
 from app.planning.fetches import Fetch
 from app.planning.minutes import Clock
@@ -54,30 +55,6 @@ class Page:
     rows: tuple[Row, ...]
     weighings: tuple[Weighing, ...]
     steps: tuple[tuple[str, tuple[str, ...]], ...]
-
-
-def draw(day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
-    """Return the pull list of every stage as PDF.
-
-    Parameters
-    ----------
-    printed_at
-        Local text of the minute in which it is printed.
-    size
-        A4, A3, Letter or Tabloid, upright.
-
-    Raises
-    ------
-    UnknownSize, NoPaper
-        If there is no such sheet, or this machine can't draw.
-    """
-    sheet = pdf.sheet(size)
-    html = face.page(
-        "pulls.html",
-        face=face.face(day, plan, "Pull list", printed_at),
-        pages=pages(day, plan),
-    )
-    return pdf.to_pdf(html, sheet.wide_mm, sheet.high_mm)
 
 
 def pages(day: Day, plan: Plan) -> list[Page]:
@@ -205,3 +182,6 @@ def _length(phase: Phase) -> str:
     if phase.per_copy_s:
         parts.append(f"{phase.per_copy_s} s a copy")
     return " + ".join(parts) + "."
+
+
+draw = Paper("pulls.html", "Pull list", lambda day, plan, _: {"pages": pages(day, plan)}).draw

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from app.paper import face, pdf
+from app.paper import face
 from app.paper.letters import Badge, badges, stage_codes
+from app.paper.paper import Paper
 from app.planning.day import Day, Run, Shelf
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -71,30 +72,6 @@ class Unit:
     is_roomy: bool
     has_raw: bool
     moments: tuple[Moment, ...]
-
-
-def draw(day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
-    """Return the shelf map as PDF.
-
-    Parameters
-    ----------
-    printed_at
-        Local text of the minute in which it is printed.
-    size
-        A4, A3, Letter or Tabloid, upright.
-
-    Raises
-    ------
-    UnknownSize, NoPaper
-        If there is no such sheet, or this machine can't draw.
-    """
-    sheet = pdf.sheet(size)
-    html = face.page(
-        "shelves.html",
-        face=face.face(day, plan, "Shelf map", printed_at),
-        units=units(day, plan),
-    )
-    return pdf.to_pdf(html, sheet.wide_mm, sheet.high_mm)
 
 
 def units(day: Day, plan: Plan) -> list[Unit]:
@@ -202,3 +179,6 @@ def _told_once(moments: Iterator[Moment]) -> Iterator[Moment]:
         kept = moment
     if kept is not None:
         yield kept
+
+
+draw = Paper("shelves.html", "Shelf map", lambda day, plan, _: {"units": units(day, plan)}).draw

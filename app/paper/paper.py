@@ -1,0 +1,40 @@
+"""A paper: what it is called, how its sheet lies, what its template shows."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from app.paper import face, pdf
+from app.planning.day import Day
+from app.planning.plan import Plan
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One kind of paper; `shown` returns the values that its template needs beside the face."""
+
+    template: str
+    called: str
+    shown: Callable[[Day, Plan, pdf.Sheet], dict[str, Any]]
+    is_landscape: bool = False
+
+    def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
+        """Return the paper of a plan as PDF.
+
+        Parameters
+        ----------
+        printed_at
+            Local text of the minute in which it is printed.
+        size
+            A4, A3, Letter or Tabloid.
+
+        Raises
+        ------
+        UnknownSize, NoPaper
+            If there is no such sheet, or this machine can't draw.
+        """
+        sheet = pdf.sheet(size)
+        told = face.face(day, plan, self.called, printed_at)
+        html = face.page(self.template, face=told, **self.shown(day, plan, sheet))
+        wide_mm, high_mm = sheet.wide_mm, sheet.high_mm
+        return pdf.to_pdf(html, *((high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)))
