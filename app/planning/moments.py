@@ -6,6 +6,14 @@ from app.planning.day import Day, Run
 from app.planning.minutes import MINUTE_S, Clock, ceil_minute, floor_minute
 
 
+def zero_second(day: Day, run: Run) -> int:
+    """Return the second, in UTC, from which the beats of a run are counted."""
+    said = _clock(day.timezone).minute(run.starts) * MINUTE_S
+    if not run.starts_at_first_beat:
+        return said
+    return said - min((beat.starts_s for beat in day.beats_of(run)), default=0)
+
+
 def beat_second(day: Day, run: Run, beat: str) -> int:
     """Return the second, in UTC, at which a beat of a run begins.
 
@@ -14,10 +22,7 @@ def beat_second(day: Day, run: Run, beat: str) -> int:
     day, run, beat
         A run of the day, and the id of a beat of its demonstration.
     """
-    begun = _clock(day.timezone).minute(run.starts) * MINUTE_S
-    if run.starts_at_first_beat:
-        begun -= min((each.starts_s for each in day.beats_of(run)), default=0)
-    return begun + day.demonstration(run.demonstration).beat(beat).starts_s
+    return zero_second(day, run) + day.demonstration(run.demonstration).beat(beat).starts_s
 
 
 def use_minute(day: Day, run: str, beat: str) -> int:

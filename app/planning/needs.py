@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from app.planning.day import Beat, Day, Leaving, Need, Run
-from app.planning.minutes import MINUTE_S, Clock, ceil_minute, floor_minute
+from app.planning.minutes import Clock, ceil_minute, floor_minute
+from app.planning.moments import zero_second
 
 StageKey = tuple[str, str]
 BeatKey = tuple[str, str]
@@ -77,11 +78,10 @@ class Needs:
 
 def needs_of(day: Day) -> Needs:
     """Return what the runs of a day need and leave, in air order."""
-    clock = Clock(day.timezone)
     uses: list[Use] = []
     left: list[Left] = []
-    ends = [clock.minute(day.prep_from)]
-    for run, beat, start_s in _in_air_order(day, clock):
+    ends = [Clock(day.timezone).minute(day.prep_from)]
+    for run, beat, start_s in _in_air_order(day):
         ends.append(ceil_minute(start_s + beat.lasts_s))
         if run.dry:
             continue
@@ -92,14 +92,11 @@ def needs_of(day: Day) -> Needs:
     return Needs(tuple(uses), tuple(left), max(ends))
 
 
-def _in_air_order(day: Day, clock: Clock) -> list[tuple[Run, Beat, int]]:
+def _in_air_order(day: Day) -> list[tuple[Run, Beat, int]]:
     moments = []
     for run in day.runs:
-        beats = day.beats_of(run)
-        zero_s = clock.minute(run.starts) * MINUTE_S
-        if run.starts_at_first_beat and beats:
-            zero_s -= min(beat.starts_s for beat in beats)
-        moments += [(run, beat, zero_s + beat.starts_s) for beat in beats]
+        zero_s = zero_second(day, run)
+        moments += [(run, beat, zero_s + beat.starts_s) for beat in day.beats_of(run)]
     return sorted(moments, key=lambda moment: (moment[2], moment[0].id, moment[1].id))
 
 
