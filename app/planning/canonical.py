@@ -1,25 +1,29 @@
-"""The one way to write a day down, so that equal days are equal bytes."""
+"""The one way to write a day or an event down, so that equal ones are equal bytes."""
 
 import json
 from hashlib import sha256
 from typing import Any
 
 from pydantic import BaseModel
+from pydantic.fields import FieldInfo
 
 from app.planning.day import Day
+from app.planning.events import Event
 
 # Where a stage says neither, a copy takes one slot by itself: these 1s are fixed defaults too,
 # but the model keeps them None, because a stage may name only one of the two.
 AS_IF_UNSAID = {"copies_per_slot": 1, "slots": 1}
+# What tells a reader which model this is.
+ALWAYS_SAID = frozenset({"format", "event"})
 
 
-def canonical(day: Day) -> bytes:
-    """Return a day in canonical form.
+def canonical(told: Day | Event) -> bytes:
+    """Return a day, or an event, in canonical form.
 
     Parameters
     ----------
-    day
-        The day.
+    told
+        The day, or the event; the events of a file are a line each.
 
     Returns
     -------
@@ -27,7 +31,7 @@ def canonical(day: Day) -> bytes:
         UTF-8 JSON: keys in the order in which the models declare them, fixed defaults and objects
         so emptied left out, whole numbers without a point, no blanks between tokens, no line end.
     """
-    text = json.dumps(document(day), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    text = json.dumps(document(told), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
     return text.encode("utf-8")
 
 
@@ -37,11 +41,11 @@ def fingerprint(day: Day) -> str:
 
 
 def document(part: BaseModel) -> dict[str, Any]:
-    """Return a part of a day as the object that the canonical form writes."""
+    """Return an event, a day or a part of one as the object that the canonical form writes."""
     written: dict[str, Any] = {}
     for name, field in type(part).model_fields.items():
         value = getattr(part, name)
-        if _is_left_out(name, value, field.is_required(), field.default):
+        if _is_left_out(name, value, field):
             continue
         plain = _plain(value)
         if plain != {}:
@@ -49,10 +53,12 @@ def document(part: BaseModel) -> dict[str, Any]:
     return written
 
 
-def _is_left_out(name: str, value: object, required: bool, default: object) -> bool:
-    if required or name == "format":
+def _is_left_out(name: str, value: object, field: FieldInfo) -> bool:
+    if field.exclude:
+        return True
+    if field.is_required() or name in ALWAYS_SAID:
         return False
-    return value == default or (name in AS_IF_UNSAID and value == AS_IF_UNSAID[name])
+    return value == field.default or (name in AS_IF_UNSAID and value == AS_IF_UNSAID[name])
 
 
 def _plain(value: object) -> object:

@@ -23,6 +23,7 @@ __all__ = [
     "DayFault",
     "Refused",
     "day_schema",
+    "faults_of_day",
     "plan_schema",
     "read_day",
     "read_plan",
@@ -45,13 +46,15 @@ def read_day(document: object) -> Day:
         With all that is wrong, in the order of the document: a hundred faults told, the others
         counted (where a hundred thousand are found, the rest is left unread).
     """
-    outline, found = _outline(document)
-    if outline is not None:
-        broken = (each for rule in RULES for each in rule(outline))
-        found += islice(broken, MOST_COUNTED)
+    outline, found = _faults(document)
     if outline is None or found:
         raise refused(document, found)
     return Day.model_validate(outline.root.plain())
+
+
+def faults_of_day(day: Day) -> list[Found]:
+    """Return all that is wrong with a day that came of another one: nothing if it is a day."""
+    return _faults(document_of(day))[1]
 
 
 def read_plan(document: object) -> Plan:
@@ -86,6 +89,15 @@ def day_schema() -> dict[str, Any]:
 def plan_schema() -> dict[str, Any]:
     """Return the JSON Schema of `plan/1`."""
     return schema_of(Plan, PLAN)
+
+
+def _faults(document: object) -> tuple[Outline | None, list[Found]]:
+    """Return a day as far as it is well shaped, and all that is wrong with it."""
+    outline, found = _outline(document)
+    if outline is not None:
+        broken = (each for rule in RULES for each in rule(outline))
+        found += islice(broken, MOST_COUNTED)
+    return outline, found
 
 
 def _outline(document: object) -> tuple[Outline | None, list[Found]]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
+from app.planning.undoing import standing
 from app.storage.ticks import AnyTick, Lost, Staged, Started, Undone
 
 State = Literal["planned", "started", "staged"]
@@ -122,19 +123,6 @@ class Folding:
 def fold(ticks: Iterable[AnyTick]) -> States:
     """Return the states that stored ticks, in the order of their numbers, lead to."""
     return Folding(ticks).states()
-
-
-def standing(ticks: list[AnyTick]) -> list[AnyTick]:
-    """Return the ticks that were not taken back. An undo can be taken back as well."""
-    void: set[int] = set()
-    kept: list[AnyTick] = []
-    for tick in reversed(ticks):
-        if tick.n in void:
-            continue
-        kept.append(tick)
-        if isinstance(tick, Undone) and tick.undoes is not None:
-            void.add(tick.undoes)
-    return kept[::-1]
 
 
 def _state(batch: str, started: Started | None, staged: Staged | None) -> BatchState:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Connection, event
 
+from app.planning.canonical import document
 from app.planning.plan import Plan
 from app.storage import log, news
 from app.storage.changes.plans import publish_plan
@@ -41,7 +42,7 @@ def test_an_event_has_the_form_of_the_log(planned: int) -> None:
     """Tests the JSON object that a file of events holds, a line each."""
     log.append(planned, [tick("lost", "a", copy=COPY, why="dropped")])
     with reading() as connection:
-        assert [each.document() for each in since(connection, planned)] == [
+        assert [document(each) for each in since(connection, planned)] == [
             {
                 "n": 1,
                 "at": "2027-03-04T11:49",
@@ -113,7 +114,7 @@ def test_an_undo_may_name_the_key_of_a_tick_that_was_never_answered(planned: int
     assert log.append(planned, sent) == [1, 2]
     with reading() as connection:
         assert states(connection, planned).of(B1).state == "planned"
-        assert since(connection, planned)[1].document()["undoes"] == 1
+        assert document(since(connection, planned)[1])["undoes"] == 1
 
 
 def test_an_undo_twice_is_one_event(planned: int) -> None:

@@ -1,4 +1,4 @@
-"""The two forms of document, and what a field's name alone says about its value."""
+"""The three forms of document, and what a field's name alone says about its value."""
 
 from dataclasses import dataclass
 
@@ -15,19 +15,24 @@ LEAST_ONE = frozenset(
         "copies_per_slot",
         "copies_per_unit",
         "slots",
+        "n",
+        "undoes",
+        "level",
+        "slot",
     }
 )
 BELOW_ONE = frozenset({"loss", "confidence"})
 ABOVE_ZERO = frozenset({"confidence"})
-TIMES = frozenset({"prep_from", "staged", "starts", "ends", "staged_at", "from_", "to"})
+BELOW_ZERO = frozenset({"celsius"})
+TIMES = frozenset({"prep_from", "staged", "starts", "ends", "staged_at", "from_", "to", "at"})
 
 
 @dataclass(frozen=True, slots=True)
 class Form:
     """How strictly a document is read.
 
-    A day bounds its numbers and ids. A plan is only shaped: whether its figures are right is for
-    the audit to say.
+    A day and an event bound their numbers and ids. A plan is only shaped: whether its figures are
+    right is for the audit to say.
     """
 
     name: str
@@ -38,3 +43,4 @@ class Form:
 
 DAY = Form("day/1", MOST, is_bounded=True, may_be_null=False)
 PLAN = Form("plan/1", MOST_OF_A_PLAN, is_bounded=False, may_be_null=True)
+EVENT = Form("event", MOST, is_bounded=True, may_be_null=False)

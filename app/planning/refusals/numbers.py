@@ -5,7 +5,7 @@ from math import isnan
 from typing import Any
 
 from app.planning.refusals.fault import Path, shown
-from app.planning.refusals.form import ABOVE_ZERO, BELOW_ONE, LEAST_ONE, Form
+from app.planning.refusals.form import ABOVE_ZERO, BELOW_ONE, BELOW_ZERO, LEAST_ONE, Form
 from app.planning.refusals.sketch import Bad, Reading
 
 
@@ -96,4 +96,6 @@ def number_of(name: str, form: Form, whole: bool) -> Number:
         return Number(-form.most, form.most, whole)
     if name in BELOW_ONE:
         return Number(0, 1, whole, above=name in ABOVE_ZERO, below=True)
+    if name in BELOW_ZERO:
+        return Number(-form.most, form.most, whole)
     return Number(1 if name in LEAST_ONE else 0, form.most, whole)

@@ -2,7 +2,7 @@
 
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -135,6 +135,8 @@ def _is_format(annotation: Any) -> bool:
 def _shape_of(annotation: Any, name: str, model: type[BaseModel], form: Form) -> Shape:
     """Return the shape of a field from its annotation and its name."""
     origin, arms = get_origin(annotation), get_args(annotation)
+    if origin is Annotated:
+        return _shape_of(arms[0], name, model, form)
     if origin in (Union, UnionType):
         kinds = [arm for arm in arms if arm is not NoneType]
         inner = _shape_of(float if float in kinds else kinds[0], name, model, form)
