@@ -4,10 +4,11 @@ from collections.abc import Callable
 from math import lcm
 
 from app.planning.day import Day
+from tests.brute.choices import NOTHING
 from tests.brute.facts import Facts
 from tests.brute.kitchen import Kitchen
 from tests.brute.least import Least
-from tests.brute.moves import NOTHING, Moves
+from tests.brute.moves import Moves
 from tests.brute.state import AWAY, COMING, NOWHERE, Copy, Goals, State, Step, Trace, add, gathered
 from tests.brute.windows import Windows
 
