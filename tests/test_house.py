@@ -5,6 +5,7 @@ import hashlib
 import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -190,6 +191,24 @@ def test_three_things_are_locked_for_a_reason(name: str, least: tuple[int, ...])
         return
     version = tuple(int(part) for part in _locked()[name][0].split(".")[: len(least)])
     assert version >= least
+
+
+def test_an_installed_package_has_every_file_that_the_program_reads() -> None:
+    """A wheel leaves out what is no Python unless it is named; `./start` would never notice."""
+    setuptools = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["setuptools"]
+    folders = setuptools["packages"]["find"]["include"]
+    named = setuptools["package-data"]["*"]
+    read = [file for top in ("static", "templates", "seed_demo") for file in _data_in(ROOT / top)]
+    assert len(read) > 50
+    assert [_named(file) for file in read if not any(map(file.match, named))] == []
+    tops = {"app", "migrations"} | {file.relative_to(ROOT).parts[0] for file in read}
+    assert tops <= {folder.rstrip("*") for folder in folders}
+
+
+def _data_in(folder: Path) -> Iterator[Path]:
+    for file in folder.rglob("*"):
+        if file.is_file() and file.suffix not in {".py", ".pyc", ".md", ".png"}:
+            yield file
 
 
 def test_the_scripts_of_the_readme_are_there_and_run() -> None:
