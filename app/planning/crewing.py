@@ -2,7 +2,7 @@
 
 from app.planning.day import Day
 from app.planning.draft import Draft, Work
-from app.planning.model.crew import teams_of
+from app.planning.hours import teams_of
 
 
 def name_crew(day: Day, draft: Draft) -> None:

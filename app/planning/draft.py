@@ -6,7 +6,6 @@ from ortools.sat.python import cp_model
 
 from app.planning.model.batches import Maybe
 from app.planning.model.build import Model, Wanted, build
-from app.planning.model.crew import teams_of
 from app.planning.model.flows import Flow, Source
 from app.planning.needs import Left, StageKey, Use
 from app.planning.scope import Method, Scope
@@ -131,11 +130,10 @@ class _Reading:
 
     def _teams(self, span: str) -> dict[str, int]:
         held: dict[str, int] = {}
-        for team in teams_of(self.scope.day):
-            for i in range(len(team.shifts)):
-                variable = self.model.sheet.variables.get(f"{span} by {team.name} {i}")
-                if variable is not None and self.value(variable):
-                    held[team.name] = held.get(team.name, 0) + self.value(variable)
+        for team in self.scope.teams:
+            variable = self.model.sheet.variables.get(f"{span} by {team.name}")
+            if variable is not None and self.value(variable):
+                held[team.name] = self.value(variable)
         return held
 
     def _chosen_items(

@@ -3,7 +3,7 @@
 import itertools
 
 from app.planning.draft import Draft, Item
-from app.planning.model.crew import joined
+from app.planning.hours import joined
 from app.planning.needs import StageKey, Use
 from app.planning.plan import Heat
 from app.planning.scope import Scope

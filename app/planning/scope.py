@@ -1,15 +1,14 @@
 """What could be made at all: each stage's ways, its window, how many batches to consider."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from app.planning.calls import Call, Calls
 from app.planning.day import Day, Demonstration, Stage, Way
+from app.planning.hours import EVER, Spans, meet, starts_of_way, teams_of
 from app.planning.minutes import Clock
-from app.planning.needs import Needs, StageKey, Use, needs_of
+from app.planning.needs import Needs, StageKey, needs_of
 from app.planning.spares import started_for
-
-FEW = 4
-NEVER = 10**9
 
 
 @dataclass(frozen=True)
@@ -23,6 +22,7 @@ class Method:
     loss: float
     good_max: int
     started: tuple[int, ...]
+    starts: Spans
 
     @property
     def started_max(self) -> int:
@@ -52,11 +52,8 @@ class Making:
     stage: Stage
     methods: tuple[Method, ...]
     slack_min: int
-    staged_from: int = NEVER
-    staged_until: int = -NEVER
-    useful_from: int = NEVER
-    good_max: int = 0
-    batches: int = 0
+    staged_from: int = EVER
+    calls: dict[str, Call] = field(default_factory=dict)
 
     @property
     def code(self) -> str:
@@ -71,14 +68,17 @@ class Scope:
         self.day = day
         self.clock = Clock(day.timezone)
         self.needs: Needs = needs_of(day)
+        self.teams = teams_of(day)
         self.prep_from = self.clock.minute(day.prep_from)
         self.makings = {
             (demonstration.id, stage.id): self._making(demonstration, stage)
             for demonstration, stage in day.all_stages()
         }
         self._look_forward()
-        self._look_back()
-        self._count()
+        calls = Calls(self)
+        self.ranks = calls.ranks
+        for key, of_stage in calls.of.items():
+            self.makings[key].calls = of_stage
 
     @cached_property
     def consumers(self) -> dict[StageKey, list[StageKey]]:
@@ -123,12 +123,16 @@ class Scope:
             started.append(next_started)
         if len(started) == 1 or not self._crew_can(way):
             return None
+        starts = starts_of_way(self.teams, way, started[1], started[-1])
+        starts = meet(starts, ((self.prep_from, EVER),))
+        if not starts:
+            return None
         takes = tuple(
             ((each.demonstration or demonstration.id, each.stage), each.count)
             for each in stage.takes_by(way)
         )
         yields, cost = stage.yields_by(way), stage.cost_by(way)
-        return Method(way, takes, yields, cost, loss, len(started) - 1, tuple(started))
+        return Method(way, takes, yields, cost, loss, len(started) - 1, tuple(started), starts)
 
     def _largest_batch(self, way: Way) -> int:
         """Return the most copies of one batch that fit `batch_max` and one item of each kind."""
@@ -164,13 +168,18 @@ class Scope:
                 if (each.demonstration, each.stage) == key
             ]
             ready += [left.staged for left in self.needs.left if left.stage == key]
-            for method in making.methods:
-                starts = [self.prep_from + self._warm_up_min(method.way)]
-                for taken, _ in method.takes:
-                    other = self.makings[taken]
-                    starts.append(other.staged_from + other.slack_min)
-                ready.append(max(starts) + method.shortest_min)
-            making.staged_from = min(ready, default=NEVER)
+            methods = [self._from_inputs_on(method) for method in making.methods]
+            making.methods = tuple(method for method in methods if method.starts)
+            ready += [method.starts[0][0] + method.shortest_min for method in making.methods]
+            making.staged_from = min(ready, default=EVER)
+
+    def _from_inputs_on(self, method: Method) -> Method:
+        """Return a method that can start only when its oven and its inputs can be ready."""
+        ready = [self.prep_from + self._warm_up_min(method.way)]
+        for taken, _ in method.takes:
+            other = self.makings[taken]
+            ready.append(other.staged_from + other.slack_min)
+        return replace(method, starts=meet(method.starts, ((max(ready), EVER),)))
 
     def _warm_up_min(self, way: Way) -> int:
         """Return the least minutes after `prep_from` at which the first phase can start."""
@@ -183,67 +192,3 @@ class Scope:
             ]
             waits.append(min(changes, default=0))
         return max(waits)
-
-    def _look_back(self) -> None:
-        """Find the last minute at which a staged copy is of use, and the first."""
-        for use in self.needs.uses:
-            making = self.makings[use.stage]
-            making.staged_until = max(making.staged_until, use.due)
-            making.useful_from = min(making.useful_from, use.start - use.oldest_min)
-        for key in reversed(self.inputs_first):
-            making = self.makings[key]
-            for method in making.methods:
-                last_start = making.staged_until - method.shortest_min
-                first_start = making.useful_from - method.longest_min
-                for taken, _ in method.takes:
-                    other = self.makings[taken]
-                    other.staged_until = max(other.staged_until, last_start - other.slack_min)
-                    other.useful_from = min(other.useful_from, first_start - other.stage.keeps_min)
-
-    def _count(self) -> None:
-        """Find how many copies of each stage could be of use, and in how many batches.
-
-        `most` counts everything by itself and is safe; `likely` lets one copy back several uses,
-        and sets how many batches are considered where everything by itself would be many.
-        """
-        most, likely = dict.fromkeys(self.makings, 0), dict.fromkeys(self.makings, 0)
-        for key in self.makings:
-            uses = [use for use in self.needs.uses if use.stage == key]
-            most[key] = sum(use.count + use.backups for use in uses)
-            likely[key] = sum(use.count for use in uses) + _idle(uses)
-        for key in reversed(self.inputs_first):
-            making = self.makings[key]
-            making.good_max = most[key]
-            if making.methods:
-                fewest = -(-likely[key] // _largest(making))
-                making.batches = min(most[key], max(FEW, fewest + FEW))
-            for taken in sorted({taken for each in making.methods for taken, _ in each.takes}):
-                most[taken] += _inputs(making, taken, most[key], making.batches)
-                likely[taken] += _inputs(making, taken, likely[key], making.batches)
-
-
-def _idle(uses: list[Use]) -> int:
-    """Return how many copies can back all uses when each backs as many as its age allows."""
-    backed = sorted((use for use in uses if use.backups), key=lambda use: use.start)
-    idle, until, kept = 0, -NEVER, 0
-    for use in backed:
-        if use.start > until:
-            until, kept = use.start + use.oldest_min - use.margin_min, 0
-        idle += max(0, use.backups - kept)
-        kept = max(kept, use.backups)
-    return idle
-
-
-def _largest(making: Making) -> int:
-    return max((method.good_max for method in making.methods), default=1)
-
-
-def _inputs(making: Making, taken: StageKey, good: int, batches: int) -> int:
-    """Return the most inputs of a stage that all batches together take for `good` copies."""
-    in_all = 0
-    for method in making.methods:
-        count = sum(count for stage, count in method.takes if stage == taken)
-        single = good * method.sets(method.started[1])
-        pooled = good * method.started[1] // method.yields + batches
-        in_all = max(in_all, min(single, pooled) * count)
-    return in_all

@@ -142,7 +142,9 @@ def _alone(
 ) -> tuple[Wanted, Answer]:
     """Plan one family in the empty kitchen; let it lack only what it must."""
     own = replace(wanted, stages=stages_of(scope, family))
-    free = descend(build(scope, replace(own, kitchen=False)), FREE_GOALS, watch, work * FREE_SHARE)
+    free = descend(
+        build(scope, replace(own, kitchen="endless")), FREE_GOALS, watch, work * FREE_SHARE
+    )
     floors = {"unmet": 1} if free.infeasible else dict(free.floors)
     answer = Answer(work=free.work)
     for may in (own, replace(own, bare=family), replace(own, bare=family, short=family)):

@@ -1,6 +1,7 @@
 """Rule `backups`: beside what a beat takes, so many more stand ready in the kitchen."""
 
 from app.planning.model.flows import Flow, Flows, Source
+from app.planning.model.serving import called_before, staged_window
 from app.planning.model.sheet import Expr, Sheet, total
 from app.planning.needs import Use
 from app.planning.scope import Scope
@@ -40,8 +41,9 @@ def _can_back(scope: Scope, source: Source, use: Use) -> bool:
         return reuse and fresh and not use.untouched and source.left.back <= use.due
     if isinstance(source.staged, int):
         return use.start - use.oldest_min <= source.staged <= use.due
-    making = scope.makings[source.stage]
-    return making.staged_from <= use.due and making.staged_until >= use.start - use.oldest_min
+    first, last = staged_window(source)
+    in_turn = called_before(scope, source, use.run)
+    return in_turn and first <= use.due and last >= use.start - use.oldest_min
 
 
 def _ready(sheet: Sheet, use: Use, source: Source, going: list[Flow]) -> tuple[Expr, Expr]:

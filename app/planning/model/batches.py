@@ -3,10 +3,12 @@
 import itertools
 from dataclasses import dataclass, field
 
+from app.planning.calls import Call
 from app.planning.day import Phase
+from app.planning.hours import Spans, joined, meet
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 from app.planning.needs import StageKey
-from app.planning.scope import Making, Method, Scope
+from app.planning.scope import Making, Method
 
 
 @dataclass
@@ -32,6 +34,7 @@ class Choice:
     method: Method
     chosen: Lit
     good: Expr
+    good_max: int
     started: Expr
     sets: Expr
     spans: list[Span] = field(default_factory=list)
@@ -43,10 +46,17 @@ class Maybe:
 
     name: str
     making: Making
+    call: Call
     present: Lit
     starts: Expr
     staged: Expr
     choices: list[Choice]
+
+    @property
+    def window(self) -> tuple[int, int]:
+        """Return the first and last minute at which it can start."""
+        first = [choice.spans[0] for choice in self.choices]
+        return min(span.earliest for span in first), max(span.latest for span in first)
 
     @property
     def good(self) -> Expr:
@@ -56,7 +66,7 @@ class Maybe:
     @property
     def good_max(self) -> int:
         """Return the most good copies it can give."""
-        return max(choice.method.good_max for choice in self.choices)
+        return max(choice.good_max for choice in self.choices)
 
     def takes(self, stage: StageKey) -> Expr:
         """Return how many copies of a stage it takes."""
@@ -68,51 +78,64 @@ class Maybe:
         )
 
 
-def maybes(sheet: Sheet, scope: Scope, making: Making) -> list[Maybe]:
-    """Return the batches of a stage that may be, the earlier staged before the later."""
-    if not making.methods or making.staged_from > making.staged_until:
+def maybes(sheet: Sheet, making: Making) -> list[Maybe]:
+    """Return the batches of a stage that may be, those of one call in the order of staging."""
+    return [maybe for call in making.calls.values() for maybe in _of_call(sheet, making, call)]
+
+
+def _of_call(sheet: Sheet, making: Making, call: Call) -> list[Maybe]:
+    windows = [_window(method, call) for method in making.methods]
+    if not any(windows):
         return []
-    found = [_maybe(sheet, scope, making, i) for i in range(making.batches)]
+    names = [f"{making.code}/{call.run}/{i}" for i in range(call.batches)]
+    found = [
+        _maybe(sheet, making, call, name, windows)
+        for name in names
+        if not sheet.is_absent(f"{name} present")
+    ]
     for one, other in itertools.pairwise(found):
         sheet.model.add_implication(other.present, one.present)
         sheet.model.add(one.staged <= other.staged).only_enforce_if(other.present)
     return found
 
 
-def _maybe(sheet: Sheet, scope: Scope, making: Making, index: int) -> Maybe:
-    name = f"{making.code}/{index}"
-    earliest = max(scope.prep_from, making.useful_from - max(_longest(making)))
-    latest = making.staged_until - min(each.shortest_min for each in making.methods)
-    starts = sheet.whole(f"{name} starts", earliest, latest)
-    present = sheet.either(f"{name} present")
-    sheet.model.add(starts == earliest).only_enforce_if(~present)
-    choices = [_choice(sheet, making, method, name, present) for method in making.methods]
+def _window(method: Method, call: Call) -> Spans:
+    """Return when a batch for a call can start."""
+    latest = call.staged_until - method.shortest_min
+    return meet(method.starts, ((call.useful_from - method.longest_min, latest),))
+
+
+def _maybe(sheet: Sheet, making: Making, call: Call, name: str, windows: list[Spans]) -> Maybe:
+    present = sheet.choice(f"{name} present")
+    possible = [each for each in zip(making.methods, windows, strict=True) if each[1]]
+    every = joined(span for _, window in possible for span in window)
+    starts = sheet.minute(f"{name} starts", every)
+    sheet.model.add(starts == every[0][0]).only_enforce_if(~present)
+    choices = []
+    for method, window in possible:
+        label = f"{name} {method.way.id}"
+        chosen = present if len(possible) == 1 else sheet.choice(f"{label} chosen")
+        choices.append(_choice(sheet, call, method, label, chosen))
+        if len(possible) > 1:
+            sheet.within(starts, window, chosen)
+        _phases_rule(sheet, choices[-1], label, starts, window)
     if len(choices) > 1:
         sheet.model.add(total(choice.chosen for choice in choices) == present)
-    for choice in choices:
-        _phases_rule(sheet, making, choice, name, starts, earliest, latest)
-    staged = _staged(sheet, making, choices, name)
-    return Maybe(name, making, present, starts, staged, choices)
+    return Maybe(name, making, call, present, starts, _staged(sheet, call, choices, name), choices)
 
 
-def _longest(making: Making) -> list[int]:
-    return [method.longest_min for method in making.methods]
-
-
-def _choice(sheet: Sheet, making: Making, method: Method, name: str, present: Lit) -> Choice:
+def _choice(sheet: Sheet, call: Call, method: Method, label: str, chosen: Lit) -> Choice:
     """Return one way with its counts: good copies, copies started, sets of inputs."""
-    label = f"{name} {method.way.id}"
-    chosen = present if len(making.methods) == 1 else sheet.either(f"{label} chosen")
-    most = min(method.good_max, making.good_max)
+    most = min(method.good_max, call.good_max)
     if most == 1:
         good: Expr = chosen
     else:
-        good = sheet.whole(f"{label} good", 0, most)
+        good = sheet.count(f"{label} good", 0, most)
         sheet.model.add(good >= chosen)
         sheet.model.add(good <= most * chosen)
     started = _started(sheet, method, most, good, label)
     sets = rounded_up(sheet, f"{label} sets", started, method.yields, method.started[most], chosen)
-    return Choice(method, chosen, good, started, sets)
+    return Choice(method, chosen, good, most, started, sets)
 
 
 def _started(sheet: Sheet, method: Method, most: int, good: Expr, label: str) -> Expr:
@@ -141,47 +164,45 @@ def rounded_up(
     return whole
 
 
-def _phases_rule(
-    sheet: Sheet,
-    making: Making,
-    choice: Choice,
-    name: str,
-    starts: Expr,
-    earliest: int,
-    latest: int,
-) -> None:
+def _phases_rule(sheet: Sheet, choice: Choice, label: str, starts: Expr, window: Spans) -> None:
     """Rule `phases`: they follow each other without a gap and have the right lengths."""
     method, at = choice.method, starts
-    least, most = method.started[1], method.started[min(method.good_max, making.good_max)]
+    least, most = method.started[1], method.started[choice.good_max]
+    earliest, latest = window[0][0], window[-1][1]
     for i, phase in enumerate(method.way.phases):
-        label = f"{name} {method.way.id} {i}"
-        seconds = rounded_up(
-            sheet, f"{label} seconds", choice.started, 60, most, choice.chosen, phase.per_copy_s
-        )
+        name = f"{label} {i}"
         ends: Expr
-        if (phase.per_copy_min == 0 and phase.per_copy_s == 0) or most == least:
+        if phase.length_min(least) == phase.length_min(most):
             lasts: Expr = phase.length_min(least)
             ends = at + lasts
         else:
-            lasts = sheet.whole(f"{label} lasts", 0, phase.length_min(most))
-            ends = sheet.whole(f"{label} ends", earliest, latest + method.longest_min)
-            asked = phase.lasts_min * choice.chosen + phase.per_copy_min * choice.started + seconds
-            sheet.model.add(lasts == asked)
+            lasts = sheet.whole(f"{name} lasts", 0, phase.length_min(most))
+            ends = sheet.whole(f"{name} ends", earliest, latest + phase.length_min(most))
+            sheet.model.add(lasts == _asked(sheet, choice, phase, name, most))
             sheet.model.add(ends == at + lasts).only_enforce_if(choice.chosen)
             sheet.model.add(ends == earliest).only_enforce_if(~choice.chosen)
-        span = Span(
-            label, phase, choice.chosen, choice.started, most, at, lasts, ends, earliest, latest
+        choice.spans.append(
+            Span(
+                name, phase, choice.chosen, choice.started, most, at, lasts, ends, earliest, latest
+            )
         )
-        choice.spans.append(span)
         at = ends
         earliest += phase.length_min(least)
         latest += phase.length_min(most)
 
 
-def _staged(sheet: Sheet, making: Making, choices: list[Choice], name: str) -> Expr:
+def _asked(sheet: Sheet, choice: Choice, phase: Phase, name: str, most: int) -> Expr:
+    """Return the minutes that a phase of the copies started lasts; 0 where it is not chosen."""
+    seconds = rounded_up(
+        sheet, f"{name} seconds", choice.started, 60, most, choice.chosen, phase.per_copy_s
+    )
+    return phase.lasts_min * choice.chosen + phase.per_copy_min * choice.started + seconds
+
+
+def _staged(sheet: Sheet, call: Call, choices: list[Choice], name: str) -> Expr:
     if len(choices) == 1:
         return choices[0].spans[-1].ends
-    staged = sheet.whole(f"{name} staged", making.useful_from, making.staged_until)
+    staged = sheet.whole(f"{name} staged", call.useful_from, call.staged_until)
     for choice in choices:
         sheet.model.add(staged == choice.spans[-1].ends).only_enforce_if(choice.chosen)
     return staged

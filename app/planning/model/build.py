@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from app.planning.model.backups import backups_rule
 from app.planning.model.batches import Maybe, maybes
-from app.planning.model.crew import crew_rule
-from app.planning.model.equipment import equipment_rule
+from app.planning.model.crew import crew_rule, hands_rule
+from app.planning.model.equipment import equipment_rule, units_rule
 from app.planning.model.flows import Flows
 from app.planning.model.goals import Goals, goals_of
 from app.planning.model.serving import (
@@ -23,6 +24,8 @@ from app.planning.model.touched import touched_rule
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
+Kitchen = Literal["exact", "loose", "endless"]
+
 
 @dataclass(frozen=True)
 class Wanted:
@@ -35,7 +38,7 @@ class Wanted:
     bare: frozenset[str] = frozenset()
     shelves: frozenset[str] = frozenset()
     strict_shelves: bool = False
-    kitchen: bool = True
+    kitchen: Kitchen = "exact"
 
 
 @dataclass(frozen=True)
@@ -51,7 +54,7 @@ class Model:
 def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -> Model:
     """Return the model of the wanted stages, with the values of `held` fixed."""
     sheet = Sheet(held)
-    batches = {key: maybes(sheet, scope, scope.makings[key]) for key in wanted.stages}
+    batches = {key: maybes(sheet, scope.makings[key]) for key in wanted.stages}
     flows = sources_of(sheet, scope, batches)
     lay_flows(sheet, scope, flows, batches)
     double_rule(sheet, scope, flows)
@@ -61,8 +64,11 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     stale_rule(sheet, scope, flows)
     touched_rule(sheet, scope, flows, batches)
     backups_rule(sheet, scope, flows, wanted.bare)
-    if wanted.kitchen:
-        crew_rule(sheet, scope.day, batches)
+    if wanted.kitchen == "exact":
+        crew_rule(sheet, scope, batches)
         equipment_rule(sheet, scope, batches)
+    elif wanted.kitchen == "loose":
+        hands_rule(sheet, scope, batches)
+        units_rule(sheet, scope, batches)
     shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
     return Model(sheet, batches, flows, goals_of(sheet, scope, flows, batches, wanted.scale))

@@ -1,107 +1,125 @@
 """Rule `crew`: skill, shift, one thing at a time, the same minutes as the phase.
 
 Cooks with the same shifts and skills are one team: whatever a team of k does, never more than k
-at once and each phase inside one shift, can be given to its cooks by name afterwards.
+at once and each phase inside one shift, can be given to its cooks by name afterwards. The loose
+reading only counts hands on shift, in all and with each skill: it leaves out rules and adds none.
 """
 
 from dataclasses import dataclass
 
-from app.planning.day import Day
-from app.planning.minutes import Clock
+from app.planning.hours import EVER, Spans, Team, starts_of_phase
 from app.planning.model.batches import Maybe, Span
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 from app.planning.needs import StageKey
+from app.planning.scope import Scope
 
 
 @dataclass(frozen=True)
-class Team:
-    """Cooks that are alike."""
+class Held:
+    """Hands of a team, or of any, that a phase holds."""
 
-    name: str
-    cooks: tuple[str, ...]
-    shifts: tuple[tuple[int, int], ...]
-    skills: frozenset[str]
-
-
-def teams_of(day: Day) -> list[Team]:
-    """Return the crew in teams of the same shifts and skills, in the day's order."""
-    clock = Clock(day.timezone)
-    alike: dict[tuple[tuple[tuple[int, int], ...], frozenset[str]], list[str]] = {}
-    for cook in day.kitchen.crew:
-        shifts = joined([(clock.minute(start), clock.minute(end)) for start, end in cook.shifts])
-        alike.setdefault((shifts, frozenset(cook.skills)), []).append(cook.id)
-    return [
-        Team(cooks[0], tuple(cooks), shifts, skills) for (shifts, skills), cooks in alike.items()
-    ]
+    span: Span
+    some: Lit
+    amount: Expr
 
 
-def joined(spans: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    """Return spans in order, those that touch as one."""
-    whole: list[tuple[int, int]] = []
-    for start, end in sorted(spans):
-        if whole and start <= whole[-1][1]:
-            whole[-1] = (whole[-1][0], max(end, whole[-1][1]))
-        else:
-            whole.append((start, end))
-    return tuple(whole)
-
-
-def crew_rule(sheet: Sheet, day: Day, batches: dict[StageKey, list[Maybe]]) -> None:
+def crew_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
     """Give every phase with hands to teams; no team is held more often than it has cooks."""
-    teams = teams_of(day)
-    held: dict[str, list[tuple[Span, Lit, Expr]]] = {team.name: [] for team in teams}
-    for maybe in (each for maybes in batches.values() for each in maybes):
-        for span in (span for choice in maybe.choices for span in choice.spans):
-            if span.phase.hands:
-                _give(sheet, span, teams, held)
-    for team in teams:
-        _one_thing_at_a_time(sheet, team, held[team.name])
+    held: dict[str, list[Held]] = {team.name: [] for team in scope.teams}
+    for span in _handled(batches):
+        _give(sheet, span, scope.teams, held)
+    for team in scope.teams:
+        _one_thing_at_a_time(sheet, team.name, (team,), held[team.name])
 
 
-def _give(
-    sheet: Sheet, span: Span, teams: list[Team], held: dict[str, list[tuple[Span, Lit, Expr]]]
-) -> None:
+def hands_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
+    """Let never more hands be busy than there are on shift, nor more of a skill."""
+    spans = list(_handled(batches))
+    for span in spans:
+        _on_shift(sheet, span, starts_of_phase(scope.teams, span.phase, _least(span)), span.chosen)
+    held = [Held(span, span.chosen, span.phase.hands) for span in spans]
+    _one_thing_at_a_time(sheet, "anybody", scope.teams, held)
+    for skill in sorted({span.phase.skill for span in spans if span.phase.skill}):
+        able = tuple(team for team in scope.teams if skill in team.skills)
+        _one_thing_at_a_time(
+            sheet,
+            skill,
+            able,
+            [Held(each, each.chosen, 1) for each in spans if each.phase.skill == skill],
+        )
+
+
+def _handled(batches: dict[StageKey, list[Maybe]]) -> list[Span]:
+    every = [maybe for maybes in batches.values() for maybe in maybes]
+    spans = [span for maybe in every for choice in maybe.choices for span in choice.spans]
+    return [span for span in spans if span.phase.hands]
+
+
+def _give(sheet: Sheet, span: Span, teams: tuple[Team, ...], held: dict[str, list[Held]]) -> None:
     hands, skilled = [], []
     for team in teams:
-        for i, shift in enumerate(team.shifts):
-            if span.earliest >= shift[1] or span.latest + _longest(span) <= shift[0]:
-                continue
-            most = min(span.phase.hands, len(team.cooks))
-            amount, some = _hands(sheet, f"{span.name} by {team.name} {i}", most)
-            sheet.model.add(span.starts >= shift[0]).only_enforce_if(some)
-            sheet.model.add(span.ends <= shift[1]).only_enforce_if(some)
-            held[team.name].append((span, some, amount))
-            hands.append(amount)
-            if span.phase.skill in team.skills:
-                skilled.append(amount)
+        starts = team.starts(_least(span))
+        if not any(start <= span.latest and span.earliest <= end for start, end in starts):
+            continue
+        most = min(span.phase.hands, len(team.cooks))
+        name = f"{span.name} by {team.name}"
+        if sheet.is_idle(name):
+            continue
+        amount, some = _hands(sheet, name, most)
+        _on_shift(sheet, span, starts, some)
+        held[team.name].append(Held(span, some, amount))
+        hands.append(amount)
+        if span.phase.skill in team.skills:
+            skilled.append(amount)
     sheet.model.add(total(hands) == span.phase.hands * span.chosen)
     if span.phase.skill is not None:
         sheet.model.add(total(skilled) >= span.chosen)
 
 
-def _longest(span: Span) -> int:
-    return span.phase.length_min(span.started_max)
+def _least(span: Span) -> int:
+    return span.phase.length_min(1) if not isinstance(span.lasts, int) else span.lasts
+
+
+def _on_shift(sheet: Sheet, span: Span, starts: Spans, where: Lit) -> None:
+    if not any(start <= span.earliest and span.latest <= end for start, end in starts):
+        sheet.within(span.starts, starts, where)
 
 
 def _hands(sheet: Sheet, name: str, most: int) -> tuple[Expr, Lit]:
+    amount = sheet.hands(name, most)
     if most == 1:
-        some = sheet.either(name)
-        return some, some
-    amount, lit = sheet.whole(name, 0, most), sheet.either(f"{name} some")
+        return amount, amount
+    lit = sheet.either(f"{name} some")
     sheet.model.add(amount >= lit)
     sheet.model.add(amount <= most * lit)
     return amount, lit
 
 
-def _one_thing_at_a_time(sheet: Sheet, team: Team, held: list[tuple[Span, Lit, Expr]]) -> None:
+def _one_thing_at_a_time(
+    sheet: Sheet, name: str, teams: tuple[Team, ...], held: list[Held]
+) -> None:
+    """Keep what is held within the cooks of some teams; who is off shift counts as held."""
+    if not held:
+        return
     intervals = [
         sheet.model.new_optional_interval_var(
-            span.starts, span.lasts, span.ends, some, f"{span.name} {team.name}"
+            each.span.starts, each.span.lasts, each.span.ends, each.some, f"{each.span.name} {name}"
         )
-        for span, some, _ in held
+        for each in held
     ]
-    if len(team.cooks) == 1:
+    amounts = [each.amount for each in held]
+    for team in teams:
+        for start, end in _off_shift(team.shifts):
+            intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "off"))
+            amounts.append(len(team.cooks))
+    cooks = sum(len(team.cooks) for team in teams)
+    if cooks == 1:
         sheet.model.add_no_overlap(intervals)
-    elif intervals:
-        demands = [amount for _, _, amount in held]
-        sheet.model.add_cumulative(intervals, demands, len(team.cooks))
+    else:
+        sheet.model.add_cumulative(intervals, amounts, cooks)
+
+
+def _off_shift(shifts: Spans) -> list[tuple[int, int]]:
+    """Return the spans outside of shifts."""
+    edges = [-EVER, *(edge for shift in shifts for edge in shift), EVER]
+    return [(start, end) for start, end in zip(edges[::2], edges[1::2], strict=True) if start < end]

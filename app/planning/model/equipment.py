@@ -36,6 +36,38 @@ def equipment_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Mayb
             _settings(sheet, scope, item, holds[item.id])
 
 
+def units_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
+    """The loose reading: never more units of a kind than there are, closed ones left out.
+
+    It leaves out rules and adds none.
+    """
+    holds: dict[str, list[tuple[Span, Expr]]] = {}
+    for maybe in (each for maybes in batches.values() for each in maybes):
+        for span in (span for choice in maybe.choices for span in choice.spans):
+            for entry in span.phase.equipment:
+                holds.setdefault(entry.kind, []).append((span, _units(sheet, span, entry)))
+    for kind, held in holds.items():
+        items = [item for item in scope.day.kitchen.equipment if item.kind == kind]
+        intervals = [
+            sheet.model.new_optional_interval_var(
+                span.starts, span.lasts, span.ends, span.chosen, f"{span.name} {kind}"
+            )
+            for span, _ in held
+        ]
+        demands = [units for _, units in held]
+        for item in items:
+            for start, end in _closed(scope, item):
+                intervals.append(
+                    sheet.model.new_fixed_size_interval_var(start, end - start, "closed")
+                )
+                demands.append(item.units)
+        sheet.model.add_cumulative(intervals, demands, sum(item.units for item in items))
+
+
+def _closed(scope: Scope, item: Equipment) -> list[tuple[int, int]]:
+    return [(scope.clock.minute(start), scope.clock.minute(end)) for start, end in item.closed]
+
+
 def chains(spans: list[Span]) -> Iterator[list[tuple[Span, PhaseEquipment]]]:
     """Yield, for each kind, the phases in a row that use it: they stay on one item."""
     kinds = sorted({entry.kind for span in spans for entry in span.phase.equipment})
@@ -67,7 +99,9 @@ def _choose_item(
     ]
     for item in items:
         name = f"{first.name} in {item.id}"
-        inside = sheet.either(name)
+        if sheet.is_idle(name):
+            continue
+        inside = sheet.hands(name, 1)
         insides.append(inside)
         for (span, each), taken in zip(chain, units, strict=True):
             holds[item.id].append(Hold(maybe.name, first.name, span, each, taken, inside))
@@ -97,8 +131,7 @@ def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]
         for i, hold in enumerate(holds)
     ]
     demands = [hold.units for hold in holds]
-    for start, end in item.closed:
-        first, last = scope.clock.minute(start), scope.clock.minute(end)
+    for first, last in _closed(scope, item):
         intervals.append(sheet.model.new_fixed_size_interval_var(first, last - first, "closed"))
         demands.append(item.units)
     if holds:
@@ -187,6 +220,8 @@ def _apart(sheet: Sheet, item: Equipment, one: Block, other: Block, gap_min: int
     if _latest_end(other) + gap_min <= one.first.earliest:
         return
     both = [one.holds[0].inside, other.holds[0].inside]
+    if all(sheet.is_held(f"{each.first.name} in {item.id}") for each in (one, other)):
+        return
     before = sheet.either(f"{one.first.name} before {other.first.name} in {item.id}")
     sheet.model.add(one.last.ends + gap_min <= other.first.starts).only_enforce_if([*both, before])
     sheet.model.add(other.last.ends + gap_min <= one.first.starts).only_enforce_if([*both, ~before])

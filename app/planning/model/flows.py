@@ -55,22 +55,24 @@ class Flows:
     waits: list[Expr] = field(default_factory=list)
 
 
-def new_flow(
+def lay(
     sheet: Sheet,
+    flows: Flows,
     source: Source,
     taker: Use | Maybe,
     most: int,
     after: Use | None = None,
-) -> Flow:
-    """Return a new flow of up to `most` copies, with the literal that says that there is one."""
+) -> None:
+    """Lay a flow of up to `most` copies, with the literal that says that there is one."""
     use = taker if isinstance(taker, Use) else None
     batch = taker if isinstance(taker, Maybe) else None
     to = f"use {use.index}" if use else batch.name if batch else ""
     name = f"{source.name} > {f'use {after.index} > ' if after else ''}{to}"
-    if most == 1:
-        some = sheet.either(name)
-        return Flow(source, after, use, batch, some, some)
-    amount, lit = sheet.whole(name, 0, most), sheet.either(f"{name} some")
-    sheet.model.add(amount >= lit)
-    sheet.model.add(amount <= most * lit)
-    return Flow(source, after, use, batch, amount, lit)
+    if sheet.is_absent(name):
+        return
+    amount = lit = sheet.count(name, 0, most)
+    if most > 1:
+        lit = sheet.either(f"{name} some")
+        sheet.model.add(amount >= lit)
+        sheet.model.add(amount <= most * lit)
+    flows.all.append(Flow(source, after, use, batch, amount, lit))

@@ -59,7 +59,6 @@ def _worked(lasts: Expr, chosen: Expr) -> Expr:
 
 
 def _early(sheet: Sheet, scope: Scope, maybe: Maybe) -> Expr:
-    first = maybe.choices[0].spans[0]
-    early = sheet.whole(f"{maybe.name} early", 0, scope.needs.end - first.earliest)
+    early = sheet.whole(f"{maybe.name} early", 0, scope.needs.end - maybe.window[0])
     sheet.model.add(early >= scope.needs.end - maybe.starts).only_enforce_if(maybe.present)
     return early

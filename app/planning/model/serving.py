@@ -1,7 +1,7 @@
 """Rules `unserved`, `double`, `lineage`: every copy goes one way, every need is filled."""
 
 from app.planning.model.batches import Maybe
-from app.planning.model.flows import Flow, Flows, Source, new_flow
+from app.planning.model.flows import Flow, Flows, Source, lay
 from app.planning.model.sheet import Sheet, total
 from app.planning.needs import BeatKey, StageKey, Use
 from app.planning.scope import Scope
@@ -25,12 +25,13 @@ def sources_of(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]])
             flows.sources[left.stage].append(source)
     for key, maybes in batches.items():
         for maybe in maybes:
-            most = min(maybe.good_max, maybe.making.good_max)
-            source = Source(maybe.name, key, maybe.staged, maybe.staged, most, batch=maybe)
+            source = Source(
+                maybe.name, key, maybe.staged, maybe.staged, maybe.good_max, batch=maybe
+            )
             flows.sources[key].append(source)
     for sources in flows.sources.values():
         for source in sources:
-            source.idle = sheet.whole(f"{source.name} idle", 0, source.count_max)
+            source.idle = sheet.count(f"{source.name} idle", 0, source.count_max)
     return flows
 
 
@@ -62,17 +63,18 @@ def _lay_from(
     for use in uses:
         if _can_serve(scope, source, use, reuse):
             most = min(source.count_max, use.count)
-            flows.all.append(new_flow(sheet, source, use, most))
+            lay(sheet, flows, source, use, most)
         for giver in givers:
             if can_follow(giver, use, reuse) and _can_serve_later(scope, source, use, giver):
                 most = min(source.count_max, use.count, giver.hands_back)
-                flows.all.append(new_flow(sheet, source, use, most, after=giver))
+                lay(sheet, flows, source, use, most, after=giver)
     for maybe in takers:
-        if source.left is None or reuse:
-            flows.all.append(new_flow(sheet, source, maybe, source.count_max))
+        if (source.left is None or reuse) and _can_feed(scope, source, maybe):
+            lay(sheet, flows, source, maybe, source.count_max)
         for giver in givers if reuse else []:
-            most = min(source.count_max, giver.hands_back)
-            flows.all.append(new_flow(sheet, source, maybe, most, after=giver))
+            if _can_feed(scope, source, maybe, giver) and _can_reach(scope, source, giver):
+                most = min(source.count_max, giver.hands_back)
+                lay(sheet, flows, source, maybe, most, after=giver)
 
 
 def can_follow(giver: Use, use: Use, reuse: bool) -> bool:
@@ -93,22 +95,50 @@ def _can_serve(scope: Scope, source: Source, use: Use, reuse: bool) -> bool:
         if left.run == use.run:
             return left.end_s <= use.start_s
         return reuse and left.back <= use.due
-    first, last = _window(scope, source)
-    return first <= use.due and last >= use.start - use.oldest_min
+    first, last = staged_window(source)
+    in_turn = called_before(scope, source, use.run)
+    return in_turn and first <= use.due and last >= use.start - use.oldest_min
 
 
 def _can_serve_later(scope: Scope, source: Source, use: Use, giver: Use) -> bool:
-    first, last = _window(scope, source)
+    _, last = staged_window(source)
+    in_turn = called_before(scope, source, use.run)
+    fresh = last >= use.start - use.oldest_min
+    return in_turn and fresh and _can_reach(scope, source, giver)
+
+
+def _can_reach(scope: Scope, source: Source, giver: Use) -> bool:
+    """Tell whether copies of a source can be at a use that hands them back."""
+    first, last = staged_window(source)
     if source.left is not None and source.left.run == giver.run:
         first = giver.start
-    return last >= use.start - use.oldest_min and first <= giver.start
+    in_turn = called_before(scope, source, giver.run)
+    return in_turn and first <= giver.start and last >= giver.start - giver.oldest_min
 
 
-def _window(scope: Scope, source: Source) -> tuple[int, int]:
+def _can_feed(scope: Scope, source: Source, maybe: Maybe, giver: Use | None = None) -> bool:
+    """Tell whether copies of a source can go into a batch."""
+    if not called_before(scope, source, maybe.call.run):
+        return False
+    first, last = staged_window(source)
+    ready = giver.back if giver is not None else first if source.left is None else source.left.back
+    making = scope.makings[source.stage]
+    earliest, latest = maybe.window
+    return ready + making.slack_min <= latest and last + making.stage.keeps_min >= earliest
+
+
+def called_before(scope: Scope, source: Source, run: str) -> bool:
+    """Tell whether what a source gives may go to a run: a batch's own run comes first."""
+    return source.batch is None or source.batch.call.rank <= scope.ranks[run]
+
+
+def staged_window(source: Source) -> tuple[int, int]:
+    """Return the first and last minute at which copies of a source are staged."""
     if isinstance(source.staged, int):
         return source.staged, source.staged
-    making = scope.makings[source.stage]
-    return making.staged_from, making.staged_until
+    assert source.batch is not None
+    call, making = source.batch.call, source.batch.making
+    return max(call.useful_from, making.staged_from), call.staged_until
 
 
 def unserved_rule(sheet: Sheet, scope: Scope, flows: Flows, short: frozenset[str]) -> None:
@@ -121,7 +151,7 @@ def unserved_rule(sheet: Sheet, scope: Scope, flows: Flows, short: frozenset[str
     for use in scope.needs.uses:
         if use.stage not in flows.sources:
             continue
-        lack = sheet.whole(f"{use.name} lacks", 0, use.count if use.stage[0] in short else 0)
+        lack = sheet.count(f"{use.name} lacks", 0, use.count if use.stage[0] in short else 0)
         flows.lacks[use.index] = lack
         served = total(flow.amount for flow in taken.get(use.index, []))
         sheet.model.add(served + lack == use.count)

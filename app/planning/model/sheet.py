@@ -1,37 +1,92 @@
 """The sheet that all rules write on: the solver's model, with every variable under its name.
 
 Names are the same in every model of one day, so that an answer of one model can be held or
-hinted in another.
+hinted in another. What is decided are the shape of the plan (which batches, by which way, of how
+many copies, and what goes where), the minutes, and who does it in what; all else follows.
 """
 
 from collections.abc import Iterable, Mapping
 
 from ortools.sat.python import cp_model
 
+from app.planning.hours import Spans
+
 Expr = cp_model.LinearExpr | int
 Lit = cp_model.IntVar
 
 
 class Sheet:
-    """A CP-SAT model, its variables by name, and the values that are held."""
+    """A CP-SAT model, its variables by name, and the decisions that are held."""
 
     def __init__(self, held: Mapping[str, int] | None = None) -> None:
         self.model = cp_model.CpModel()
         self.variables: dict[str, cp_model.IntVar] = {}
+        self.shape: set[str] = set()
         self.held = held or {}
+        self.absent: list[str] = []
 
     def whole(self, name: str, least: int, most: int) -> cp_model.IntVar:
-        """Return a new whole-number variable, or the constant that is held under its name."""
-        if name in self.held:
-            variable = self.model.new_constant(self.held[name])
-        else:
-            variable = self.model.new_int_var(least, max(least, most), name)
+        """Return a new whole-number variable that follows from what is decided."""
+        variable = self.model.new_int_var(least, max(least, most), name)
         self.variables[name] = variable
         return variable
 
     def either(self, name: str) -> cp_model.IntVar:
-        """Return a new yes-or-no variable, or the constant that is held under its name."""
+        """Return a new yes-or-no variable that follows from what is decided."""
         return self.whole(name, 0, 1)
+
+    def count(self, name: str, least: int, most: int) -> cp_model.IntVar:
+        """Return a new number that shapes the plan, or the constant that is held."""
+        self.shape.add(name)
+        held = self._held(name)
+        return self.whole(name, least, most) if held is None else held
+
+    def choice(self, name: str) -> cp_model.IntVar:
+        """Return a new yes or no that shapes the plan, or the constant that is held."""
+        return self.count(name, 0, 1)
+
+    def minute(self, name: str, spans: Spans) -> cp_model.IntVar:
+        """Return a new minute within some spans, or the constant that is held."""
+        held = self._held(name)
+        if held is not None:
+            return held
+        variable = self.model.new_int_var_from_domain(_domain(spans), name)
+        self.variables[name] = variable
+        return variable
+
+    def hands(self, name: str, most: int) -> cp_model.IntVar:
+        """Return a new number of hands or items that do it, or the constant that is held."""
+        held = self._held(name)
+        return self.whole(name, 0, most) if held is None else held
+
+    def within(self, minute: Expr, spans: Spans, where: Lit) -> None:
+        """Let a minute lie within some spans where a literal is true."""
+        expr = self.model.add_linear_expression_in_domain(minute, _domain(spans))
+        expr.only_enforce_if(where)
+
+    def _held(self, name: str) -> cp_model.IntVar | None:
+        if name not in self.held:
+            return None
+        self.variables[name] = self.model.new_constant(self.held[name])
+        return self.variables[name]
+
+    def is_held(self, name: str) -> bool:
+        """Tell whether the value under a name is held."""
+        return name in self.held
+
+    def is_absent(self, name: str) -> bool:
+        """Tell whether a part of the shape is held to be absent: nothing need be said of it."""
+        if self.is_idle(name):
+            self.shape.add(name)
+            return True
+        return False
+
+    def is_idle(self, name: str) -> bool:
+        """Tell whether hands or an item are held not to do it: nothing need be said of it."""
+        if self.held.get(name) != 0:
+            return False
+        self.absent.append(name)
+        return True
 
     def hint(self, values: Mapping[str, int]) -> None:
         """Hint the values of an earlier answer."""
@@ -42,7 +97,12 @@ class Sheet:
 
     def read(self, solver: cp_model.CpSolver | cp_model.CpSolverSolutionCallback) -> dict[str, int]:
         """Return every variable's value."""
-        return {name: solver.value(variable) for name, variable in self.variables.items()}
+        values = {name: solver.value(variable) for name, variable in self.variables.items()}
+        return values | dict.fromkeys(self.absent, 0)
+
+
+def _domain(spans: Spans) -> cp_model.Domain:
+    return cp_model.Domain.from_intervals([list(span) for span in spans])
 
 
 def total(parts: Iterable[Expr]) -> Expr:
