@@ -1,0 +1,188 @@
+"""Which batches have begun, and their real times.
+
+Crew may forget to tick. Whoever speaks of a staged copy says that its batch was staged by then,
+and a batch that was started had its inputs.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from app.planning.day import Day
+from app.planning.events import (
+    AnyEvent,
+    Lost,
+    Measured,
+    Placed,
+    Returned,
+    Sent,
+    Staged,
+    Started,
+    Used,
+)
+from app.planning.minutes import Clock
+from app.planning.plan import Batch, Plan
+
+Span = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Begun:
+    """A batch that has begun. Minutes count from 1970 in UTC.
+
+    `spans` are its phases as they were, or are expected to be; `lost` are the copies that the
+    crew told as lost when they staged the others.
+    """
+
+    batch: Batch
+    spans: tuple[Span, ...]
+    is_staged: bool
+    lost: frozenset[str]
+
+    @property
+    def starts(self) -> int:
+        """Return when it started."""
+        return self.spans[0][0]
+
+    @property
+    def ends(self) -> int:
+        """Return when its copies were, or will be, staged."""
+        return self.spans[-1][1]
+
+
+@dataclass
+class _Told:
+    """What is known of one batch; `by` says at the latest when, where nobody said when."""
+
+    started: int | None = None
+    staged: int | None = None
+    started_by: int | None = None
+    staged_by: int | None = None
+    lost: frozenset[str] = frozenset()
+
+
+def begun_batches(day: Day, plan: Plan, events: Iterable[AnyEvent], now: int) -> dict[str, Begun]:
+    """Return the batches that have begun, by id, in the order of the plan.
+
+    Parameters
+    ----------
+    day, plan
+        The day as it stands, and the plan that people work from.
+    events
+        The events that stand, in the order of their numbers.
+    now
+        The minute now; a batch that nobody has staged lasts until then at least.
+    """
+    reader = _Reader(day, plan, now)
+    for event in events:
+        reader.take(event)
+    return reader.begun()
+
+
+class _Reader:
+    """Gathers what is told of the batches of one plan."""
+
+    def __init__(self, day: Day, plan: Plan, now: int) -> None:
+        self.day, self.plan, self.now = day, plan, now
+        self.clock = Clock(day.timezone)
+        self.batch_of = {copy: batch.id for batch in plan.batches for copy in batch.copies}
+        self.told = {batch.id: _Told() for batch in plan.batches}
+
+    def take(self, event: AnyEvent) -> None:
+        """Take in the next event."""
+        at = min(self.clock.minute(event.at), self.now)
+        if isinstance(event, Started):
+            told = self.told[event.batch]
+            told.started = at if told.started is None else told.started
+        elif isinstance(event, Staged):
+            told = self.told[event.batch]
+            told.staged, told.lost = at, frozenset(event.lost)
+        elif isinstance(event, Lost):
+            self._by(event.copy_id, started_by=at)
+        else:
+            for copy in seen(event):
+                self._by(copy, started_by=at, staged_by=at)
+
+    def _by(self, copy: str, started_by: int, staged_by: int | None = None) -> None:
+        batch = self.batch_of.get(copy)
+        if batch is None:
+            return
+        told = self.told[batch]
+        told.started_by = _earlier(told.started_by, started_by)
+        told.staged_by = _earlier(told.staged_by, staged_by)
+
+    def begun(self) -> dict[str, Begun]:
+        """Return the batches that have begun, what takes copies before what gave them."""
+        found: dict[str, Begun] = {}
+        for batch in self._takers_first():
+            begun = self._settled(batch)
+            if begun is not None:
+                found[batch.id] = begun
+                for copy in batch.consumes:
+                    self._by(copy, started_by=begun.starts, staged_by=begun.starts)
+        return {batch.id: found[batch.id] for batch in self.plan.batches if batch.id in found}
+
+    def _takers_first(self) -> list[Batch]:
+        takers: dict[str, list[Batch]] = {}
+        for batch in self.plan.batches:
+            for copy in batch.consumes:
+                takers.setdefault(self.batch_of.get(copy, ""), []).append(batch)
+        order: dict[str, Batch] = {}
+        passed: set[str] = set()
+
+        def visit(batch: Batch) -> None:
+            if batch.id not in passed:
+                passed.add(batch.id)
+                for taker in takers.get(batch.id, []):
+                    visit(taker)
+                order[batch.id] = batch
+
+        for batch in self.plan.batches:
+            visit(batch)
+        return list(order.values())
+
+    def _settled(self, batch: Batch) -> Begun | None:
+        told = self.told[batch.id]
+        lengths = self._lengths(batch)
+        planned, length = self.clock.minute(batch.starts), sum(lengths)
+        if told.started is not None:
+            starts = told.started
+        elif (limit := _earlier(told.staged, told.staged_by)) is not None:
+            starts = planned if planned <= limit else limit - length
+        elif told.started_by is not None:
+            starts = min(planned, told.started_by)
+        else:
+            return None
+        if told.staged is not None:
+            starts, ends = min(starts, told.staged), told.staged
+        elif told.staged_by is not None:
+            ends = max(starts, min(starts + length, told.staged_by))
+        else:
+            ends = max(starts + length, self.now)
+        is_staged = told.staged is not None or told.staged_by is not None
+        return Begun(batch, tuple(_spans(lengths, starts, ends)), is_staged, told.lost)
+
+    def _lengths(self, batch: Batch) -> list[int]:
+        """Return the minutes that each phase lasts by the way."""
+        ways = self.day.stage(batch.demonstration, batch.stage).ways
+        way = next(each for each in ways if each.id == batch.way)
+        return [phase.length_min(len(batch.copies)) for phase in way.phases]
+
+
+def seen(event: AnyEvent) -> tuple[str, ...]:
+    """Return the copies that an event speaks of as staged."""
+    if isinstance(event, Sent | Used | Returned):
+        return event.copies
+    return (event.copy_id,) if isinstance(event, Placed | Measured) else ()
+
+
+def _spans(lengths: list[int], starts: int, ends: int) -> Iterator[Span]:
+    """Yield the phases from a start to an end: the last ones are cut short or drawn out."""
+    for number, length in enumerate(lengths, 1):
+        until = ends if number == len(lengths) else min(starts + length, ends)
+        yield starts, until
+        starts = until
+
+
+def _earlier(one: int | None, other: int | None) -> int | None:
+    known = [each for each in (one, other) if each is not None]
+    return min(known, default=None)
