@@ -1,10 +1,11 @@
 """The shelf map: the shelves from the front at a minute of the day, and where a copy stands."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from app.planning.minutes import Clock
 from app.planning.standing import Stay, place_in_words, standing_at, stays
 from app.web.board import nearest
 from app.web.charts.shelves import units
@@ -19,13 +20,36 @@ STEP_MIN = 5
 
 @dataclass(frozen=True)
 class Slider:
-    """The minutes of one day in which something stands, and the minute that is shown."""
+    """The minutes of one day in which something changes, and the minute that is shown."""
 
-    first: int
-    last: int
+    changes: tuple[int, ...]
     at: int
-    before: int | None
-    after: int | None
+
+    @property
+    def first(self) -> int:
+        """Return the minute that the slider begins with."""
+        return self.changes[0] - self.changes[0] % STEP_MIN
+
+    @property
+    def last(self) -> int:
+        """Return the minute that it ends with."""
+        return self.changes[-1]
+
+    @property
+    def before(self) -> int | None:
+        """Return the last change before the minute that is shown."""
+        return max((minute for minute in self.changes if minute < self.at), default=None)
+
+    @property
+    def after(self) -> int | None:
+        """Return the next change after it."""
+        return min((minute for minute in self.changes if minute > self.at), default=None)
+
+    def told(self, clock: Clock) -> dict[str, object]:
+        """Return what `shelves.js` slides with: the changes, and the hour of every minute shown."""
+        minutes = {*range(self.first, self.last + 1, STEP_MIN), *self.changes}
+        hours = {minute: clock.hour(minute) for minute in sorted(minutes)}
+        return {"changes": self.changes, "hours": hours}
 
 
 @dataclass(frozen=True)
@@ -61,6 +85,7 @@ def shelves(
         dates=[(date, date_in_words(date)) for date in dates],
         chosen=chosen,
         slider=slider,
+        today=[each for each in waits if each.starts <= slider.last and each.ends > slider.first],
         units=units(found.day, here),
         wanted=wanted,
         typed=tag.strip(),
@@ -84,21 +109,11 @@ def slider_of(floor: Floor, waits: list[Stay], date: str, at: int | None) -> Sli
     """
     changes = sorted({minute for stay in waits for minute in (stay.starts, stay.ends)})
     todays = [minute for minute in changes if floor.clock.date(minute) == date]
-    if not todays:
-        noon = floor.clock.minute(f"{date}T12:00")
-        todays = [noon]
-    first, last = todays[0] - todays[0] % STEP_MIN, todays[-1]
-    wanted = floor.now if at is None and first <= floor.now <= last else at
+    slider = Slider(tuple(todays or [floor.clock.minute(f"{date}T12:00")]), 0)
+    wanted = floor.now if at is None and slider.first <= floor.now <= slider.last else at
     if wanted is None:
-        wanted = max(todays, key=lambda minute: len(standing_at(waits, minute)))
-    shown = min(max(wanted, first), last)
-    return Slider(
-        first=first,
-        last=last,
-        at=shown,
-        before=max((minute for minute in todays if minute < shown), default=None),
-        after=min((minute for minute in todays if minute > shown), default=None),
-    )
+        wanted = max(slider.changes, key=lambda minute: len(standing_at(waits, minute)))
+    return replace(slider, at=min(max(wanted, slider.first), slider.last))
 
 
 def places_of(floor: Floor, waits: list[Stay], wanted: str, here: list[Stay]) -> list[Found]:

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from tests.browser.kitchen import Kitchen, stored_events, until_sent
+from tests.browser.kitchen import Kitchen, stored_events, until, until_sent
 from tests.browser.test_outbox import job, opened, shown, tap
 
 if TYPE_CHECKING:
-    from playwright.sync_api import BrowserContext
+    from playwright.sync_api import BrowserContext, Page
 
 Phones = Callable[..., "BrowserContext"]
 
@@ -33,6 +33,70 @@ def test_a_lost_copy_is_marked_on_the_shelf_map(phone: Phones, kitchen: Kitchen)
     page.locator(".copy-head .loud").wait_for()
     page.goto(kitchen.address("shelves?tag=KN-4"))
     assert page.locator(".stay .loud").inner_text() == "1 lost"
+
+
+def _standing(page: "Page") -> list[str]:
+    """Return what the shelf map shows: the hour, how much is taken, and each slot in words."""
+    cells = page.locator("#hour, .taken, .shelf td").all_inner_texts()
+    return [" ".join(cell.split()) for cell in cells]
+
+
+def test_the_shelves_are_slid_over_without_a_network_as_with_one(
+    phone: Phones, kitchen: Kitchen
+) -> None:
+    """What the page draws by itself is what the server draws for the same minutes."""
+    profile = phone(kitchen)
+    page = profile.new_page()
+    page.goto(kitchen.address("shelves?tag=KN-4"))
+    profile.set_offline(True)
+    slider = page.get_by_label("Time of day")
+    slider.focus()
+    slider.press("Home")
+    drawn = {}
+    for _ in range(40):
+        slider.press("ArrowRight")
+        drawn[page.url] = _standing(page)
+    while page.locator("#after").is_visible():
+        page.locator("#after").click()
+        drawn[page.url] = _standing(page)
+    page.locator(".place a:visible").first.click()
+    drawn[page.url] = _standing(page)
+    assert page.locator(".place .is-now:visible").count() == 1
+    assert len(drawn) > 40
+    profile.set_offline(False)
+    for address, standing in drawn.items():
+        page.goto(address)
+        assert _standing(page) == standing
+
+
+def test_a_tag_that_cannot_be_looked_for_now_loses_nothing(phone: Phones, kitchen: Kitchen) -> None:
+    """Without a network the page stays and says so; with one it finds the copy in place."""
+    profile = phone(kitchen)
+    page = profile.new_page()
+    page.goto(kitchen.address("shelves"))
+    profile.set_offline(True)
+    page.get_by_label("Find a copy by its tag").fill("kn-4")
+    page.get_by_role("button", name="Find").click()
+    page.locator("#waiting").get_by_text("Not connected since").wait_for()
+    assert page.get_by_label("Find a copy by its tag").input_value() == "kn-4"
+    profile.set_offline(False)
+    page.get_by_role("button", name="Find").click()
+    page.get_by_role("region", name="Where KN-4 stands").wait_for()
+    assert "tag=kn-4" in page.url
+
+
+def test_a_copy_lost_meanwhile_is_marked_on_the_open_shelf_map(
+    phone: Phones, kitchen: Kitchen
+) -> None:
+    """The minute that was slid to stays."""
+    shelves, copy = phone(kitchen).new_page(), phone(kitchen, "Zoe").new_page()
+    shelves.goto(kitchen.address("shelves?tag=KN-4"))
+    shelves.locator("#after").click()
+    at = shelves.locator("#hour").inner_text()
+    copy.goto(kitchen.address("copies/KN-4"))
+    copy.get_by_role("button", name="Lost").click()
+    until(shelves, "document.querySelector('#stays').innerHTML.includes('1 lost')")
+    assert shelves.locator("#hour").inner_text() == at
 
 
 def test_a_tick_for_a_plan_that_is_void_is_told_and_not_stored(

@@ -39,9 +39,22 @@ def test_a_copy_of_several_slots_lies_side_by_side(knots_day: Day, knots_plan: P
 
 def test_the_slider_shows_a_minute(client: TestClient, production: int) -> None:
     html = shelves(client, production, f"at={MINUTE('2027-03-04T12:30')}")
-    assert '<time class="huge">12:30</time>' in html
-    assert "5 of 16 taken" in html
+    assert '<time class="huge" id="hour">12:30</time>' in html
+    assert '<span class="taken">5</span> of 16 taken' in html
     assert "Next change, 12:41" in html
+
+
+def test_all_that_stands_there_in_the_day_is_on_the_page(
+    client: TestClient, production: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """So that it can be slid over without a network; each wait once, each change with its hour."""
+    html = shelves(client, production, f"at={MINUTE('2027-03-04T12:30')}")
+    kept = html.split('<template id="stays">')[1].split("</template>")[0]
+    waits = stays(knots_day, knots_plan)
+    assert kept.count('<div class="stay') == len(waits)
+    told = json.loads(html.split('id="hours">')[1].split("</script>")[0])
+    assert {minute for stay in waits for minute in (stay.starts, stay.ends)} == set(told["changes"])
+    assert told["hours"][str(MINUTE("2027-03-04T12:41"))] == "12:41"
 
 
 def test_without_a_minute_it_shows_when_most_stands_there(
@@ -49,14 +62,16 @@ def test_without_a_minute_it_shows_when_most_stands_there(
 ) -> None:
     """Five places are taken from 12:13 on, two of them by doughs that rest."""
     html = shelves(client, production, "")
-    assert '<time class="huge">12:13</time>' in html
-    assert "5 of 16 taken" in html
+    assert '<time class="huge" id="hour">12:13</time>' in html
+    assert '<span class="taken">5</span> of 16 taken' in html
 
 
 def test_a_minute_of_another_day_is_moved_into_this_one(
     client: TestClient, production: int
 ) -> None:
-    assert '<time class="huge">15:35</time>' in shelves(client, production, "at=999999999")
+    assert '<time class="huge" id="hour">15:35</time>' in shelves(
+        client, production, "at=999999999"
+    )
 
 
 def test_a_copy_is_found_by_its_tag_however_it_is_typed(
