@@ -1,0 +1,1 @@
+"""How sure a plan is: the day played many thousand times."""

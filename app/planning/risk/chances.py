@@ -1,0 +1,138 @@
+"""How surely the copies of each use stand ready: the one door of this folder."""
+
+from collections.abc import Mapping
+from math import sqrt
+
+from app.planning.auditing.ledger import Ledger
+from app.planning.day import Day
+from app.planning.plan import Plan
+from app.planning.risk.dice import Rolled
+from app.planning.risk.found import Chance, Gain, Risk, UseChance
+from app.planning.risk.more import one_more_backup
+from app.planning.risk.outline import picture_of
+from app.planning.risk.overrun import overruns
+from app.planning.risk.picture import Picture
+from app.planning.risk.play import Play
+from app.planning.risk.tally import WHYS, Tally
+
+PLAYS = 10_000
+SEED = 1
+THROW = 2_000
+MORE_MIN = 10
+
+
+def risk_of(day: Day, plan: Plan, plays: int = PLAYS, seed: int = SEED) -> Risk:
+    """Play a day many times and tell how surely each use has its copies.
+
+    In each play every phase lasts its planned length times a lognormal of mean 1 and standard
+    deviation `policy.spread`, and each copy started is lost with the `loss` of its step. The
+    planned order is kept: nothing starts before its time, a batch waits for its inputs, and each
+    of the crew and each unit of an item goes from task to task as planned. Uses start when they
+    start; a copy serves one if it is there by then, margin or no margin, and not too old. What is
+    missing is replaced by a backup or a copy that nothing else waits for.
+
+    Parameters
+    ----------
+    day, plan
+        A day, and a plan of it that keeps every rule.
+    plays
+        How many times, 1 or more.
+    seed
+        What the result is repeated by, 0 or more.
+
+    Returns
+    -------
+    Risk
+        Each share of plays p with its standard error √(p(1 − p) ÷ plays).
+
+    Source
+    ------
+    Binomial sampling for the error; held against closed forms in tests/planning/risk/.
+    """
+    ledger = Ledger(day, plan)
+    picture, spread = picture_of(ledger), day.policy.spread
+    tally = _played(picture, plays, seed, spread)
+    uses = tuple(_use(picture, number, tally) for number in range(len(picture.servings)))
+    weakest = _weakest(uses)
+    return Risk(
+        plays=plays,
+        seed=seed,
+        spread=spread,
+        whole_day=_chance(tally.whole, plays),
+        uses=uses,
+        weakest=weakest,
+        one_more_backup=None
+        if weakest is None
+        else _with_a_backup(ledger, picture, weakest, plays, seed),
+        ten_minutes_more=None
+        if weakest is None
+        else _with_time(picture, weakest, plays, seed, spread),
+        overruns=tuple(overruns(ledger, picture)),
+    )
+
+
+def _played(
+    picture: Picture,
+    plays: int,
+    seed: int,
+    spread: float,
+    later_min: Mapping[int, int] | None = None,
+) -> Tally:
+    tally = Tally()
+    for throw, played in enumerate(range(0, plays, THROW)):
+        dice = Rolled(seed, throw, min(THROW, plays - played), spread)
+        Play(picture, dice, tally, later_min).run()
+    return tally
+
+
+def _chance(happy: int, plays: int) -> Chance:
+    share = happy / plays
+    return Chance(chance=share, error=sqrt(share * (1 - share) / plays))
+
+
+def _use(picture: Picture, number: int, tally: Tally) -> UseChance:
+    serving = picture.servings[number]
+    chance = _chance(tally.plays - tally.lacked[number], tally.plays)
+    missing = {(copy, why): n for (need, copy, why), n in tally.first.items() if need == number}
+    blamed: dict[int, int] = {}
+    for (copy, _), plays in missing.items():
+        lot = picture.maker.get(copy)
+        if lot is not None and plays:
+            blamed[lot] = blamed.get(lot, 0) + plays
+    run, beat, stage = serving.key
+    return UseChance(
+        chance=chance.chance,
+        error=chance.error,
+        run=run,
+        beat=beat,
+        stage=stage,
+        count=serving.count,
+        short=max(0, serving.count - len(serving.copies)),
+        **{
+            why: sum(n for (_, each), n in missing.items() if each == why) / tally.plays
+            for why in WHYS
+        },
+        blame=picture.lots[max(blamed, key=lambda lot: blamed[lot])].id if blamed else None,
+    )
+
+
+def _weakest(uses: tuple[UseChance, ...]) -> int | None:
+    """Return the need that lacks a copy most often, of those that the plan serves."""
+    served = [number for number, use in enumerate(uses) if not use.short and use.chance < 1]
+    return min(served, key=lambda number: uses[number].chance, default=None)
+
+
+def _with_time(picture: Picture, need: int, plays: int, seed: int, spread: float) -> Gain:
+    """Return the chance of a need were its copies all staged ten minutes sooner."""
+    tally = _played(picture, plays, seed, spread, {need: MORE_MIN})
+    return Gain(**_chance(plays - tally.lacked[need], plays).model_dump())
+
+
+def _with_a_backup(
+    ledger: Ledger, picture: Picture, need: int, plays: int, seed: int
+) -> Gain | None:
+    more = one_more_backup(ledger, picture, need)
+    if more is None:
+        return None
+    tally = _played(more.picture, plays, seed, ledger.day.policy.spread)
+    return Gain(**_chance(plays - tally.lacked[need], plays).model_dump(), cost=more.cost)

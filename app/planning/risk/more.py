@@ -1,0 +1,127 @@
+"""One more backup for a use: the plan's picture with it, and what its copies cost.
+
+The batch that serves the use makes one good copy more, with the extra for losses that this takes,
+and every step before it makes what goes into that. No plan is worked out: where a carried copy or
+copies in stock could feed it, a new plan may have it for less.
+"""
+
+from dataclasses import dataclass, replace
+from math import inf, isfinite
+from typing import TypeVar
+
+from app.planning.auditing.ledger import Ledger
+from app.planning.auditing.parts import Making
+from app.planning.day import Stage, Way
+from app.planning.risk.picture import Picture
+from app.planning.spares import started_for
+
+StageKey = tuple[str, str]
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class More:
+    """A picture with more copies in it, and what they cost."""
+
+    picture: Picture
+    cost: float
+
+
+def one_more_backup(ledger: Ledger, picture: Picture, need: int) -> More | None:
+    """Return the picture with one more backup at a need; None where no batch could make it.
+
+    Parameters
+    ----------
+    ledger, picture
+        The day and its plan side by side, and their picture.
+    need
+        The number of the need.
+    """
+    serving = picture.servings[need]
+    copies = [*serving.copies, *serving.backups]
+    lots = sorted({picture.maker[copy] for copy in copies if copy in picture.maker})
+    growths = [_Growth(ledger, ledger.makings[lot], 1) for lot in lots]
+    growths.sort(key=lambda each: (each.has_room, each.making.ends or 0))
+    if not growths or not isfinite(growths[-1].cost):
+        return None
+    return More(_widened(picture, need, growths[-1]), growths[-1].cost)
+
+
+class _Growth:
+    """A batch that is to give so many good copies more."""
+
+    def __init__(self, ledger: Ledger, making: Making, more: int) -> None:
+        assert making.stage is not None
+        assert making.way is not None
+        self.ledger, self.making = ledger, making
+        self.stage, self.way = making.stage, making.way
+        good = sum(
+            copy in ledger.takings or copy in ledger.backed for copy in set(making.batch.copies)
+        )
+        confidence = ledger.day.policy.confidence
+        loss = self.stage.loss_by(self.way)
+        self.started = started_for(good + more, loss, confidence) - making.size
+        yields = self.stage.yields_by(self.way)
+        self.sets = -(-(making.size + self.started) // yields) - -(-making.size // yields)
+
+    @property
+    def has_room(self) -> bool:
+        """Tell whether the batch may be so large."""
+        return self.making.size + self.started <= self.way.batch_max
+
+    @property
+    def cost(self) -> float:
+        """Return what the copies cost, with all that goes into them; infinite: can't be made."""
+        cost = self.stage.cost_by(self.way) * self.started
+        for each in self.stage.takes_by(self.way):
+            stage = each.demonstration or self.making.batch.demonstration, each.stage
+            cost += self._inputs(stage, each.count * self.sets)
+        return cost
+
+    def _inputs(self, stage: StageKey, more: int) -> float:
+        if more == 0:
+            return 0
+        consumed = (self.ledger.items[copy].making for copy in self.making.batch.consumes)
+        for making in (*consumed, *self.ledger.makings):
+            if making and (making.batch.demonstration, making.batch.stage) == stage:
+                return _Growth(self.ledger, making, more).cost
+        return _from_nothing(self.ledger, stage, more)
+
+
+def _from_nothing(ledger: Ledger, stage: StageKey, good: int) -> float:
+    """Return the least that copies cost at a stage of which the plan makes none."""
+    made = ledger.stages[stage]
+    return min((_by_way(ledger, stage, made, way, good) for way in made.ways), default=inf)
+
+
+def _by_way(ledger: Ledger, key: StageKey, stage: Stage, way: Way, good: int) -> float:
+    started = started_for(good, stage.loss_by(way), ledger.day.policy.confidence)
+    sets = -(-started // stage.yields_by(way))
+    inputs = (
+        _from_nothing(ledger, (each.demonstration or key[0], each.stage), each.count * sets)
+        for each in stage.takes_by(way)
+    )
+    return stage.cost_by(way) * started + sum(inputs)
+
+
+def _widened(picture: Picture, need: int, growth: _Growth) -> Picture:
+    """Return the picture with the copies that a batch makes more: all may step in at the need."""
+    first = len(picture.names)
+    new = tuple(range(first, first + growth.started))
+    number = next(
+        number for number, lot in enumerate(picture.lots) if lot.id == growth.making.batch.id
+    )
+    lot, serving = picture.lots[number], picture.servings[need]
+    wider = replace(lot, copies=(*lot.copies, *new), more_sets=growth.sets)
+    served = replace(serving, step_in=(*new, *serving.step_in))
+    return replace(
+        picture,
+        names=(*picture.names, *(f"one more {copy}" for copy in new)),
+        clean=(*picture.clean, *(picture.clean[lot.copies[0]] for _ in new)),
+        lots=_exchanged(picture.lots, number, wider),
+        servings=_exchanged(picture.servings, need, served),
+    )
+
+
+def _exchanged(things: tuple[T, ...], number: int, thing: T) -> tuple[T, ...]:
+    return (*things[:number], thing, *things[number + 1 :])

@@ -1,0 +1,156 @@
+"""How sure a plan is, in words: for the command line and for the Count screen."""
+
+from collections.abc import Iterator
+
+from app.planning.day import Day
+from app.planning.minutes import Clock
+from app.planning.moments import use_minute
+from app.planning.plan import Plan
+from app.planning.risk.found import Chance, Fall, Gain, Overrun, Risk, UseChance
+
+NeedKey = tuple[str, str, str]
+PLAIN = {"late": "too late", "old": "too old", "lost": "lost or not made"}
+FINE = 0.0005
+
+
+def percent(share: float) -> str:
+    """Return a share as *93.9 %*; only what is certain is 0 % or 100 %."""
+    if share in (0, 1):
+        return f"{100 * share:.0f} %"
+    if FINE <= share < 1 - FINE:
+        return f"{100 * share:.1f} %"
+    return f"{min(max(100 * share, 0.01), 99.99):.2f} %"
+
+
+def with_error(chance: Chance) -> str:
+    """Return a chance and its standard error as *93.9 % ± 0.2*."""
+    if chance.error == 0:
+        return percent(chance.chance)
+    return f"{percent(chance.chance)} ± {max(100 * chance.error, 0.01):.{_digits(chance)}f}"
+
+
+def _digits(chance: Chance) -> int:
+    return 1 if FINE <= chance.chance < 1 - FINE and chance.error >= FINE else 2
+
+
+class Wording:
+    """Puts the risk of a plan into sentences."""
+
+    def __init__(self, day: Day, plan: Plan, risk: Risk) -> None:
+        self.day, self.plan, self.risk = day, plan, risk
+        self.clock = Clock(day.timezone)
+        self.batches = {batch.id: batch for batch in plan.batches}
+        dates = {self.clock.date(use_minute(day, use.run, use.beat)) for use in risk.uses}
+        self.has_dates = len(dates) > 1
+
+    def lines(self) -> Iterator[str]:
+        """Yield all of it, a sentence a line."""
+        yield self.whole()
+        for use in self.risk.uses:
+            yield f"{self.need(use.key)}: {self.chance(use)}"
+        yield from self.weakest()
+        yield from self.overruns()
+
+    def whole(self) -> str:
+        """Return how surely nothing lacks all day."""
+        risk = self.risk
+        served = [use for use in risk.uses if not use.short]
+        if not served:
+            return "Nothing is needed that the plan serves, so nothing can go wrong."
+        plays, spread = f"{risk.plays:,}".replace(",", " "), f"{100 * risk.spread:.10g} %"
+        beyond = "" if len(served) == len(risk.uses) else " beyond what the plan itself is short of"
+        return (
+            f"Played {plays} times (seed {risk.seed}; every length varies by {spread}): in "
+            f"{with_error(risk.whole_day)} of the plays nothing lacks all day{beyond}."
+        )
+
+    def need(self, key: NeedKey) -> str:
+        """Return a need as *knots-take-1 at 14:05, reveal: 6 baked*."""
+        count = next(use.count for use in self.risk.uses if use.key == key)
+        return f"{self.beat(key[0], key[1])}: {count} {self.stage(key)}"
+
+    def stage(self, key: NeedKey) -> str:
+        """Return what the stage of a need is called."""
+        return self.day.stage(self.day.run(key[0]).demonstration, key[2]).called
+
+    def beat(self, run: str, beat: str) -> str:
+        """Return a beat of a run as *knots-take-1 at 14:05, reveal*."""
+        passed, minute = self.day.run(run), use_minute(self.day, run, beat)
+        named = self.day.demonstration(passed.demonstration).beat(beat).called
+        date = f"{self.clock.date(minute)} " if self.has_dates else ""
+        return f"{passed.called} at {date}{self.clock.hour(minute)}, {named}"
+
+    def chance(self, use: UseChance) -> str:
+        """Return how surely a need has its copies, and what goes wrong."""
+        if use.short:
+            return f"the plan itself is short of {use.short}"
+        why = self.why(use)
+        return f"ready {with_error(use)}{f' ({why})' if why else ''}"
+
+    def why(self, use: UseChance) -> str:
+        """Return what goes wrong with a need, as *too late 6.2 %, too old 0.3 %*."""
+        shares = ((PLAIN[why], getattr(use, why)) for why in PLAIN)
+        return ", ".join(f"{plain} {percent(share)}" for plain, share in shares if share)
+
+    def weakest(self) -> Iterator[str]:
+        """Yield the weakest link, the batch behind it, and what would help."""
+        use = self.risk.weakest_use
+        if use is None:
+            if any(not each.short for each in self.risk.uses):
+                yield "No use ever lacked a copy, so there is no weakest link."
+            return
+        yield f"The weakest link is {self.need(use.key)}, {self.chance(use)}."
+        if use.blame is not None:
+            yield f"What is missing most often comes from {self.batch(use.blame)}."
+        yield from self._helps(use)
+
+    def _helps(self, use: UseChance) -> Iterator[str]:
+        backup, minutes = self.risk.one_more_backup, self.risk.ten_minutes_more
+        if backup is not None:
+            costs = f"{backup.cost:.10g}" if backup.cost is not None else "nothing"
+            yield f"One more backup there costs {costs} and {_makes(use, backup)}."
+        if minutes is not None:
+            yield f"Its copies staged ten minutes sooner: that {_makes(use, minutes)}."
+
+    def batch(self, batch: str) -> str:
+        """Return a batch as *baked, by deck at 13:21*."""
+        made = self.batches[batch]
+        stage = self.day.stage(made.demonstration, made.stage)
+        way = next(each.called for each in stage.ways if each.id == made.way)
+        return f"{stage.called}, by {way} at {self.clock.hour(self.clock.minute(made.starts))}"
+
+    def overruns(self) -> Iterator[str]:
+        """Yield what follows if a run takes longer, a sentence for each that does harm."""
+        harmless = [each.run for each in self.risk.overruns if not each.falls and not each.short]
+        for each in self.risk.overruns:
+            if each.falls or each.short:
+                yield self._overrun(each)
+        if harmless:
+            names = ", ".join(self.day.run(run).called for run in harmless)
+            minutes = self.risk.overruns[0].minutes
+            yield f"Nothing dies if one of these takes {minutes} min longer: {names}."
+
+    def _overrun(self, overrun: Overrun) -> str:
+        said = f"If {self.day.run(overrun.run).called} takes {overrun.minutes} min longer: "
+        alike: dict[tuple[object, ...], list[Fall]] = {}
+        for fall in overrun.falls:
+            alike.setdefault((fall.why, fall.use, fall.batch, fall.is_backup), []).append(fall)
+        parts = [self._falls(falls) for falls in alike.values()]
+        if overrun.short:
+            parts.append(f"short then: {'; '.join(self.need(key) for key in overrun.short)}")
+        return f"{said}{'; '.join(parts)}."
+
+    def _falls(self, falls: list[Fall]) -> str:
+        """Return what becomes of copies that share a taker and a reason."""
+        first, tags = falls[0], ", ".join(fall.tag for fall in falls)
+        said = f"{tags} {'is' if len(falls) == 1 else 'are'} {PLAIN[first.why]}"
+        if first.use is None:
+            return f"{said} for {self.batch(str(first.batch))}"
+        role = "to back" if first.is_backup else "for"
+        return f"{said} {role} {self.beat(first.use[0], first.use[1])}"
+
+
+def _makes(use: UseChance, gain: Gain) -> str:
+    if abs(gain.chance - use.chance) <= 2 * max(gain.error, use.error):
+        return f"changes nothing to speak of (ready {with_error(gain)})"
+    return f"makes it ready {with_error(gain)}"
