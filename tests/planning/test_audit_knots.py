@@ -30,7 +30,7 @@ def test_there_is_one_rule_for_each_code() -> None:
 def test_the_audit_shares_only_the_facts_the_answer_and_the_minutes_with_the_planner() -> None:
     planning = Path(audit_module.__file__).parent
     files = [planning / "audit.py", *(planning / "auditing").glob("*.py")]
-    shared = re.compile(r"app\.planning\.(day|plan|minutes|auditing\.\w+)\b")
+    shared = re.compile(r"app\.planning\.(day|plan|minutes|events|auditing\.\w+)\b")
     for file in files:
         for module in re.findall(r"^(?:from|import) (app[.\w]*)", file.read_text("utf-8"), re.M):
             assert shared.fullmatch(module), (file.name, module)

@@ -16,6 +16,9 @@ def late(ledger: Ledger) -> Breaches:
     """
     for step in ledger.all_steps():
         demand = step.taking.demand
+        if ledger.is_over(step.taking):
+            yield from _not_there(ledger, step)
+            continue
         if demand and step.last and step.on_set:
             if step.last.ends_s > step.taking.starts_s:
                 yield _handed_late(ledger, step, demand)
@@ -46,6 +49,18 @@ def _not_at_hand(ledger: Ledger, step: Step, due: int) -> Breach:
     )
 
 
+def _not_there(ledger: Ledger, step: Step) -> Breaches:
+    """Yield a copy that a beat took, as nobody said, though it was not there at its start."""
+    demand, taking = step.taking.demand, step.taking
+    if demand is None or ledger.is_told(step.item, demand):
+        return
+    if step.last and step.on_set:
+        if step.last.ends_s > taking.starts_s:
+            yield _handed_late(ledger, step, demand)
+    elif step.ready is not None and step.ready > taking.start:
+        yield _not_at_hand(ledger, step, taking.start)
+
+
 def stale(ledger: Ledger) -> Breaches:
     """Yield each copy that is older than it keeps when something takes it.
 
@@ -56,7 +71,7 @@ def stale(ledger: Ledger) -> Breaches:
     """
     for step in ledger.all_steps():
         item, taking = step.item, step.taking
-        if item.stage is None or item.oldest is None:
+        if item.stage is None or item.oldest is None or ledger.is_over(taking):
             continue
         age = taking.start - item.oldest
         if age > item.stage.keeps_min:

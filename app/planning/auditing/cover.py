@@ -22,7 +22,8 @@ def backups(ledger: Ledger) -> Breaches:
     """
     for key, demand in ledger.programme.demands.items():
         yield from _listed_wrongly(ledger, key)
-        for copy in ledger.backing.get(key, ()):
+        is_aired = ledger.history.is_aired(demand.moment)
+        for copy in ledger.backing.get(key, ()) if not is_aired else ():
             why = _why_not(ledger, demand, ledger.items[copy])
             if why:
                 yield Breach(
@@ -46,7 +47,8 @@ def _listed_wrongly(ledger: Ledger, key: NeedKey) -> Breaches:
 def _why_not(ledger: Ledger, demand: Demand, item: Item) -> str | None:
     """Return what keeps a copy from standing ready beside a use, None if nothing does."""
     start, takings = demand.moment.start, ledger.takings.get(item.copy.id, ())
-    ready = item.left_by.back if item.left_by else item.staged
+    ready = ledger.back(item, item.left_by) if item.left_by else item.staged
+    lost, out = ledger.lost_at(item), ledger.history.out_for(item.copy.id)
     if item.stage is None or item.staged is None or ready is None:
         return "nobody can tell when it is staged"
     if ready > demand.due:
@@ -57,6 +59,10 @@ def _why_not(ledger: Ledger, demand: Demand, item: Item) -> str | None:
         return f"{tidy(takings[0].called)} takes it at {ledger.at(takings[0].start)}"
     if item.copy.role == "spare":
         return "it is a spare"
+    if lost is not None:
+        return f"it is lost since {ledger.at(lost)}"
+    if out is not None and out in ledger.programme.moments and out != demand.moment.key:
+        return f"it has gone to the set for {tidy(' '.join(out))}"
     if item.left_by and not ledger.day.policy.reuse:
         return "a beat left it and nothing is used again"
     return None
@@ -73,7 +79,8 @@ def _too_few(ledger: Ledger, demand: Demand) -> Breaches:
             f"{' '.join(key)} at {ledger.at(demand.moment.start)} wants {wanted} backups, "
             f"lists {listed} and is told to lack {told}.",
         )
-    left_out = _left_out(ledger, demand) if listed < wanted else []
+    is_aired = ledger.history.is_aired(demand.moment)
+    left_out = _left_out(ledger, demand) if listed < wanted and not is_aired else []
     if left_out:
         yield Breach(
             "backups",
@@ -139,6 +146,9 @@ def _wrong_number(ledger: Ledger, making: Making) -> Breaches:
         return
     loss, idle = making.stage.loss_by(making.way), _idle(ledger, making)
     started, good = making.size, making.size - idle
+    if ledger.is_begun(making):
+        yield from _too_sure(ledger, making, good, loss)
+        return
     if _is_right(started, good, loss, ledger.day.policy.confidence):
         return
     yield Breach(
@@ -147,6 +157,24 @@ def _wrong_number(ledger: Ledger, making: Making) -> Breaches:
         f"batch {tidy(making.batch.id)} at {ledger.at(making.starts)} starts {started} copies to "
         f"give {good}; with a loss of {loss:g} that is not the least that is sure enough.",
     )
+
+
+def _too_sure(ledger: Ledger, making: Making, good: int, loss: float) -> Breaches:
+    """Yield a batch in the making that is to give more than it surely will.
+
+    Once it is staged, all that are not lost are there.
+    """
+    if loss == 0 or good == 0 or making.batch.id in ledger.history.staged | ledger.history.seen:
+        return
+    lost = sum(copy in ledger.history.lost for copy in set(making.batch.copies))
+    left = making.size - lost
+    if good >= left or chance(left, good, loss) < ledger.day.policy.confidence - TIE:
+        yield Breach(
+            "spares",
+            (making.batch.id,),
+            f"batch {tidy(making.batch.id)}, begun at {ledger.at(making.starts)}, has {left} "
+            f"copies left to give {good}; with a loss of {loss:g} that is not sure enough.",
+        )
 
 
 def _idle(ledger: Ledger, making: Making) -> int:

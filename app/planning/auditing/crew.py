@@ -3,6 +3,7 @@
 from app.planning.auditing.breach import Breach, Breaches, tidy
 from app.planning.auditing.ledger import Ledger, first, words
 from app.planning.auditing.parts import Making, Span
+from app.planning.auditing.rundown import away_as_told
 from app.planning.day import Cook, Phase
 from app.planning.plan import PlannedPhase
 
@@ -27,9 +28,11 @@ def crew(ledger: Ledger) -> Breaches:
         for planned, span in zip(making.batch.phases, making.spans, strict=True):
             for cook in dict.fromkeys(planned.crew):
                 if span and cook in shifts:
-                    yield from _on_shift(ledger, making, cook, span, shifts[cook])
+                    if not ledger.is_begun(making):
+                        yield from _on_shift(ledger, making, cook, span, shifts[cook])
                     busy.setdefault(cook, []).append((*span, making.batch.id))
     yield from _one_thing(ledger, busy)
+    yield from away_as_told(ledger)
 
 
 def _merged(ledger: Ledger, cook: Cook) -> list[Span]:
@@ -87,7 +90,8 @@ def _one_thing(ledger: Ledger, busy: Busy) -> Breaches:
     for cook, spans in busy.items():
         latest: tuple[int, int, str] | None = None
         for span in sorted(spans):
-            if latest and span[0] < latest[1] and span[0] < span[1]:
+            has_been = latest and {latest[2], span[2]} <= ledger.history.begun
+            if latest and span[0] < latest[1] and span[0] < span[1] and not has_been:
                 yield Breach(
                     "crew",
                     (cook, latest[2], span[2]),

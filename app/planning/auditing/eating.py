@@ -54,8 +54,10 @@ def _not_for_eating(ledger: Ledger, demand: Demand, item: Item, why: str) -> Bre
 
 
 def _handed(ledger: Ledger) -> Handed:
-    """Yield each need with each copy that serves or backs it."""
+    """Yield each need to come with each copy that serves or backs it."""
     for key, demand in ledger.programme.demands.items():
+        if ledger.history.is_aired(demand.moment):
+            continue
         both = (*ledger.served.get(key, ()), *ledger.backing.get(key, ()))
         for copy in dict.fromkeys(both):
             yield demand, ledger.items[copy]

@@ -2,9 +2,10 @@
 
 from app.planning.auditing.breach import Breach, Breaches, tidy
 from app.planning.auditing.heats import heats
-from app.planning.auditing.holds import Holds, held
+from app.planning.auditing.holds import Hold, Holds, held
 from app.planning.auditing.ledger import Ledger, words
 from app.planning.auditing.parts import Making
+from app.planning.auditing.rundown import closed_as_told
 from app.planning.day import Equipment, Phase
 from app.planning.plan import PlannedPhase
 
@@ -29,6 +30,7 @@ def equipment(ledger: Ledger) -> Breaches:
         yield from _open(ledger, each)
         yield from _settings(ledger, each)
     yield from heats(ledger, found)
+    yield from closed_as_told(ledger)
 
 
 def _right_items(
@@ -78,9 +80,14 @@ def _room(ledger: Ledger, holds: Holds) -> Breaches:
     item, units = holds.item, 0
     changes = [(hold.ends, -hold.units, hold) for hold in holds.all]
     changes += [(hold.starts, hold.units, hold) for hold in holds.all]
+    inside: dict[Hold, None] = {}
     for minute, change, hold in sorted(changes, key=lambda each: each[:2]):
         units += change
-        if change > 0 and units > item.units:
+        if change > 0:
+            inside[hold] = None
+        else:
+            inside.pop(hold, None)
+        if change > 0 and units > item.units and not _has_been(ledger, *inside):
             yield Breach(
                 "equipment",
                 (item.id, hold.making.batch.id),
@@ -92,7 +99,7 @@ def _room(ledger: Ledger, holds: Holds) -> Breaches:
 def _open(ledger: Ledger, holds: Holds) -> Breaches:
     item, clock = holds.item, ledger.clock
     closed = [(clock.minute(starts), clock.minute(ends)) for starts, ends in item.closed]
-    for hold in holds.all:
+    for hold in (hold for hold in holds.all if not ledger.is_begun(hold.making)):
         for starts, ends in closed:
             if hold.starts < ends and starts < hold.ends:
                 yield Breach(
@@ -103,12 +110,18 @@ def _open(ledger: Ledger, holds: Holds) -> Breaches:
                 )
 
 
+def _has_been(ledger: Ledger, *holds: Hold) -> bool:
+    """Tell whether all of some holds are of batches that have begun."""
+    return all(ledger.is_begun(hold.making) for hold in holds)
+
+
 def _settings(ledger: Ledger, holds: Holds) -> Breaches:
     item = holds.item
     change_min = item.settings.change_min if item.settings else 0
     for hold, last in holds.before_each():
         batch = hold.making.batch.id
-        if not last and change_min and hold.starts - change_min < ledger.prep_from:
+        is_early = not last and change_min and hold.starts - change_min < ledger.prep_from
+        if is_early and not _has_been(ledger, hold):
             yield Breach(
                 "equipment",
                 (item.id, batch),
@@ -116,7 +129,7 @@ def _settings(ledger: Ledger, holds: Holds) -> Breaches:
                 f"less than {change_min} min after the prep starts.",
             )
         for each in last:
-            other = each.setting != hold.setting
+            other = each.setting != hold.setting and not _has_been(ledger, each, hold)
             if other and each.ends + change_min > hold.starts and not holds.falls(each, hold):
                 yield Breach(
                     "equipment",

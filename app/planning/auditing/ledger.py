@@ -9,9 +9,11 @@ from functools import cached_property
 from typing import TypeVar
 
 from app.planning.auditing.breach import tidy
-from app.planning.auditing.moments import Demand, NeedKey, UseKey, programme
+from app.planning.auditing.history import History
+from app.planning.auditing.moments import Demand, Moment, NeedKey, UseKey, programme
 from app.planning.auditing.parts import Item, Making, Span, Step, Taking
 from app.planning.day import Day
+from app.planning.events import AnyEvent
 from app.planning.minutes import MINUTE_S, Clock
 from app.planning.plan import Batch, Copy, Plan, Use
 
@@ -23,9 +25,13 @@ MANY = 6
 class Ledger:
     """Everything that the rules look up."""
 
-    def __init__(self, day: Day, plan: Plan) -> None:
+    def __init__(
+        self, day: Day, plan: Plan, events: Iterable[AnyEvent] = (), now: str | None = None
+    ) -> None:
         self.day, self.plan = day, plan
         self.clock = Clock(day.timezone)
+        until = None if now is None else self.clock.minute(now)
+        self.history = History(plan, self.clock, events, until)
         self.prep_from = self.clock.minute(day.prep_from)
         self.programme = programme(day, self.clock)
         self.stages = {(demo.id, stage.id): stage for demo, stage in day.all_stages()}
@@ -42,6 +48,10 @@ class Ledger:
         self.used = self._by_need(use for use in plan.uses)
         self.served = {key: self.fitting(key, use.copies) for key, use in self.used.items()}
         self.backing = {key: self.fitting(key, use.backups) for key, use in self.used.items()}
+        for key, copies in self.served.items():
+            moment = self.programme.demands[key].moment
+            for copy in copies if self.history.is_aired(moment) else ():
+                self.history.see_in_use(copy, moment.start)
         self.takings = self._takings()
         self.first_used_s = first(
             (copy, taking.starts_s)
@@ -82,13 +92,47 @@ class Ledger:
         """Yield the takings of a copy in time order, each with what had the copy before."""
         last = item.left_by
         for taking in self.takings.get(item.copy.id, ()):
-            yield Step(item, taking, last)
+            yield Step(item, taking, last, self._ready(item, taking, last))
             last = taking.demand.moment if taking.demand else None
 
     def all_steps(self) -> Iterator[Step]:
         """Yield the steps of every copy."""
         for item in self.items.values():
             yield from self.steps(item)
+
+    def _ready(self, item: Item, taking: Taking, last: Moment | None) -> int | None:
+        """Return the minute from which a copy is at hand in the kitchen for a taker."""
+        known = [each for each in (item.staged, item.told) if each is not None]
+        ready = self.back(item, last) if last else max(known, default=None)
+        out = self.programme.moments.get(self.history.out_for(item.copy.id) or ("", ""))
+        if ready is None or out is None or (taking.demand and taking.demand.moment is out):
+            return ready
+        return max(ready, out.back)
+
+    def back(self, item: Item, last: Moment) -> int:
+        """Return the minute at which a copy is back from a beat."""
+        return self.history.came_back(item.copy.id, last)
+
+    def is_over(self, taking: Taking) -> bool:
+        """Tell whether a taking has happened: its batch has begun, or its beat."""
+        if taking.making:
+            return self.is_begun(taking.making)
+        return taking.demand is not None and self.history.is_aired(taking.demand.moment)
+
+    def is_told(self, item: Item, demand: Demand) -> bool:
+        """Tell whether somebody said that a beat used a copy."""
+        return item.copy.id in self.history.used.get(demand.moment.key, ())
+
+    def is_begun(self, making: Making) -> bool:
+        """Tell whether a batch has begun, so that it is as it happened."""
+        return making.batch.id in self.history.begun
+
+    def lost_at(self, item: Item) -> int | None:
+        """Return the minute at which a copy was lost, None if it was not."""
+        making = item.making
+        if making and item.copy.id in self.history.lost_in_making.get(making.batch.id, ()):
+            return self.history.staged[making.batch.id]
+        return self.history.lost.get(item.copy.id)
 
     def slack_min(self, item: Item) -> int:
         """Return how long before a batch the copy has to be at hand."""

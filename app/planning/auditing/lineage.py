@@ -22,6 +22,7 @@ def lineage(ledger: Ledger) -> Breaches:
         The day and the plan side by side.
     """
     yield from _doubled_ids(ledger)
+    yield from _forgotten(ledger)
     for making in ledger.makings:
         yield from _unknown_way(making)
         yield from _inputs(ledger, making)
@@ -44,6 +45,14 @@ def _doubled_ids(ledger: Ledger) -> Breaches:
         for each, times in Counter(ids).items():
             if times > 1:
                 yield Breach("lineage", (each,), f"{times} {what} are called {tidy(each)}.")
+
+
+def _forgotten(ledger: Ledger) -> Breaches:
+    """Yield the batches that have begun, and the copies that somebody spoke of, left out."""
+    for batch in sorted(ledger.history.begun - ledger.making.keys()):
+        yield Breach("lineage", (batch,), f"batch {tidy(batch)} has begun, and is left out.")
+    for copy in sorted(ledger.history.named - ledger.items.keys()):
+        yield Breach("lineage", (copy,), f"{tidy(copy)} is there, or was, and is left out.")
 
 
 def _unknown_way(making: Making) -> Breaches:
@@ -86,7 +95,7 @@ def _inputs_at_hand(ledger: Ledger) -> Breaches:
     """Yield what is staged, or back, only after the batch that takes it has started."""
     for step in ledger.all_steps():
         making, ready, start = step.taking.making, step.ready, step.taking.start
-        if making and ready is not None and ready > start:
+        if making and ready is not None and ready > start and not ledger.is_begun(making):
             copy = step.item.copy.id
             yield Breach(
                 "lineage",
@@ -180,4 +189,5 @@ def _true_role(ledger: Ledger, item: Item, taken: bool) -> str | None:
         return item.copy.role
     if item.copy.id in ledger.backed:
         return "backup"
-    return "spare" if item.making and item.copy.role == "spare" else None
+    is_kept = item.making or item.copy.id in ledger.history.named
+    return "spare" if is_kept and item.copy.role == "spare" else None

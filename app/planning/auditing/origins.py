@@ -74,6 +74,7 @@ def _staged(ledger: Ledger, item: Item) -> Breaches:
 def _only_if_needed(ledger: Ledger, item: Item) -> Breaches:
     """Yield stock and leavings that the plan lists although nothing wants them."""
     wanted = item.copy.id in ledger.takings or item.copy.id in ledger.backed
+    wanted = wanted or item.copy.id in ledger.history.named
     if not wanted and (item.stock or item.left_by):
         yield Breach(
             "lineage",

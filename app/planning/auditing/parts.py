@@ -80,22 +80,18 @@ class Taking:
 
 @dataclass(frozen=True, eq=False)
 class Step:
-    """A taking and the beat that had the copy last, or left it; None: straight from prep."""
+    """A taking and the beat that had the copy last, or left it; None: straight from prep.
+
+    `ready` is the minute from which the copy is at hand in the kitchen, None if unreadable.
+    """
 
     item: Item
     taking: Taking
     last: Moment | None
+    ready: int | None
 
     @property
     def on_set(self) -> bool:
         """Tell whether the copy is handed over within one run."""
         demand = self.taking.demand
         return bool(demand and self.last and demand.moment.run.id == self.last.run.id)
-
-    @property
-    def ready(self) -> int | None:
-        """Return the minute from which the copy is at hand in the kitchen."""
-        if self.last:
-            return self.last.back
-        known = [each for each in (self.item.staged, self.item.told) if each is not None]
-        return max(known, default=None)

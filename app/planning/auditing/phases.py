@@ -18,7 +18,9 @@ def phases(ledger: Ledger) -> Breaches:
         yield from _readable(making)
         yield from _no_gap(ledger, making)
         if making.way:
-            yield from _lengths(ledger, making, making.way)
+            yield from (_really if ledger.is_begun(making) else _lengths)(
+                ledger, making, making.way
+            )
             yield from _size(ledger, making, making.way)
 
 
@@ -45,12 +47,7 @@ def _no_gap(ledger: Ledger, making: Making) -> Breaches:
 
 def _lengths(ledger: Ledger, making: Making, way: Way) -> Breaches:
     if len(making.spans) != len(way.phases):
-        yield Breach(
-            "phases",
-            (making.batch.id, way.id),
-            f"batch {tidy(making.batch.id)} has {len(making.spans)} phases, {way.id} has "
-            f"{len(way.phases)}.",
-        )
+        yield _not_as_many(making, way)
         return
     for number, (span, phase) in enumerate(zip(making.spans, way.phases, strict=True), 1):
         length = phase.length_min(making.size)
@@ -61,6 +58,54 @@ def _lengths(ledger: Ledger, making: Making, way: Way) -> Breaches:
                 f"phase {number} of batch {tidy(making.batch.id)} lasts {span[1] - span[0]} min "
                 f"from {ledger.at(span[0])}; for a batch of {making.size} it is {length}.",
             )
+
+
+def _not_as_many(making: Making, way: Way) -> Breach:
+    return Breach(
+        "phases",
+        (making.batch.id, way.id),
+        f"batch {tidy(making.batch.id)} has {len(making.spans)} phases, {way.id} has "
+        f"{len(way.phases)}.",
+    )
+
+
+def _really(ledger: Ledger, making: Making, way: Way) -> Breaches:
+    """Yield where a batch that has begun is not told as it was, or will be, as things are.
+
+    Staged, it ends when somebody said so; seen, by then; else it takes its length, or until now
+    if that is longer.
+    """
+    batch, history = making.batch.id, ledger.history
+    if len(making.spans) != len(way.phases):
+        yield _not_as_many(making, way)
+    starts, ends = making.starts, making.ends
+    if starts is None or ends is None or any(span and span[1] < span[0] for span in making.spans):
+        yield Breach("phases", (batch,), f"batch {tidy(batch)} has begun, its times are none.")
+        return
+    staged, seen = history.staged.get(batch), history.seen.get(batch)
+    started, length = history.started.get(batch), way.length_min(making.size)
+    if started is not None:
+        known = [started, *(each for each in (staged, seen) if each is not None)]
+        yield from _told(ledger, making, "started", starts, [min(known), started])
+    if staged is not None:
+        yield from _told(ledger, making, "was staged", ends, [staged])
+    elif seen is not None:
+        if ends > max(seen, starts) or ends - starts > length:
+            yield from _told(ledger, making, "was staged", ends, [min(seen, starts + length)])
+    else:
+        expected = starts + length
+        still = [] if history.now is None else [max(expected, history.now)]
+        yield from _told(ledger, making, "will be staged", ends, still or [expected])
+
+
+def _told(ledger: Ledger, making: Making, what: str, minute: int, right: list[int]) -> Breaches:
+    if minute not in right:
+        yield Breach(
+            "phases",
+            (making.batch.id,),
+            f"batch {tidy(making.batch.id)} {what} at {ledger.at(right[0])}, the plan says "
+            f"{ledger.at(minute)}.",
+        )
 
 
 def _size(ledger: Ledger, making: Making, way: Way) -> Breaches:
@@ -83,6 +128,16 @@ def before(ledger: Ledger) -> Breaches:
     """
     for making in ledger.makings:
         starts = min((span[0] for span in making.spans if span), default=ledger.prep_from)
+        now = ledger.history.now
+        if ledger.is_begun(making):
+            continue
+        if now is not None and starts < now:
+            yield Breach(
+                "before",
+                (making.batch.id,),
+                f"batch {tidy(making.batch.id)} starts at {ledger.at(starts)}, and has not begun "
+                f"at {ledger.at(now)}.",
+            )
         if starts < ledger.prep_from:
             yield Breach(
                 "before",

@@ -24,7 +24,7 @@ def shared_slots(ledger: Ledger, found: Found) -> Breaches:
     """
     for (unit, level), all_there in found.items():
         for slot, there in _by_slot(all_there):
-            for one, other, why in _clashes(there):
+            for one, other, why in _clashes(ledger, there):
                 yield Breach(
                     "shelf",
                     (unit, one.called, other.called),
@@ -53,25 +53,36 @@ def _changes(there: list[Stand]) -> Iterator[tuple[Stand, bool]]:
         yield stand, comes
 
 
-def _clashes(there: list[Stand]) -> Iterator[tuple[Stand, Stand, str]]:
+def _stands_already(ledger: Ledger, stand: Stand) -> bool:
+    """Tell whether something stands since before now, wherever it really does."""
+    now = ledger.history.now
+    return now is not None and stand.starts <= now
+
+
+def _clashes(ledger: Ledger, there: list[Stand]) -> Iterator[tuple[Stand, Stand, str]]:
     """Yield pairs that may not be in one slot together, each newcomer once."""
     inside: dict[Stand, None] = {}
-    copies = 0
     for stand, comes in _changes(there):
         if not comes:
-            if stand in inside:
-                del inside[stand]
-                copies -= stand.copies
+            inside.pop(stand, None)
             continue
-        other = next(iter(inside), None)
-        if other and (other.group != stand.group or other.where.slot != stand.where.slot):
-            yield other, stand, "only copies of one batch, stock entry or beat share a slot"
-            continue
-        if copies + stand.copies > stand.holds:
-            yield other or stand, stand, f"it holds {stand.holds}, not {copies + stand.copies}"
-            continue
-        inside[stand] = None
-        copies += stand.copies
+        why = None if _stands_already(ledger, stand) else _why_not(stand, inside)
+        if why:
+            yield why[0], stand, why[1]
+        else:
+            inside[stand] = None
+
+
+def _why_not(stand: Stand, inside: dict[Stand, None]) -> tuple[Stand, str] | None:
+    """Return whom a newcomer cannot share a slot with, and why; None if it can."""
+    copies = 0
+    for other in inside:
+        if other.group != stand.group or other.where.slot != stand.where.slot:
+            return other, "only copies of one batch, stock entry or beat share a slot"
+        copies += other.copies
+    if copies + stand.copies > stand.holds:
+        return next(iter(inside), stand), f"it holds {stand.holds}, not {copies + stand.copies}"
+    return None
 
 
 def raw_above(ledger: Ledger, found: Found) -> Breaches:
@@ -88,6 +99,8 @@ def raw_above(ledger: Ledger, found: Found) -> Breaches:
     for unit, levels in by_unit:
         there = [stand for _, stands in levels for stand in stands if _matters(stand)]
         for upper, lower in _one_above(there):
+            if _stands_already(ledger, upper) and _stands_already(ledger, lower):
+                continue
             minute = max(upper.starts, lower.starts)
             yield Breach(
                 "shelf",

@@ -3,6 +3,7 @@
 from app.planning.auditing.breach import Breach, Breaches, tidy
 from app.planning.auditing.ledger import Ledger
 from app.planning.auditing.moments import Demand
+from app.planning.auditing.rundown import runs_as_told
 
 
 def unserved(ledger: Ledger) -> Breaches:
@@ -17,6 +18,8 @@ def unserved(ledger: Ledger) -> Breaches:
         yield from _short(ledger, demand)
     yield from _unknown_uses(ledger)
     yield from _unknown_lacks(ledger)
+    yield from _as_used(ledger)
+    yield from runs_as_told(ledger)
 
 
 def _short(ledger: Ledger, demand: Demand) -> Breaches:
@@ -58,3 +61,17 @@ def _unknown_lacks(ledger: Ledger) -> Breaches:
             yield Breach(code, key, f"{tidy(' '.join(key))} lacks what the day does not ask for.")
         elif lack.count < 1:
             yield Breach(code, key, f"{tidy(' '.join(key))} is told to lack {lack.count}.")
+
+
+def _as_used(ledger: Ledger) -> Breaches:
+    """Yield copies that a beat has used, as somebody said, and the plan does not say."""
+    for key, copies in ledger.history.used.items():
+        if key in ledger.programme.moments:
+            needs = ledger.programme.moments[key].beat.needs
+            served = {copy for need in needs for copy in ledger.served.get((*key, need.stage), ())}
+            for copy in sorted(copies - served):
+                yield Breach(
+                    "unserved",
+                    (*key, copy),
+                    f"{tidy(' '.join(key))} has used {tidy(copy)}, and the plan does not say so.",
+                )

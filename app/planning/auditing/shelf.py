@@ -26,6 +26,7 @@ def shelf(ledger: Ledger) -> Breaches:
                 yield from _place(ledger, where, item.stage.zone, item.stage, item.copy.id)
                 yield from _one(item, where)
             yield from _waits(ledger, item, item.stage)
+            yield from _placed(ledger, item)
     for making in ledger.makings:
         yield from _phases(ledger, making)
     found = stands(ledger)
@@ -90,6 +91,23 @@ def _no_place(ledger: Ledger, item: Item, wait: Wait) -> Breach:
         f"{tidy(item.copy.id)} has no one place from {ledger.at(wait.starts)} to "
         f"{ledger.at(wait.ends)}.",
     )
+
+
+def _placed(ledger: Ledger, item: Item) -> Breaches:
+    """Yield a copy that is said to stand elsewhere than where somebody put it."""
+    placed = ledger.history.placed.get(item.copy.id)
+    if not placed:
+        return
+    at, spot = placed[-1]
+    for starts, ends, where in _stood(ledger, item):
+        if starts <= at < ends and _spot(where) != spot:
+            yield Breach(
+                "shelf",
+                (item.copy.id, where.shelf),
+                f"{tidy(item.copy.id)} was put on {tidy(spot[0])} level {spot[1]} slot {spot[2]} "
+                f"at {ledger.at(at)}, the plan says {tidy(where.shelf)} level {where.level} slot "
+                f"{where.slot}.",
+            )
 
 
 def _stood(ledger: Ledger, item: Item) -> list[Stood]:

@@ -1,6 +1,7 @@
 """The name on each label: kept from the one copy that it was made from, else the next number."""
 
 import re
+from collections.abc import Callable
 from itertools import product
 from typing import NamedTuple
 
@@ -11,6 +12,7 @@ from app.planning.auditing.parts import Item, Making
 from app.planning.day import Input
 
 Parents = dict[str, tuple[str, ...]]
+Numbering = Callable[[Ledger, list[Item]], Breaches]
 TAG = re.compile(r"([^\W_]{1,2})-([1-9][0-9]{0,8})")
 
 
@@ -39,7 +41,8 @@ def tags(ledger: Ledger) -> Breaches:
     for demonstration in ledger.day.demonstrations:
         own = items[demonstration.id]
         yield from _badly_formed(own, demonstration.code)
-        found = [list(_wrong(ledger, own, parents)) for parents in by_reading]
+        number = _apart if ledger.history.now is not None else _numbers
+        found = [list(_wrong(ledger, own, parents, number)) for parents in by_reading]
         if all(found):
             yield from min(found, key=len)
 
@@ -58,7 +61,7 @@ def _badly_formed(items: list[Item], code: str | None) -> Breaches:
             )
 
 
-def _wrong(ledger: Ledger, items: list[Item], parents: Parents) -> Breaches:
+def _wrong(ledger: Ledger, items: list[Item], parents: Parents, number: Numbering) -> Breaches:
     fresh = [item for item in items if item.copy.id not in parents]
     for item in items:
         wanted = parents.get(item.copy.id)
@@ -69,7 +72,21 @@ def _wrong(ledger: Ledger, items: list[Item], parents: Parents) -> Breaches:
                 f"{tidy(item.copy.id)} bears {tidy(item.copy.tag)}, but was made one for one from "
                 f"{tidy(wanted[0])}.",
             )
-    yield from _numbers(ledger, fresh)
+    yield from number(ledger, fresh)
+
+
+def _apart(ledger: Ledger, fresh: list[Item]) -> Breaches:
+    """Yield new numbers that two copies bear: after a change of plan they need not be in order."""
+    seen: set[str] = set()
+    for item in fresh:
+        if item.copy.tag in seen:
+            yield Breach(
+                "lineage",
+                (item.copy.id,),
+                f"{tidy(item.copy.id)}, staged {ledger.at(item.staged)}, bears "
+                f"{tidy(item.copy.tag)} like another copy.",
+            )
+        seen.add(item.copy.tag)
 
 
 def _numbers(ledger: Ledger, fresh: list[Item]) -> Breaches:

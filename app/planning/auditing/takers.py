@@ -20,6 +20,7 @@ def double(ledger: Ledger) -> Breaches:
     yield from _named_twice(ledger)
     for item in ledger.items.values():
         yield from _at_once(ledger, item)
+        yield from _lost(ledger, item)
         yield from _carried_without_reuse(ledger, item)
     yield from _used_up(ledger)
 
@@ -49,7 +50,7 @@ def _at_once(ledger: Ledger, item: Item) -> Breaches:
     busy_until_s: float = float("-inf")
     holder = ""
     for taking in ledger.takings.get(item.copy.id, ()):
-        if taking.starts_s < busy_until_s:
+        if taking.starts_s < busy_until_s and not ledger.is_over(taking):
             until = "is used up"
             if busy_until_s != float("inf"):
                 until = f"is busy until {ledger.at(ceil_minute(int(busy_until_s)))}"
@@ -64,11 +65,29 @@ def _at_once(ledger: Ledger, item: Item) -> Breaches:
             busy_until_s, holder = ends_s, taking.called
 
 
+def _lost(ledger: Ledger, item: Item) -> Breaches:
+    """Yield what takes a copy that is lost, or took it, as nobody said, when it was."""
+    lost = ledger.lost_at(item)
+    if lost is None:
+        return
+    for taking in ledger.takings.get(item.copy.id, ()):
+        if ledger.is_over(taking):
+            told = taking.demand is None or ledger.is_told(item, taking.demand)
+            if told or lost > taking.start:
+                continue
+        yield Breach(
+            "double",
+            (item.copy.id, taking.called),
+            f"{tidy(item.copy.id)} is lost since {ledger.at(lost)}, yet {tidy(taking.called)} "
+            f"takes it at {ledger.at(taking.start)}.",
+        )
+
+
 def _carried_without_reuse(ledger: Ledger, item: Item) -> Breaches:
     if ledger.day.policy.reuse:
         return
     for step in ledger.steps(item):
-        if step.last and not step.on_set:
+        if step.last and not step.on_set and not ledger.is_over(step.taking):
             yield Breach(
                 "double",
                 (item.copy.id, step.taking.called),
@@ -81,9 +100,14 @@ def _carried_without_reuse(ledger: Ledger, item: Item) -> Breaches:
 def _used_up(ledger: Ledger) -> Breaches:
     for key, copies in ledger.served.items():
         start_s = ledger.programme.demands[key].moment.starts_s
-        again = [copy for copy in copies if any(t.starts_s > start_s for t in ledger.takings[copy])]
+        later = {
+            copy: [taking for taking in ledger.takings[copy] if taking.starts_s > start_s]
+            for copy in copies
+        }
+        again = [copy for copy in copies if later[copy]]
+        is_over = all(ledger.is_over(taking) for copy in again for taking in later[copy])
         handed_back = ledger.programme.left.get(key, 0)
-        if len(again) > handed_back:
+        if len(again) > handed_back and not is_over:
             yield Breach(
                 "double",
                 (*key, *again),

@@ -39,7 +39,7 @@ def waits(ledger: Ledger, item: Item) -> list[Wait] | None:
         return _untaken(ledger, item, begins)
     found = [_first(ledger, item, begins, steps[0])]
     found += [
-        Wait(step.last.back, _ends(step), _ends(step), not step.on_set)
+        Wait(ledger.back(item, step.last), _ends(step), _ends(step), not step.on_set)
         for step in steps[1:]
         if step.last
     ]
@@ -48,7 +48,7 @@ def waits(ledger: Ledger, item: Item) -> list[Wait] | None:
 
 def _begins(ledger: Ledger, item: Item) -> int | None:
     if item.left_by:
-        return item.left_by.back
+        return ledger.back(item, item.left_by)
     if item.stock and item.staged is not None:
         return max(item.staged, ledger.prep_from)
     return item.staged
@@ -61,13 +61,22 @@ def _ends(step: Step) -> int:
 def _untaken(ledger: Ledger, item: Item, begins: int) -> list[Wait] | None:
     """Return how long a backup or a spare stands."""
     backed = ledger.backed.get(item.copy.id)
+    lost, now = ledger.lost_at(item), ledger.history.now
+    if lost is not None:
+        return [Wait(begins, begins, FOR_EVER, needed=False)]
     if backed:
         starts = max(demand.moment.start for demand in backed)
         return [Wait(begins, starts, FOR_EVER)] if begins < starts else []
     if item.copy.role != "spare" or item.stage is None or item.staged is None:
         return None
     ends = min(item.staged + item.stage.keeps_min, ledger.programme.ends)
-    return [Wait(begins, ends, ends)] if begins < ends else []
+    least = ends if now is None or not _is_there(ledger, item) else min(max(begins, now), ends)
+    return [Wait(begins, least, ends, begins < least)] if begins < ends else []
+
+
+def _is_there(ledger: Ledger, item: Item) -> bool:
+    """Tell whether a copy is there for certain, so that it may be thrown away."""
+    return item.making is None or ledger.is_begun(item.making)
 
 
 def _first(ledger: Ledger, item: Item, begins: int, step: Step) -> Wait:
