@@ -18,11 +18,11 @@ from app.first_start import put_example
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.settings import BadSetting, Settings
-from app.storage.engine import reading
-from app.storage.queries.plans import published
+from app.storage.engine import close_store, open_store, reading
+from app.storage.queries.plans import newest_number, published
 from app.storage.queries.productions import all_productions
 from app.storage.translate import day_of
-from app.web.desk import Desk
+from app.web.desk import Desk, Draft
 from app.web.jobs import PlanJob
 from tests.live import ROOT, free_port
 from tests.web import solvers
@@ -68,26 +68,66 @@ def test_a_fresh_store_gets_the_example_with_its_plan(store: Path, example_day: 
     assert plan.number == 1
 
 
-def test_an_example_without_a_fitting_plan_is_planned_at_the_desk(
-    store: Path, monkeypatch: pytest.MonkeyPatch, knots_day: Day, knots_plan: Plan
-) -> None:
-    """The screens show its progress meanwhile, and its plan once it is there."""
+@pytest.fixture
+def other_example(monkeypatch: pytest.MonkeyPatch, knots_day: Day) -> None:
+    """Let the knots be the example: no ready-made plan fits them."""
     written = json.dumps(knots_day.model_dump(mode="json", by_alias=True, exclude_none=True))
     monkeypatch.setattr("app.web.examples.example", lambda name: written.encode())
-    desk = Desk(lambda day, number: PlanJob(day, number=number, solver=solvers.until_stopped))
-    put_example("studio", desk)
-    draft = desk.draft(1)
-    assert draft is not None
-    assert draft.is_working
-    draft.job.stop()
+
+
+def _slow_desk() -> Desk:
+    return Desk(lambda day, number: PlanJob(day, number=number, solver=solvers.until_stopped))
+
+
+def _until_published() -> Plan:
     until = time.monotonic() + PATIENCE_S
-    plan = None
-    while plan is None and time.monotonic() < until:
+    while time.monotonic() < until:
         time.sleep(0.05)
         with reading() as conn:
             plan = published(conn, 1)
-    assert plan is not None
-    assert plan.objective == knots_plan.objective
+        if plan is not None:
+            return plan
+    raise AssertionError("no plan was published")
+
+
+def _first_draft(desk: Desk) -> Draft:
+    draft = desk.draft(1)
+    assert draft is not None
+    assert draft.is_working
+    return draft
+
+
+def test_an_example_without_a_fitting_plan_is_planned_at_the_desk(
+    store: Path, other_example: None, knots_plan: Plan
+) -> None:
+    """The screens show its progress meanwhile, then its plan, and no draft beside it."""
+    desk = _slow_desk()
+    put_example("studio", desk)
+    _first_draft(desk).job.stop()
+    assert _until_published().objective == knots_plan.objective
+    until = time.monotonic() + PATIENCE_S
+    while desk.draft(1) is not None:
+        assert time.monotonic() < until
+        time.sleep(0.02)
+
+
+def test_the_planning_of_the_first_example_goes_on_after_the_server_ended(
+    store: Path, other_example: None, knots_plan: Plan
+) -> None:
+    """A second start begins it again; a third has nothing to do."""
+    ended = _slow_desk()
+    put_example("studio", ended)
+    first = _first_draft(ended)
+    close_store()
+    first.job.kill()
+    open_store(store)
+    desk = _slow_desk()
+    put_example("studio", desk)
+    _first_draft(desk).job.stop()
+    assert _until_published().objective == knots_plan.objective
+    put_example("studio", desk)
+    with reading() as conn:
+        assert newest_number(conn, 1) == 1
 
 
 @contextmanager

@@ -1,21 +1,85 @@
 """The planning desk: for each production at most one draft plan, being worked out or waiting.
 
-Drafts live in memory: a draft that nobody accepted is gone when the program ends, the published
-plan never is.
+A draft is kept in the store as well: a finished one still waits when the server was started again,
+and of one that was being worked out it is told that nothing came of it.
 """
 
+import logging
 import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from fastapi import Request
 
+from app.planning.audit import audit
 from app.planning.day import Day
 from app.planning.plan import Plan
+from app.storage.changes.drafts import begin_draft, drop_draft, end_draft
+from app.storage.engine import Store, opened, reading, writing
+from app.storage.queries.drafts import KeptDraft, draft_of
+from app.storage.refusals import StoreTrouble
 from app.web.jobs import PlanJob, Told
 
-Maker = Callable[[Day, int], PlanJob]
+ENDED = (
+    "The server ended while this plan was being worked out, so nothing came of it. Nothing else "
+    "was changed; have it worked out again."
+)
+BROKEN = (
+    "A draft was kept while the server was ended, but it breaks a rule of this version of the "
+    "program, so it is not shown. Have it worked out again."
+)
+_LOG = logging.getLogger(__name__)
+
+
+class Work(Protocol):
+    """What a draft comes from: a planner at work, or what is left of one."""
+
+    @property
+    def is_done(self) -> bool:
+        """Return whether nothing more will come."""
+
+    @property
+    def failed(self) -> str | None:
+        """Return why there is no plan, if there will be none."""
+
+    def progress(self) -> Told | None:
+        """Return what the planner told last."""
+
+    def result(self, timeout: float | None = None) -> Plan | None:
+        """Return the plan once it is there."""
+
+    def stop(self) -> None:
+        """Ask for the best plan so far."""
+
+    def kill(self) -> None:
+        """End it without a plan."""
+
+
+Maker = Callable[[Day, int], Work]
+
+
+@dataclass(frozen=True)
+class Kept:
+    """What is left of a planner's work after the server was started again."""
+
+    plan: Plan | None
+    failed: str | None
+    is_done: bool = True
+
+    def progress(self) -> Told | None:
+        """Return nothing: it told that to the server that has ended."""
+
+    def result(self, timeout: float | None = None) -> Plan | None:
+        """Return the plan, if there was one."""
+        return self.plan
+
+    def stop(self) -> None:
+        """Do nothing: it is over."""
+
+    def kill(self) -> None:
+        """Do nothing: it is over."""
 
 
 @dataclass
@@ -23,7 +87,7 @@ class Draft:
     """A plan in the making for the day as it stood when somebody asked for it."""
 
     day: Day
-    job: PlanJob
+    job: Work
     by: str
     since: float = field(default_factory=time.monotonic)
     is_stopped: bool = False
@@ -59,12 +123,15 @@ class Desk:
 
     def __init__(self, maker: Maker | None = None) -> None:
         self.maker: Maker = maker or _job
-        self._drafts: dict[int, Draft] = {}
+        self._drafts: dict[int, Draft | None] = {}
         self._turn = threading.Lock()
 
     def draft(self, production: int) -> Draft | None:
-        """Return the draft of a production, if there is one."""
-        return self._drafts.get(production)
+        """Return the draft of a production, if there is one, also of a server that has ended."""
+        with self._turn:
+            if production not in self._drafts:
+                self._drafts[production] = _restored(production)
+            return self._drafts[production]
 
     def begin(self, production: int, day: Day, number: int, by: str) -> Draft:
         """Have a plan worked out; one that is being worked out for the same day goes on."""
@@ -74,21 +141,30 @@ class Desk:
                 if before.day == day:
                     return before
                 before.job.kill()
+            with writing() as conn:
+                key = begin_draft(conn, production, day, by=by)
             draft = Draft(day, self.maker(day, number), by)
             self._drafts[production] = draft
-            return draft
+        threading.Thread(target=_keep, args=(opened(), key, draft.job), daemon=True).start()
+        return draft
 
     def stop(self, production: int) -> None:
         """Have the planner end with the best plan it has."""
-        draft = self._drafts.get(production)
+        draft = self.draft(production)
         if draft is not None and draft.is_working:
             draft.is_stopped = True
             draft.job.stop()
 
     def discard(self, production: int) -> None:
-        """Forget the draft."""
+        """Forget the draft, in the store too."""
+        with writing() as conn:
+            drop_draft(conn, production)
+        self.clear(production)
+
+    def clear(self, production: int) -> None:
+        """Take the draft from the desk: the store has forgotten it already."""
         with self._turn:
-            draft = self._drafts.pop(production, None)
+            draft, self._drafts[production] = self._drafts.get(production), None
         if draft is not None and draft.is_working:
             draft.job.kill()
 
@@ -102,5 +178,30 @@ def desk_of(request: Request) -> Desk:
     return found
 
 
-def _job(day: Day, number: int) -> PlanJob:
+def _job(day: Day, number: int) -> Work:
     return PlanJob(day, number=number)
+
+
+def _keep(store: Store, key: str, job: Work) -> None:
+    """Wait until a planner ends, and keep what came of it in the store that it began for."""
+    plan = job.result()
+    try:
+        if opened() is store:
+            with writing() as conn:
+                end_draft(conn, key, plan, job.failed)
+    except StoreTrouble as why:
+        _LOG.warning("A draft lives in memory only. %s", why)
+
+
+def _restored(production: int) -> Draft | None:
+    with reading() as conn:
+        kept = draft_of(conn, production)
+    return None if kept is None else Draft(kept.day, _left_of(kept), kept.by)
+
+
+def _left_of(kept: KeptDraft) -> Kept:
+    if kept.plan is None:
+        return Kept(None, kept.failed or ENDED)
+    if audit(kept.day, kept.plan):
+        return Kept(None, BROKEN)
+    return Kept(kept.plan, None)

@@ -7,6 +7,7 @@ from fastapi.responses import Response
 
 from app.planning.difference import Change, changes, run_changes
 from app.planning.plan import Plan
+from app.storage.changes.drafts import drop_draft
 from app.storage.changes.plans import publish_plan
 from app.storage.engine import writing
 from app.web.desk import Draft, desk_of
@@ -126,7 +127,8 @@ def accept(request: Request, id: int, form: Form) -> Response:
     _refuse_if_begun(seen)
     with writing() as conn:
         publish_plan(conn, id, draft.plan, began_from=began_from, by=who(request), once=form.once)
-    desk_of(request).discard(id)
+        drop_draft(conn, id)
+    desk_of(request).clear(id)
     return go_to(request, there)
 
 

@@ -1,12 +1,22 @@
 """Working the plan out again: begin, watch, stop, accept, discard."""
 
+import time
+from typing import Any
+
 import pytest
 from fastapi.testclient import TestClient
 
+from app.planning.day import Day
 from app.planning.plan import Plan
-from app.web.jobs import Told
+from app.storage.changes.drafts import begin_draft, end_draft
+from app.storage.engine import reading, writing
+from app.storage.queries.drafts import KeptDraft, draft_of
+from app.web.desk import Desk
+from app.web.jobs import PlanJob, Told
+from tests.web import solvers
 from tests.web.desk import QuietJob, quiet_desk
 
+PATIENCE_S = 60
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
 
 
@@ -151,8 +161,68 @@ def test_no_new_plan_once_something_has_started(
     assert "Work it out again" not in page
 
 
+def _started_again(client: TestClient) -> None:
+    """Give the app the desk that a server begins with."""
+    app: Any = client.app
+    app.state.desk = Desk()
+
+
+def _kept(production: int) -> KeptDraft | None:
+    with reading() as conn:
+        return draft_of(conn, production)
+
+
+def test_a_draft_that_waits_is_there_after_the_server_ended(
+    client: TestClient, production: int
+) -> None:
+    """It is accepted as if nothing had happened, and is gone from the store then."""
+    app: Any = client.app
+    app.state.desk = Desk(lambda day, number: PlanJob(day, number=number, solver=solvers.quick))
+    _begin(client, production)
+    until = time.monotonic() + PATIENCE_S
+    while not (found := _kept(production)) or found.plan is None:
+        assert time.monotonic() < until
+        time.sleep(0.02)
+    _started_again(client)
+    assert "is ready" in client.get(f"/productions/{production}/plan", headers=PART).text
+    address = f"/productions/{production}/plan/accept"
+    assert client.post(address, headers=PART).headers["HX-Redirect"].endswith("/count")
+    assert "Plan 2." in client.get(f"/productions/{production}/count").text
+    assert _kept(production) is None
+
+
+def test_a_planner_that_the_server_took_along_is_told(
+    client: TestClient, production: int, jobs: list[QuietJob]
+) -> None:
+    """What was lost, what was not, and what now; it is asked for again or left."""
+    _begin(client, production)
+    _started_again(client)
+    part = client.get(f"/productions/{production}/plan", headers=PART).text
+    assert "There is no new plan" in part
+    assert "The server ended while this plan was being worked out" in part
+    assert "Try again" in part
+    left = client.post(f"/productions/{production}/plan/discard", headers=PART).text
+    assert "There is no new plan" not in left
+    _started_again(client)
+    assert "server ended" not in client.get(f"/productions/{production}/plan", headers=PART).text
+
+
+def test_a_kept_draft_that_breaks_a_rule_is_never_shown(
+    client: TestClient, production: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """A newer version of the program may know a rule that the older one did not."""
+    broken = knots_plan.model_copy(update={"batches": knots_plan.batches[1:]})
+    with writing() as conn:
+        key = begin_draft(conn, production, knots_day, by="Ada")
+        end_draft(conn, key, broken, None)
+    part = client.get(f"/productions/{production}/plan", headers=PART).text
+    assert "breaks a rule of this version" in part
+    refused = client.post(f"/productions/{production}/plan/accept", headers=PART)
+    assert refused.status_code == 409
+
+
 def test_nothing_to_accept_is_told(client: TestClient, production: int) -> None:
-    """A draft is gone when the program was started again."""
+    """Somebody else has discarded it, or there never was one."""
     refused = client.post(f"/productions/{production}/plan/accept", headers=PART)
     assert refused.status_code == 409
     assert "no draft plan to accept" in refused.text
