@@ -1,7 +1,7 @@
 """What changes from one plan to the next, in words."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -11,17 +11,28 @@ from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
 
 Kind = Literal["moved", "resized", "added", "dropped", "staffed", "run", "need"]
+SOON_MIN = 120
+SOON_WEIGHT = 2
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _Key = tuple[str, str, str]
 
 
 @dataclass(frozen=True)
 class Change:
-    """One thing that is different; `batch` is its id in the new plan, else in the old one."""
+    """One thing that is different; `batch` is its id in the new plan, else in the old one.
+
+    `weight` counts a batch that moves, comes or goes: 1, or 2 where it is about to start.
+    """
 
     kind: Kind
     words: str
     batch: str | None = None
+    weight: int = 0
+
+
+def weight_of(changes: Iterable[Change]) -> int:
+    """Return how much changes: the batches that move, come or go, those about to start twice."""
+    return sum(change.weight for change in changes)
 
 
 def run_changes(before: Day, after: Day) -> tuple[Change, ...]:
@@ -42,6 +53,8 @@ def run_changes(before: Day, after: Day) -> tuple[Change, ...]:
         elif old[run.id].starts != run.starts:
             moved = _from_to(old[run.id].starts, run.starts)
             said.append(Change("run", f"{title}, {run.called} moves {moved}"))
+        elif len(beats := after.beats_of(run)) < len(before.beats_of(old[run.id])) and beats:
+            said.append(Change("run", f"{title}, {run.called} ends with {beats[-1].called}"))
     for run in before.runs:
         if run.id not in new:
             title = before.demonstration(run.demonstration).title
@@ -49,7 +62,9 @@ def run_changes(before: Day, after: Day) -> tuple[Change, ...]:
     return tuple(said)
 
 
-def changes(day: Day, old: Plan, new: Plan) -> tuple[Change, ...]:
+def changes(
+    day: Day, old: Plan, new: Plan, *, now: int | None = None, begun: Collection[str] = ()
+) -> tuple[Change, ...]:
     """Return what is different in a new plan, batch by batch, in the new plan's order of time.
 
     Parameters
@@ -59,18 +74,23 @@ def changes(day: Day, old: Plan, new: Plan) -> tuple[Change, ...]:
     old, new
         The two plans. Batches have no lasting ids: within one demonstration, stage and way those
         with the same start are the same, the rest are paired in order of time.
+    now
+        The minute now, from 1970 in UTC: what starts in the two hours after it weighs double.
+    begun
+        Ids of batches that have begun, which last from one plan to the other: their real times
+        are no change.
 
     Returns
     -------
     tuple[Change, ...]
         Empty where both plans ask for the same work by the same people at the same times.
     """
-    teller = _Teller(day)
+    teller = _Teller(day, now, begun)
     said: list[tuple[str, Change]] = []
     for key, gone, come in _groups(old, new):
-        for number, (was, now) in enumerate(_paired(gone, come, teller.clock), 1):
-            at = (now or was or gone[0]).starts
-            said += [(at, each) for each in teller.changes(key, number, was, now)]
+        for number, (was, then) in enumerate(_paired(gone, come, teller.clock, begun), 1):
+            at = (then or was or gone[0]).starts
+            said += [(at, each) for each in teller.changes(key, number, was, then)]
     said.sort(key=lambda each: teller.clock.minute(each[0]))
     lacks = [Change("need", words) for words in teller.lacks(old, new)]
     return (*lacks, *(change for _, change in said))
@@ -86,16 +106,20 @@ def _groups(old: Plan, new: Plan) -> Iterator[tuple[_Key, list[Batch], list[Batc
 
 
 def _paired(
-    old: list[Batch], new: list[Batch], clock: Clock
+    old: list[Batch], new: list[Batch], clock: Clock, begun: Collection[str]
 ) -> list[tuple[Batch | None, Batch | None]]:
-    """Pair batches: first those that start together, then the rest in order of time."""
+    """Pair batches: those that have begun, those that start together, the rest in order of time."""
+    kept = {batch.id: batch for batch in old if batch.id in begun}
     waiting: defaultdict[str, list[Batch]] = defaultdict(list)
     for batch in old:
-        waiting[batch.starts].append(batch)
+        if batch.id not in kept:
+            waiting[batch.starts].append(batch)
     pairs: list[tuple[Batch | None, Batch | None]] = []
     come: list[Batch] = []
     for batch in new:
-        if waiting[batch.starts]:
+        if batch.id in kept:
+            pairs.append((kept.pop(batch.id), batch))
+        elif waiting[batch.starts]:
             pairs.append((waiting[batch.starts].pop(0), batch))
         else:
             come.append(batch)
@@ -105,7 +129,7 @@ def _paired(
     come.sort(key=lambda batch: clock.minute(batch.starts))
     both = min(len(left), len(come))
     pairs += zip(left[:both], come[:both], strict=True)
-    pairs += [(batch, None) for batch in left[both:]]
+    pairs += [(batch, None) for batch in (*left[both:], *kept.values())]
     pairs += [(None, batch) for batch in come[both:]]
     return sorted(pairs, key=lambda pair: clock.minute((pair[1] or pair[0] or old[0]).starts))
 
@@ -113,8 +137,9 @@ def _paired(
 class _Teller:
     """Puts differences into words, with the names of the day."""
 
-    def __init__(self, day: Day) -> None:
+    def __init__(self, day: Day, now: int | None, begun: Collection[str]) -> None:
         self.day, self.clock = day, Clock(day.timezone)
+        self.now, self.begun = now, begun
         self.cooks = {cook.id: cook.called for cook in day.kitchen.crew}
 
     def changes(
@@ -124,15 +149,18 @@ class _Teller:
         name = f"{self._name(key)}, batch {number}"
         if was is None and now is not None:
             copies = _copies(len(now.copies))
-            yield Change("added", f"{name} is new: {copies} at {self._at(now.starts)}", now.id)
+            words = f"{name} is new: {copies} at {self._at(now.starts)}"
+            yield Change("added", words, now.id, self._weight(now))
         elif now is None and was is not None:
-            yield Change("dropped", f"{name} at {self._at(was.starts)} is gone", was.id)
+            words = f"{name} at {self._at(was.starts)} is gone"
+            yield Change("dropped", words, was.id, self._weight(was))
         elif was is not None and now is not None:
             yield from self._of_pair(name, was, now)
 
     def _of_pair(self, name: str, was: Batch, now: Batch) -> Iterator[Change]:
-        if was.starts != now.starts:
-            yield Change("moved", f"{name} moves {_from_to(was.starts, now.starts)}", now.id)
+        if was.starts != now.starts and now.id not in self.begun:
+            words = f"{name} moves {_from_to(was.starts, now.starts)}"
+            yield Change("moved", words, now.id, self._weight(was, now))
         if len(was.copies) != len(now.copies):
             words = f"{name} makes {_copies(len(now.copies))} instead of {len(was.copies)}"
             yield Change("resized", words, now.id)
@@ -140,6 +168,12 @@ class _Teller:
         if before != after:
             words = f"{name}: {after or 'nobody'} instead of {before or 'nobody'}"
             yield Change("staffed", words, now.id)
+
+    def _weight(self, *batches: Batch) -> int:
+        """Return how much a change of a batch weighs, by the earlier of its starts."""
+        starts = min(self.clock.minute(batch.starts) for batch in batches)
+        is_soon = self.now is not None and starts <= self.now + SOON_MIN
+        return SOON_WEIGHT if is_soon else 1
 
     def lacks(self, old: Plan, new: Plan) -> Iterator[str]:
         """Yield what the new plan lacks more or less than the old one."""

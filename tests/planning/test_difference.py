@@ -1,7 +1,8 @@
 """What changes, told in words."""
 
 from app.planning.day import Day
-from app.planning.difference import changes, run_changes
+from app.planning.difference import changes, run_changes, weight_of
+from app.planning.minutes import Clock
 from app.planning.plan import Batch, Lack, Plan
 
 
@@ -92,3 +93,50 @@ def test_runs_that_moved_came_or_went(knots_day: Day) -> None:
         "Cardamom knots, knots-take-3 is new, at 17:00",
         "Cardamom knots, knots-take-2 is gone",
     ]
+
+
+def test_a_run_that_is_cut_short_says_where_it_ends(knots_day: Day) -> None:
+    """It was dropped after its first two beats."""
+    first, second = knots_day.runs
+    short = first.model_copy(update={"beats": ("mix", "tie")})
+    after = knots_day.model_copy(update={"runs": (short, second)})
+    assert [each.words for each in run_changes(knots_day, after)] == [
+        "Cardamom knots, knots-take-1 ends with tie"
+    ]
+
+
+def test_batches_that_move_come_or_go_weigh_and_the_soon_ones_double(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """Who does it, how many copies and where they stand weigh nothing."""
+    clock = Clock(knots_day.timezone)
+    moved = _shifted(_batch(knots_plan, "b3"), "2027-03-04T12:20", "2027-03-04T12:32")
+    fewer = knots_plan.model_copy(update={"batches": knots_plan.batches[:-1]})
+    baked = _batch(knots_plan, "b8")
+    phase = baked.phases[0].model_copy(update={"crew": ("ben",)})
+    copies = {"copies": baked.copies[:12], "phases": (phase, *baked.phases[1:])}
+    smaller = _with(knots_plan, baked.model_copy(update=copies))
+    for new, at, weight in (
+        (_with(knots_plan, moved), "10:00", 1),
+        (_with(knots_plan, moved), "10:01", 2),
+        (_with(knots_plan, moved), "12:10", 2),
+        (fewer, "11:00", 1),
+        (fewer, "12:23", 2),
+        (smaller, "13:00", 0),
+        (knots_plan, "11:00", 0),
+    ):
+        now = clock.minute(f"2027-03-04T{at}")
+        assert weight_of(changes(knots_day, knots_plan, new, now=now)) == weight
+        assert weight_of(changes(knots_day, new, knots_plan, now=now)) == weight
+    assert weight_of(changes(knots_day, knots_plan, fewer)) == 1
+
+
+def test_what_has_begun_has_not_changed(knots_day: Day, knots_plan: Plan) -> None:
+    """Its real times are no change, even if another batch of the stage takes its old ones."""
+    late = _shifted(_batch(knots_plan, "b3"), "2027-03-04T12:20", "2027-03-04T12:32")
+    mended = _with(knots_plan, late)
+    assert changes(knots_day, knots_plan, mended, begun=["b3"]) == ()
+    taken = _shifted(_batch(knots_plan, "b5"), "2027-03-04T12:01", "2027-03-04T12:13")
+    assert [
+        each.words for each in changes(knots_day, knots_plan, _with(mended, taken), begun=["b3"])
+    ] == ["Cardamom knots: mixed, batch 2 moves from 12:41 to 12:01"]
