@@ -1,4 +1,4 @@
-"""The command line: `stagelarder plan`, `audit`, `print`, `serve`, `backup`, and two that show.
+"""The command line: `stagelarder plan`, `audit`, `risk`, `print`, `serve`, `backup`, two that show.
 
 Rooms are imported where they are used: a planning process begins by reading this file again, and
 `--help` should not wait for a solver.
@@ -23,7 +23,9 @@ from app.arguments import (
     UNMET,
     Ended,
     Parser,
+    plays,
     seconds,
+    seed,
     size,
 )
 from app.files import Unusable, check_writable, read, write
@@ -77,6 +79,7 @@ def _parser() -> Parser:
     commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=Parser)
     _add_plan(commands)
     _add_audit(commands)
+    _add_risk(commands)
     _add_print(commands)
     _add_serve(commands)
     _add_backup(commands)
@@ -97,6 +100,11 @@ def _add_day(command: Parser) -> None:
     command.add_argument("day", type=Path, metavar="DAY", help="the day file (JSON, day/1)")
 
 
+def _add_day_and_plan(command: Parser) -> None:
+    _add_day(command)
+    command.add_argument("plan", type=Path, metavar="PLAN", help="the plan file (JSON, plan/1)")
+
+
 def _add_plan(commands: Any) -> None:
     command = _command(commands, "plan", _plan, "work out the plan of a day")
     _add_day(command)
@@ -109,15 +117,22 @@ def _add_plan(commands: Any) -> None:
 
 def _add_audit(commands: Any) -> None:
     command = _command(commands, "audit", _audit, "check a plan against its day, rule by rule")
-    _add_day(command)
-    command.add_argument("plan", type=Path, metavar="PLAN", help="the plan file (JSON, plan/1)")
+    _add_day_and_plan(command)
+    command.epilog = STATUS
+
+
+def _add_risk(commands: Any) -> None:
+    command = _command(commands, "risk", _risk, "play the day and tell how sure its plan is")
+    _add_day_and_plan(command)
+    command.add_argument("--plays", type=plays, default=10_000, metavar="N", help="else 10000")
+    command.add_argument("--seed", type=seed, default=1, metavar="N", help="else 1")
+    command.add_argument("--json", action="store_true", help="tell it as JSON, risk/1")
     command.epilog = STATUS
 
 
 def _add_print(commands: Any) -> None:
     command = _command(commands, "print", _print, "draw a paper of a plan as a PDF")
-    _add_day(command)
-    command.add_argument("plan", type=Path, metavar="PLAN", help="the plan file (JSON, plan/1)")
+    _add_day_and_plan(command)
     command.add_argument("--paper", required=True, choices=("board", "pulls", "shelves"))
     command.add_argument(
         "--size", default="A4", type=size, help="A4 (if not given), A3, letter or tabloid"
@@ -184,26 +199,37 @@ def _plan(given: Any) -> int:
 
 
 def _audit(given: Any) -> int:
+    if _is_broken(*_day_and_plan(given)):
+        return BREACHES
+    print(f"{given.plan} keeps every rule.")
+    return DONE
+
+
+def _risk(given: Any) -> int:
+    from app.telling import tell_risk
+
+    day, plan = _day_and_plan(given)
+    if _is_broken(day, plan):
+        return BREACHES
+    tell_risk(day, plan, given.plays, given.seed, as_json=given.json)
+    return DONE
+
+
+def _is_broken(day: "Day", plan: "Plan") -> bool:
     from app.planning.audit import audit
 
-    breaches = audit(*_day_and_plan(given))
+    breaches = audit(day, plan)
     for breach in breaches:
         print(breach)
-    if not breaches:
-        print(f"{given.plan} keeps every rule.")
-    return BREACHES if breaches else DONE
+    return bool(breaches)
 
 
 def _print(given: Any) -> int:
-    from app.planning.audit import audit
     from app.web.jobs import NotDrawn, drawn_apart
 
     day, plan = _day_and_plan(given)
     check_writable(given.output)
-    breaches = audit(day, plan)
-    for breach in breaches:
-        print(breach)
-    if breaches:
+    if _is_broken(day, plan):
         return BREACHES
     try:
         write(given.output, drawn_apart(given.paper, day, plan, _now(day), given.size))

@@ -5,6 +5,7 @@ import math
 from typing import NoReturn
 
 DONE, BREACHES, REFUSED, UNMET, FAILED = range(5)
+MOST_PLAYS = 1_000_000
 SIZES = {"a4": "A4", "a3": "A3", "letter": "letter", "tabloid": "tabloid"}
 STATUS = """\
 The command ends with 0: done; 1: the plan breaks rules, a line each; 2: the day or the plan is
@@ -35,6 +36,23 @@ def seconds(text: str) -> float:
     said = float(text)
     if not (math.isfinite(said) and said > 0):
         raise ValueError(text)
+    return said
+
+
+def plays(text: str) -> int:
+    """Return how many times a day is to be played."""
+    return _whole(text, "plays", 1, MOST_PLAYS)
+
+
+def seed(text: str) -> int:
+    """Return the seed of the dice."""
+    return _whole(text, "the seed", 0, 2**32 - 1)
+
+
+def _whole(text: str, what: str, least: int, most: int) -> int:
+    said = int(text) if text.isascii() and text.isdecimal() and len(text) < 20 else -1
+    if not least <= said <= most:
+        raise argparse.ArgumentTypeError(f"{what}: {text!r} is no number from {least} to {most}")
     return said
 
 

@@ -80,9 +80,10 @@ def test_a_plan_without_day_or_why_is_not_compared(run: Run) -> None:
 
 
 def test_the_plan_of_another_day_is_refused(run: Run, document: Callable[..., Path]) -> None:
-    """A plan that names the day that it is of is held to it, by audit and by print."""
+    """A plan that names the day that it is of is held to it, by audit, risk and print."""
     plan = document("knots.plan.json", day="0" * 64)
-    for command in (["audit", KNOTS, plan], ["print", KNOTS, plan, "--paper", "board", "-o", "x"]):
+    printed = ["print", KNOTS, plan, "--paper", "board", "-o", "x"]
+    for command in (["audit", KNOTS, plan], ["risk", KNOTS, plan], printed):
         status, told, faults = run(*command)
         assert (status, told) == (REFUSED, [])
         assert len(faults) == 1
@@ -101,6 +102,21 @@ def test_a_plan_that_breaks_rules_has_a_line_for_each_and_is_not_printed(
     pdf = tmp_path / "board.pdf"
     assert run("print", KNOTS, plan, "--paper", "board", "-o", pdf)[:2] == (BREACHES, told)
     assert not pdf.exists()
+    assert run("risk", KNOTS, plan)[:2] == (BREACHES, told)
+
+
+def test_how_sure_a_plan_is_is_told_in_words_and_as_json(run: Run) -> None:
+    """A sentence a line; as JSON the same figures, and the same again for the same seed."""
+    status, told, faults = run("risk", KNOTS, KNOTS_PLAN, "--plays", "300", "--seed", "4")
+    assert (status, faults) == (DONE, [])
+    assert told[0].startswith("Played 300 times (seed 4; every length varies by 10 %)")
+    assert any(line.startswith("The weakest link is knots-take-1") for line in told)
+    status, told, _ = run("risk", KNOTS, KNOTS_PLAN, "--plays", "300", "--seed", "4", "--json")
+    assert status == DONE
+    risk = json.loads("\n".join(told))
+    assert (risk["format"], risk["plays"], risk["seed"]) == ("risk/1", 300, 4)
+    assert len(risk["uses"]) == 6
+    assert run("risk", KNOTS, KNOTS_PLAN, "--plays", "300", "--seed", "4", "--json")[1] == told
 
 
 def test_every_fault_of_a_refused_day_has_its_line_on_stderr(
@@ -147,6 +163,11 @@ def test_the_clock_that_stops_a_plan_is_named_in_it(run: Run, tmp_path: Path) ->
         (["print", KNOTS, KNOTS_PLAN, "--paper", "hat", "-o", "x.pdf"], "hat"),
         (["print", KNOTS, KNOTS_PLAN, "--paper", "board", "--size", "B5", "-o", "x"], "B5"),
         (["plan", KNOTS, "-o", "x", "--seconds", "soon"], "soon"),
+        (["risk", KNOTS, KNOTS_PLAN, "--plays", "0"], "'0'"),
+        (["risk", KNOTS, KNOTS_PLAN, "--plays", "2000000"], "1000000"),
+        (["risk", KNOTS, KNOTS_PLAN, "--plays", "1.5"], "1.5"),
+        (["risk", KNOTS, KNOTS_PLAN, "--seed", "-1"], "-1"),
+        (["risk", "nowhere.json", KNOTS_PLAN], "There is no file nowhere.json."),
         (["plan", KNOTS, "-o", "x", "--seconds", "-1"], "-1"),
         (["plan", KNOTS, "-o", "x", "--seconds", "nan"], "nan"),
         (["plan", KNOTS], "output"),
@@ -252,7 +273,7 @@ def test_a_newcomer_finds_every_command_in_the_help(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     """And each command has a help of its own."""
-    for command in ("", "plan", "audit", "print", "serve", "backup", "example", "schema"):
+    for command in ("", "plan", "audit", "risk", "print", "serve", "backup", "example", "schema"):
         with pytest.raises(SystemExit) as end:
             main([*command.split(), "--help"])
         assert end.value.code == 0

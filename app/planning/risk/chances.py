@@ -24,12 +24,10 @@ MORE_MIN = 10
 def risk_of(day: Day, plan: Plan, plays: int = PLAYS, seed: int = SEED) -> Risk:
     """Play a day many times and tell how surely each use has its copies.
 
-    In each play every phase lasts its planned length times a lognormal of mean 1 and standard
-    deviation `policy.spread`, and each copy started is lost with the `loss` of its step. The
-    planned order is kept: nothing starts before its time, a batch waits for its inputs, and each
-    of the crew and each unit of an item goes from task to task as planned. Uses start when they
-    start; a copy serves one if it is there by then, margin or no margin, and not too old. What is
-    missing is replaced by a backup or a copy that nothing else waits for.
+    A phase lasts its planned length times a lognormal of mean 1 and standard deviation
+    `policy.spread`; a copy is lost with the `loss` of its step. The planned order is kept, no batch
+    starts before its time, uses start when they start. A copy serves one if it is there by then,
+    margin or no margin, and not too old; a backup, or what nothing waits for, steps in for it.
 
     Parameters
     ----------
@@ -43,32 +41,26 @@ def risk_of(day: Day, plan: Plan, plays: int = PLAYS, seed: int = SEED) -> Risk:
     Returns
     -------
     Risk
-        Each share of plays p with its standard error √(p(1 − p) ÷ plays).
+        Each share p of the plays with its standard error √(p(1 − p) ÷ plays).
 
     Source
     ------
-    Binomial sampling for the error; held against closed forms in tests/planning/risk/.
+    Closed forms, in tests/planning/risk/.
     """
     ledger = Ledger(day, plan)
     picture, spread = picture_of(ledger), day.policy.spread
     tally = _played(picture, plays, seed, spread)
     uses = tuple(_use(picture, number, tally) for number in range(len(picture.servings)))
-    weakest = _weakest(uses)
-    return Risk(
+    risk = Risk(
         plays=plays,
         seed=seed,
         spread=spread,
         whole_day=_chance(tally.whole, plays),
         uses=uses,
-        weakest=weakest,
-        one_more_backup=None
-        if weakest is None
-        else _with_a_backup(ledger, picture, weakest, plays, seed),
-        ten_minutes_more=None
-        if weakest is None
-        else _with_time(picture, weakest, plays, seed, spread),
+        weakest=_weakest(uses),
         overruns=tuple(overruns(ledger, picture)),
     )
+    return risk if risk.weakest is None else _with_gains(ledger, picture, risk)
 
 
 def _played(
@@ -122,17 +114,20 @@ def _weakest(uses: tuple[UseChance, ...]) -> int | None:
     return min(served, key=lambda number: uses[number].chance, default=None)
 
 
-def _with_time(picture: Picture, need: int, plays: int, seed: int, spread: float) -> Gain:
-    """Return the chance of a need were its copies all staged ten minutes sooner."""
-    tally = _played(picture, plays, seed, spread, {need: MORE_MIN})
-    return Gain(**_chance(plays - tally.lacked[need], plays).model_dump())
-
-
-def _with_a_backup(
-    ledger: Ledger, picture: Picture, need: int, plays: int, seed: int
-) -> Gain | None:
+def _with_gains(ledger: Ledger, picture: Picture, risk: Risk) -> Risk:
+    """Return the risk with what one more backup or ten minutes more do at its weakest link."""
+    need = risk.weakest or 0
+    later = _played(picture, risk.plays, risk.seed, risk.spread, {need: MORE_MIN})
     more = one_more_backup(ledger, picture, need)
-    if more is None:
-        return None
-    tally = _played(more.picture, plays, seed, ledger.day.policy.spread)
-    return Gain(**_chance(plays - tally.lacked[need], plays).model_dump(), cost=more.cost)
+    backup = None
+    if more is not None:
+        backed = _played(more.picture, risk.plays, risk.seed, risk.spread)
+        backup = _gain(backed, need, more.cost)
+    return risk.model_copy(
+        update={"one_more_backup": backup, "ten_minutes_more": _gain(later, need)}
+    )
+
+
+def _gain(tally: Tally, need: int, cost: float | None = None) -> Gain:
+    chance = _chance(tally.plays - tally.lacked[need], tally.plays)
+    return Gain(chance=chance.chance, error=chance.error, cost=cost)
