@@ -30,16 +30,20 @@ def runs_as_told(ledger: Ledger) -> Breaches:
 
 def _why_not(ledger: Ledger, run: Run | None, told: list[Told]) -> str | None:
     """Return how a run is not as it should be, None if it is."""
-    last = told[-1]
-    if isinstance(last, Dropped):
-        used = {beat for each, beat in ledger.history.used if each == last.run}
+    is_dropped, starts = False, None
+    for event in told:
+        if isinstance(event, Moved):
+            starts = event.starts
+        else:
+            is_dropped = isinstance(event, Dropped)
+            starts = event.run.starts if isinstance(event, Added) else starts
+    used = {beat for each, beat in ledger.history.used if run and each == run.id}
+    if is_dropped:
         left = set(run.beats or ("all",)) if run else set()
         return None if left == used else f"was dropped, with {len(used)} of its beats shot"
     if run is None:
         return "is to be, and is not there"
-    starts = last.starts if isinstance(last, Moved) else last.run.starts
-    is_used = any(each == run.id for each, _ in ledger.history.used)
-    if run.starts != starts and not is_used:
+    if starts not in (None, run.starts) and not used:
         return f"is to start at {starts}, and starts at {run.starts}"
     return None
 
