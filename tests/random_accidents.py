@@ -26,10 +26,13 @@ DOWN_MIN = (10, 30, 60, 120, 240)
 
 
 class Walk:
-    """One day on its way. `events` are all that was told, `now` is a minute from 1970 in UTC."""
+    """One day on its way. `events` are all that was told, `now` is a minute from 1970 in UTC.
 
-    def __init__(self, day: Day, plan: Plan, roll: random.Random) -> None:
-        self.day, self.plan, self.roll = day, plan, roll
+    On a day of minutes instead of hours, everything can be so many times `slower`.
+    """
+
+    def __init__(self, day: Day, plan: Plan, roll: random.Random, slower: int = 1) -> None:
+        self.day, self.plan, self.roll, self.slower = day, plan, roll, slower
         self.clock = Clock(day.timezone)
         self.now = self.clock.minute(day.prep_from)
         self.events: list[AnyEvent] = []
@@ -62,7 +65,7 @@ class Walk:
 
     def step(self) -> str:
         """Let some time pass, then an accident happen; return which."""
-        self.passes(self.roll.choice(STEPS_MIN))
+        self.passes(self._some(STEPS_MIN))
         names = list(self.accidents)
         self.roll.shuffle(names)
         if self.roll.random() < ON_SET_SHARE:
@@ -132,6 +135,9 @@ class Walk:
 
     # -- accidents: each tells whether it could happen --------------------------------------------
 
+    def _some(self, minutes: tuple[int, ...]) -> int:
+        return self.roll.choice(minutes) // self.slower
+
     def _chosen(self, some: list[Any]) -> list[Any]:
         """Return one of some things, or none if there is none."""
         return [self.roll.choice(some)] if some else []
@@ -146,7 +152,7 @@ class Walk:
         for batch in self._chosen(soon):
             self.held.add(batch.id)
             wait = self.clock.minute(batch.starts) - self.now
-            self.passes(wait + self.roll.choice(DELAYS_MIN))
+            self.passes(wait + self._some(DELAYS_MIN))
             if self.roll.random() < 0.5 and self._has_inputs(batch, self.state()):
                 self.tell("started", batch=batch.id)
         return bool(soon)
@@ -157,7 +163,7 @@ class Walk:
     def _takes_long(self, state: Happened) -> bool:
         for batch in self._chosen(self._running(state)):
             self.held.add(batch.id)
-            self.passes(state.begun[batch.id].ends - self.now + self.roll.choice(DELAYS_MIN))
+            self.passes(state.begun[batch.id].ends - self.now + self._some(DELAYS_MIN))
         return bool(self._running(state))
 
     def _staged_early(self, state: Happened) -> bool:
@@ -186,13 +192,13 @@ class Walk:
 
     def _moved(self, state: Happened) -> bool:
         for run in self._chosen(self._runs_to_come(state)):
-            starts = self.clock.minute(run.starts) + self.roll.choice(SLIPS_MIN)
+            starts = self.clock.minute(run.starts) + self._some(SLIPS_MIN)
             self.tell("moved", run=run.id, starts=self.clock.text(max(starts, self.now + 1)))
         return bool(self._runs_to_come(state))
 
     def _added(self, state: Happened) -> bool:
         for run in self._chosen(list(state.day.runs)):
-            starts = self.now + self.roll.choice((30, 60, 120, 240))
+            starts = self.now + self._some((30, 60, 120, 240))
             changed = {"id": f"extra-{len(self.events) + 1}", "starts": self.clock.text(starts)}
             self.tell("added", run=run.model_copy(update=changed | {"name": None}))
         return bool(state.day.runs)
@@ -204,7 +210,7 @@ class Walk:
 
     def _closed(self, state: Happened) -> bool:
         for item in self._chosen(list(self.day.kitchen.equipment)):
-            until = self.now + self.roll.choice(DOWN_MIN)
+            until = self.now + max(1, self._some(DOWN_MIN))
             self.tell("closed", equipment=item.id, from_=self._at(0), to=self.clock.text(until))
         return bool(self.day.kitchen.equipment)
 
@@ -216,7 +222,7 @@ class Walk:
             if self.clock.minute(ends) > self.now
         ]
         for cook, ends in self._chosen(there):
-            until = min(self.clock.minute(ends), self.now + self.roll.choice((30, 120, 1000)))
+            until = min(self.clock.minute(ends), self.now + max(1, self._some((30, 120, 1000))))
             self.tell("absent", crew=cook, from_=self._at(0), to=self.clock.text(until))
         return bool(there)
 

@@ -11,7 +11,10 @@ from app.planning.day import Day
 from app.planning.happened import Happened, happened
 from app.planning.needs import needs_of
 from app.planning.plan import Plan
+from app.planning.reading import read_day
+from app.planning.solve import solve
 from tests.random_accidents import Walk
+from tests.random_days import tiny_day
 
 MOST_EVENTS = 40
 SEEDS = range(25)
@@ -20,9 +23,9 @@ OF_HISTORY = ("phases: ", "unserved: run")
 OF_THE_DAY = ("has used", "the day does not say so.", "is left out.")
 
 
-def _walk(day: Day, plan: Plan, seed: int) -> Walk:
-    walk = Walk(day, plan, random.Random(seed))
-    walk.now = min(walk.clock.minute(batch.starts) for batch in plan.batches) - 20
+def _walk(day: Day, plan: Plan, seed: int, slower: int = 1) -> Walk:
+    walk = Walk(day, plan, random.Random(seed), slower)
+    walk.now = min(walk.clock.minute(batch.starts) for batch in plan.batches) - 20 // slower
     return walk
 
 
@@ -48,8 +51,7 @@ def test_a_day_of_accidents_is_read_back(seed: int, knots_day: Day, knots_plan: 
     """The walk tells nothing that a file may not say, and the file says it all."""
     walk = _walk(knots_day, knots_plan, seed)
     _steps(walk)
-    now = walk.clock.text(walk.now)
-    assert list(load_events(dump_events(walk.events), knots_day, knots_plan, now)) == walk.events
+    _check_reading(walk)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -58,12 +60,53 @@ def test_a_state_holds_together(seed: int, knots_day: Day, knots_plan: Plan) -> 
     walk = _walk(knots_day, knots_plan, seed)
     while not walk.is_over and len(walk.events) < MOST_EVENTS:
         walk.step()
-        state = walk.state()
-        _check_times(state)
-        _check_copies(state)
-        _check_uses(state)
-        again = happened(state.day, knots_plan, walk.events, walk.now)
-        assert (again.day, again.begun, again.copies) == (state.day, state.begun, state.copies)
+        _check_state(walk)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_planner_and_audit_read_the_same_of_it(seed: int, knots_day: Day, knots_plan: Plan) -> None:
+    """Written down as the planner reads it, what has happened breaks nothing for the audit."""
+    walk = _walk(knots_day, knots_plan, seed)
+    while not walk.is_over and len(walk.events) < MOST_EVENTS:
+        walk.step()
+        _check_audit(walk)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_any_day_may_have_its_accidents(seed: int) -> None:
+    """All of it on tiny days that use every field of the model."""
+    day = read_day(tiny_day(seed))
+    plan = solve(day)
+    walk = _walk(day, plan, seed, slower=10) if plan.batches else None
+    while walk and not walk.is_over and len(walk.events) < MOST_EVENTS:
+        walk.step()
+        _check_state(walk)
+        _check_audit(walk)
+    if walk:
+        _check_reading(walk)
+
+
+def _check_reading(walk: Walk) -> None:
+    now = walk.clock.text(walk.now)
+    assert list(load_events(dump_events(walk.events), walk.day, walk.plan, now)) == walk.events
+
+
+def _check_state(walk: Walk) -> None:
+    state = walk.state()
+    _check_times(state)
+    _check_copies(state)
+    _check_uses(state)
+    again = happened(state.day, walk.plan, walk.events, walk.now)
+    assert (again.day, again.begun, again.copies) == (state.day, state.begun, state.copies)
+
+
+def _check_audit(walk: Walk) -> None:
+    state, now = walk.state(), walk.clock.text(walk.now)
+    told = _as_it_happened(walk, state)
+    breaches = [str(each) for each in audit(state.day, told, walk.events, now)]
+    found = [each for each in breaches if each.startswith(OF_HISTORY)]
+    found += [each for each in breaches if each.endswith(OF_THE_DAY)]
+    assert found == [], walk.events
 
 
 def _check_times(state: Happened) -> None:
@@ -94,21 +137,6 @@ def _check_uses(state: Happened) -> None:
         assert len(set(copies)) == len(copies) <= counts[key]
         for copy in copies:
             assert any(taker.use == key[:2] for taker in state.copies[copy].takers)
-
-
-@pytest.mark.parametrize("seed", SEEDS)
-def test_planner_and_audit_read_the_same_of_it(seed: int, knots_day: Day, knots_plan: Plan) -> None:
-    """Written down as the planner reads it, what has happened breaks nothing for the audit."""
-    walk = _walk(knots_day, knots_plan, seed)
-    while not walk.is_over and len(walk.events) < MOST_EVENTS:
-        walk.step()
-        state = walk.state()
-        told = _as_it_happened(walk, state)
-        now = walk.clock.text(walk.now)
-        breaches = [str(each) for each in audit(state.day, told, walk.events, now)]
-        found = [each for each in breaches if each.startswith(OF_HISTORY)]
-        found += [each for each in breaches if each.endswith(OF_THE_DAY)]
-        assert found == [], walk.events
 
 
 def _as_it_happened(walk: Walk, state: Happened) -> Plan:

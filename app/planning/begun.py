@@ -5,7 +5,7 @@ and a batch that was started had its inputs.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.planning.day import Day
 from app.planning.events import (
@@ -29,12 +29,13 @@ Span = tuple[int, int]
 class Begun:
     """A batch that has begun. Minutes count from 1970 in UTC.
 
-    `spans` are its phases as they were, or are expected to be; `lost` are the copies that the
-    crew told as lost when they staged the others.
+    `spans` are its phases as they were, or are expected to be; `lengths_min` is how long they last
+    by the way; `lost` are the copies that the crew told as lost when they staged the others.
     """
 
     batch: Batch
     spans: tuple[Span, ...]
+    lengths_min: tuple[int, ...]
     is_staged: bool
     lost: frozenset[str]
 
@@ -47,6 +48,16 @@ class Begun:
     def ends(self) -> int:
         """Return when its copies were, or will be, staged."""
         return self.spans[-1][1]
+
+    @property
+    def due(self) -> int:
+        """Return when its copies are, or were, staged if it takes as long as the way says."""
+        return self.starts + sum(self.lengths_min)
+
+    def staged_when_due(self) -> "Begun":
+        """Return it as staged when it was due, though nobody said so."""
+        spans = tuple(_spans(self.lengths_min, self.starts, self.due))
+        return replace(self, spans=spans, is_staged=True)
 
 
 @dataclass
@@ -159,13 +170,14 @@ class _Reader:
         else:
             ends = max(starts + length, self.now)
         is_staged = told.staged is not None or told.staged_by is not None
-        return Begun(batch, tuple(_spans(lengths, starts, ends)), is_staged, told.lost)
+        spans = tuple(_spans(lengths, starts, ends))
+        return Begun(batch, spans, lengths, is_staged, told.lost)
 
-    def _lengths(self, batch: Batch) -> list[int]:
+    def _lengths(self, batch: Batch) -> tuple[int, ...]:
         """Return the minutes that each phase lasts by the way."""
         ways = self.day.stage(batch.demonstration, batch.stage).ways
         way = next(each for each in ways if each.id == batch.way)
-        return [phase.length_min(len(batch.copies)) for phase in way.phases]
+        return tuple(phase.length_min(len(batch.copies)) for phase in way.phases)
 
 
 def seen(event: AnyEvent) -> tuple[str, ...]:
@@ -175,7 +187,7 @@ def seen(event: AnyEvent) -> tuple[str, ...]:
     return (event.copy_id,) if isinstance(event, Placed | Measured) else ()
 
 
-def _spans(lengths: list[int], starts: int, ends: int) -> Iterator[Span]:
+def _spans(lengths: tuple[int, ...], starts: int, ends: int) -> Iterator[Span]:
     """Yield the phases from a start to an end: the last ones are cut short or drawn out."""
     for number, length in enumerate(lengths, 1):
         until = ends if number == len(lengths) else min(starts + length, ends)

@@ -79,7 +79,7 @@ def happened(day: Day, plan: Plan, events: Iterable[AnyEvent], now: int) -> Happ
     return Happened(
         day=after,
         now=now,
-        begun=begun,
+        begun=played.begun,
         copies={copy: reader.known(track) for copy, track in played.tracks.items()},
         uses=played.uses,
         left_more=played.left_more,

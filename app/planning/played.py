@@ -73,7 +73,7 @@ class Played:
     def __init__(
         self, day: Day, plan: Plan, events: Iterable[AnyEvent], now: int, begun: dict[str, Begun]
     ) -> None:
-        self.day, self.plan, self.now, self.begun = day, plan, now, begun
+        self.day, self.plan, self.now, self.begun = day, plan, now, dict(begun)
         self.clock = Clock(day.timezone)
         self.told = Told(self.clock, events, now)
         for each in begun.values():
@@ -98,6 +98,7 @@ class Played:
                 self._air(happening)
             else:
                 self._take(happening)
+        self._settle()
 
     def _needed_later(self) -> dict[str, list[int]]:
         """Return the seconds at which something takes a copy that events speak of for certain."""
@@ -118,11 +119,24 @@ class Played:
         origin = copy.made_by
         staged: int | None = None
         if origin.batch is not None and origin.batch in self.begun:
-            staged = self.begun[origin.batch].ends
+            making = self.begun[origin.batch]
+            staged = making.ends if making.is_staged else making.due
         elif origin.stock is not None:
             staged = self.stock.get(origin.stock)
         if staged is not None:
             self.tracks[copy.id] = Track(copy, staged, staged, staged * MINUTE_S)
+
+    def _settle(self) -> None:
+        """Settle the batches that nobody has staged: a beat that took of them tells, too."""
+        for ident, making in self.begun.items():
+            tracks = [self.tracks[copy] for copy in making.batch.copies if copy in self.tracks]
+            if making.is_staged:
+                continue
+            if any(track.takers for track in tracks):
+                self.begun[ident] = making.staged_when_due()
+                continue
+            for track in tracks:
+                track.staged = track.ready = making.ends
 
     def _in_order(self) -> list[Moment | Begun]:
         """Return the batches and beats that have begun, in order of time; batches come first."""

@@ -154,6 +154,23 @@ def test_a_backup_stands_in_for_what_is_lost() -> None:
     assert [state.copies[copy].state for copy in ("k1", "k2")] == ["lost", "used"]
 
 
+def test_a_beat_that_took_of_a_batch_tells_that_it_was_staged() -> None:
+    """Nobody ticked it; if it cannot have been ready for the beat, the beat went without."""
+    begun: list[Told] = [
+        ("started", "13:00", {"batch": "b1"}),
+        ("started", "13:20", {"batch": "b2"}),
+    ]
+    state = _state("14:05", *begun)
+    assert _hours(state.begun["b2"]) == [("13:20", "13:50")]
+    assert state.begun["b2"].is_staged
+    assert state.uses["one", "show", "baked"] == ("k1",)
+    begun[1] = ("started", "13:40", {"batch": "b2"})
+    state = _state("14:05", *begun)
+    assert _hours(state.begun["b2"]) == [("13:40", "14:10")]
+    assert not state.begun["b2"].is_staged
+    assert state.uses["one", "show", "baked"] == ()
+
+
 def test_a_beat_that_lacks_a_copy_leaves_nothing_new() -> None:
     """No dough was made at all."""
     state = _state(
