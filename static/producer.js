@@ -20,6 +20,17 @@
     }
   });
 
+  // A slider over rows says the sentence of its row, and marks it.
+  document.addEventListener("input", (event) => {
+    const slide = event.target;
+    if (!slide.dataset || !slide.dataset.slides) return;
+    const rows = document.querySelectorAll(`#${slide.dataset.slides} tr[data-says]`);
+    rows.forEach((row, number) => row.classList.toggle("is-chosen", number === Number(slide.value)));
+    const says = rows[Number(slide.value)].dataset.says;
+    slide.setAttribute("aria-valuetext", says);
+    slide.labels[0].parentElement.querySelector("output").textContent = says;
+  });
+
   // One stream a page. A new plan's part is fetched; what is being typed elsewhere stays.
   let stream = null;
 

@@ -20,6 +20,7 @@ from app.web.letters import Letter, letters, stage_codes
 from app.web.page import answer
 from app.web.proof import Proof, proof
 from app.web.seen import Seen, see
+from app.web.sure import shown as shown_sure
 
 router = APIRouter(prefix="/productions/{id}/count")
 KEPT = 48
@@ -115,6 +116,7 @@ def _page(
         shown=shown,
         sum=sum,
         since_last=_since_last(seen),
+        **shown_sure(request, seen),
         **values,
     )
 

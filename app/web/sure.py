@@ -1,0 +1,202 @@
+"""How sure a plan is: each use's chance, the weakest link, what an overrun kills, other slack."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.planning.plan import Plan
+from app.planning.risk.found import Risk
+from app.planning.risk.words import Wording, percent, with_error
+from app.web import words
+from app.web.errors import Told
+from app.web.page import answer
+from app.web.playing import playing_of
+from app.web.seen import Seen, see
+from app.web.trials import KINDS, TRIAL_S, Kind, Series, Trial, player_of, trials_of
+
+router = APIRouter(prefix="/productions/{id}/sure")
+CALLED = {"step_slack_min": "between steps", "ready_margin_min": "before a use"}
+
+
+@dataclass(frozen=True)
+class Row:
+    """How surely one need has its copies."""
+
+    words: str
+    ready: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Sure:
+    """What is told of the risk of a plan, in words."""
+
+    whole: str
+    weakest: tuple[str, ...]
+    shaky: tuple[Row, ...]
+    steady: tuple[str, ...]
+    overruns: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One trial of slack: its figures beside those of the plan, and all of it as a sentence."""
+
+    trial: Trial
+    cost: str
+    more: str
+    losing: str
+    lost_uses: str
+    says: str
+
+
+@dataclass(frozen=True)
+class Slide:
+    """The trials of one kind of slack, and where the plan itself stands among them."""
+
+    kind: Kind
+    called: str
+    steps: tuple[Step, ...]
+    now: int
+
+
+def shown(request: Request, seen: Seen) -> dict[str, Any]:
+    """Return what the part about the risk of a plan needs; the plays are not begun for it."""
+    if seen.plan is None:
+        return {"played": None, "sure": None, "slack": None, "slides": ()}
+    played = playing_of(request).kept(seen.id, seen.planned, seen.plan)
+    series = trials_of(request).kept(seen.id, seen.planned, seen.plan)
+    return {
+        "played": played,
+        "sure": _sure(seen, played.risk) if played and played.risk else None,
+        "slack": series,
+        "slides": _slides(series) if series else (),
+        "trial_s": TRIAL_S,
+        "trying": _trying(series),
+    }
+
+
+@router.get("")
+def sure(request: Request, id: int, again: bool = False) -> Response:
+    """Show how sure the published plan is; the first who asks has it played."""
+    seen = see(id)
+    playing_of(request).begin(id, seen.planned, _plan(seen), again)
+    return _show(request, seen, "sure/_part.html")
+
+
+@router.post("/slack")
+def slack(request: Request, id: int) -> Response:
+    """Have the day planned again with other slack, for figures to compare."""
+    seen = see(id)
+    played = playing_of(request).kept(id, seen.planned, _plan(seen))
+    if played is None or played.risk is None:
+        words = "The plan has not been played yet, so there is nothing to compare with."
+        raise Told(409, words, then="How sure", go=f"/productions/{id}/sure")
+    trials = trials_of(request)
+    trials.begin(id, seen.planned, _plan(seen), played.risk, player_of(request))
+    return _show(request, seen, "sure/_slack.html")
+
+
+@router.get("/slack")
+def slack_so_far(request: Request, id: int) -> Response:
+    """Show what the trials have found; the part is asked for again while they go on."""
+    return _show(request, see(id), "sure/_slack.html")
+
+
+@router.post("/slack/stop")
+def stop(request: Request, id: int) -> Response:
+    """End the trials; what they found stays."""
+    seen = see(id)
+    trials_of(request).stop(id)
+    return _show(request, seen, "sure/_slack.html")
+
+
+def _show(request: Request, seen: Seen, part: str) -> Response:
+    values = shown(request, seen)
+    return answer(request, "sure/page.html", part, seen=seen, production=seen.production, **values)
+
+
+def _plan(seen: Seen) -> Plan:
+    if seen.plan is None:
+        words = "There is no published plan yet, so there is nothing to play."
+        raise Told(409, words, then="The count", go=f"/productions/{seen.id}/count")
+    return seen.plan
+
+
+def _sure(seen: Seen, risk: Risk) -> Sure:
+    assert seen.plan is not None
+    said = Wording(seen.planned, seen.plan, risk)
+    served = [use for use in risk.uses if not use.short]
+    shaky = sorted((use for use in served if use.chance < 1), key=lambda use: use.chance)
+    return Sure(
+        whole=_kept_together(said.whole()),
+        weakest=tuple(_kept_together(each) for each in said.weakest()),
+        shaky=tuple(
+            Row(
+                said.need(use.key),
+                _kept_together(with_error(use)),
+                _kept_together(said.why(use)),
+            )
+            for use in shaky
+        ),
+        steady=tuple(said.need(use.key) for use in served if use.chance == 1),
+        overruns=tuple(said.overruns()),
+    )
+
+
+def _kept_together(words: str) -> str:
+    """Return words in which no line breaks between a number and its sign."""
+    return words.replace(" %", "\u00a0%").replace(" ± ", "\u00a0±\u00a0")
+
+
+def _slides(series: Series) -> tuple[Slide, ...]:
+    slides = []
+    for kind in KINDS:
+        trials = series.of(kind)
+        now = next(number for number, each in enumerate(trials) if each.is_now)
+        steps = tuple(_step(each, trials[now]) for each in trials)
+        slides.append(Slide(kind, CALLED[kind], steps, now))
+    return tuple(slides)
+
+
+def _step(trial: Trial, now: Trial) -> Step:
+    more = trial.cost - now.cost
+    said = _difference(more)
+    slack = f"{trial.minutes} min {CALLED[trial.kind]}"
+    if trial.failed is not None:
+        return Step(trial, "", "", "", "", f"{slack}: {trial.failed}")
+    losing, lost_uses = percent(trial.losing), f"{trial.lost_uses:.2f}"
+    return Step(
+        trial=trial,
+        cost=words.number(float(trial.cost)),
+        more="the plan as it is" if trial.is_now else said + _a_minute(trial, now),
+        losing=losing,
+        lost_uses=lost_uses,
+        says=f"{slack}{', as now' if trial.is_now else ''}: copies cost "
+        f"{words.number(float(trial.cost))}{'' if trial.is_now else f', {said}'}"
+        f"{_a_minute(trial, now)}; something lacks in {losing} of the plays, on average "
+        f"{lost_uses} uses a day"
+        f"{'' if trial.is_now else f' (now {percent(now.losing)} and {now.lost_uses:.2f})'}."
+        + (f" This plan is short of {trial.unmet}." if trial.unmet else ""),
+    )
+
+
+def _difference(more: float) -> str:
+    if more == 0:
+        return "no more"
+    return f"{words.number(float(abs(more)))} {'more' if more > 0 else 'less'}"
+
+
+def _a_minute(trial: Trial, now: Trial) -> str:
+    """Return what a minute of slack costs, where it costs anything."""
+    more, minutes = trial.cost - now.cost, trial.minutes - now.minutes
+    return f" ({words.number(more / minutes)} a minute)" if minutes and more else ""
+
+
+def _trying(series: Series | None) -> str:
+    if series is None or series.trying is None:
+        return ""
+    kind, minutes = series.trying
+    return f"{minutes} min {CALLED[kind]}"

@@ -1,0 +1,186 @@
+"""More slack tried out: the day planned again with other slack, each plan played, none published.
+
+A trial is a plan of its own, worked out and audited like every other; only its figures are kept.
+"""
+
+import logging
+import threading
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Literal
+
+from fastapi import Request
+
+from app.planning.day import Day
+from app.planning.plan import Plan
+from app.planning.risk.found import Risk
+from app.web.jobs import PlanJob
+from app.web.playing import NotPlayed, Player, playing_of
+
+Kind = Literal["step_slack_min", "ready_margin_min"]
+KINDS: tuple[Kind, ...] = ("step_slack_min", "ready_margin_min")
+TRIED_MIN = {"step_slack_min": (0, 5, 10, 20, 30), "ready_margin_min": (0, 5, 10, 20, 30)}
+TRIAL_S = 10.0
+POLITENESS = 10
+_LOG = logging.getLogger(__name__)
+Maker = Callable[[Day, float], PlanJob]
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What one plan with other slack costs and how sure it is; or why there is no such plan."""
+
+    kind: Kind
+    minutes: int
+    is_now: bool
+    cost: float = 0
+    is_fewest: bool = False
+    unmet: int = 0
+    unbacked: int = 0
+    losing: float = 0
+    lost_uses: float = 0
+    failed: str | None = None
+
+
+@dataclass
+class Series:
+    """All trials of one plan: under way or over. `now` is the plan itself, once for each kind."""
+
+    day: Day
+    plan: Plan
+    risk: Risk
+    found: list[Trial] = field(default_factory=list)
+    trying: tuple[Kind, int] | None = None
+    since: float = field(default_factory=time.monotonic)
+    is_stopped: bool = False
+    done: threading.Event = field(default_factory=threading.Event)
+    job: PlanJob | None = None
+
+    @property
+    def number(self) -> int:
+        """Return how many plans are to be worked out."""
+        return len(list(wanted(self.day)))
+
+    @property
+    def seconds(self) -> float:
+        """Return how long it has been asked for."""
+        return time.monotonic() - self.since
+
+    def of(self, kind: Kind) -> list[Trial]:
+        """Return what is known of one kind of slack, by its minutes, the plan itself among it."""
+        own = trial_of(kind, getattr(self.day.policy, kind), self.plan, self.risk, is_now=True)
+        tried = [each for each in self.found if each.kind == kind]
+        return sorted([own, *tried], key=lambda each: each.minutes)
+
+    def stop(self) -> None:
+        """Let no more be tried; what is being tried comes to nothing."""
+        self.is_stopped = True
+        if self.job is not None:
+            self.job.kill()
+
+
+class Trials:
+    """Holds the trials of each production, of its newest plan only."""
+
+    def __init__(self, maker: Maker | None = None) -> None:
+        self.maker: Maker = maker or _job
+        self._kept: dict[int, Series] = {}
+        self._turn = threading.Lock()
+
+    def kept(self, production: int, day: Day, plan: Plan) -> Series | None:
+        """Return the trials of a plan, if somebody asked for them."""
+        found = self._kept.get(production)
+        if found is None or found.plan != plan or found.day != day:
+            return None
+        return found
+
+    def begin(self, production: int, day: Day, plan: Plan, risk: Risk, player: Player) -> None:
+        """Have other slack tried, unless that is under way; trials of an older plan end."""
+        with self._turn:
+            before = self._kept.get(production)
+            if before is not None and not before.done.is_set():
+                if before.plan == plan and before.day == day:
+                    return
+                before.stop()
+            series = self._kept[production] = Series(day, plan, risk)
+        threading.Thread(target=self._work, args=(series, player), daemon=True).start()
+
+    def stop(self, production: int) -> None:
+        """End the trials of a production; what was found stays."""
+        found = self._kept.get(production)
+        if found is not None:
+            found.stop()
+
+    def _work(self, series: Series, player: Player) -> None:
+        try:
+            for kind, minutes in wanted(series.day):
+                if series.is_stopped:
+                    break
+                series.trying = kind, minutes
+                self._try(series, kind, minutes, player)
+        except Exception:
+            _LOG.exception("A trial failed.")
+            series.is_stopped = True
+        finally:
+            series.trying = None
+            series.done.set()
+
+    def _try(self, series: Series, kind: Kind, minutes: int, player: Player) -> None:
+        policy = series.day.policy.model_copy(update={kind: minutes})
+        day = series.day.model_copy(update={"policy": policy})
+        series.job = self.maker(day, TRIAL_S)
+        if series.is_stopped:
+            series.job.kill()
+        plan = series.job.result()
+        if series.is_stopped:
+            return
+        failed = series.job.failed or "There is no plan."
+        trial = Trial(kind, minutes, is_now=False, failed=failed)
+        if plan is not None:
+            try:
+                trial = trial_of(kind, minutes, plan, player(day, plan))
+            except NotPlayed as sentence:
+                trial = Trial(kind, minutes, is_now=False, failed=str(sentence))
+        series.found.append(trial)
+
+
+def wanted(day: Day) -> Iterator[tuple[Kind, int]]:
+    """Yield what is to be tried: each kind of slack by itself, the other as it is."""
+    for kind in KINDS:
+        for minutes in TRIED_MIN[kind]:
+            if minutes != getattr(day.policy, kind):
+                yield kind, minutes
+
+
+def trial_of(kind: Kind, minutes: int, plan: Plan, risk: Risk, *, is_now: bool = False) -> Trial:
+    """Return the figures of a plan; of uses lost on average, one that it is short of counts 1."""
+    return Trial(
+        kind=kind,
+        minutes=minutes,
+        is_now=is_now,
+        cost=plan.objective.cost,
+        is_fewest=plan.bounds.cost is not None and plan.objective.cost <= plan.bounds.cost,
+        unmet=plan.objective.unmet,
+        unbacked=plan.objective.unbacked,
+        losing=risk.whole_day.losing,
+        lost_uses=sum(use.losing for use in risk.uses),
+    )
+
+
+def trials_of(request: Request) -> Trials:
+    """Return the trials of the app that answers."""
+    state = request.app.state
+    if not hasattr(state, "trials"):
+        state.trials = Trials()
+    found: Trials = state.trials
+    return found
+
+
+def player_of(request: Request) -> Player:
+    """Return what plays a plan in the app that answers."""
+    return playing_of(request).player
+
+
+def _job(day: Day, seconds: float) -> PlanJob:
+    return PlanJob(day, seconds, politeness=POLITENESS)
