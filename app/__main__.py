@@ -18,7 +18,6 @@ from app.arguments import (
     BREACHES,
     DONE,
     FAILED,
-    REFUSED,
     STATUS,
     UNMET,
     Ended,
@@ -28,11 +27,13 @@ from app.arguments import (
     seed,
     size,
 )
-from app.files import Unusable, check_writable, read, write
+from app.documents import day_and_plan, events_of, loaded
+from app.files import Unusable, check_writable, write
 from app.watching import watched
 
 if TYPE_CHECKING:
     from app.planning.day import Day
+    from app.planning.events import AnyEvent
     from app.planning.plan import Plan
 
 
@@ -118,7 +119,16 @@ def _add_plan(commands: Any) -> None:
 def _add_audit(commands: Any) -> None:
     command = _command(commands, "audit", _audit, "check a plan against its day, rule by rule")
     _add_day_and_plan(command)
-    command.epilog = STATUS
+    command.add_argument(
+        "--events", type=Path, metavar="EVENTS", help="what has happened (JSON, a line an event)"
+    )
+    command.add_argument(
+        "--now", metavar="T", help="a local time; if not given, that of the last event"
+    )
+    command.epilog = (
+        "With events, the day is as it stands after them, and what has begun is taken as it "
+        "happened. " + STATUS
+    )
 
 
 def _add_risk(commands: Any) -> None:
@@ -161,32 +171,11 @@ def _add_backup(commands: Any) -> None:
     )
 
 
-def _loaded(load: Callable[[bytes], Any], path: Path) -> Any:
-    from app.planning.reading import Refused
-
-    try:
-        return load(read(path))
-    except Refused as refused:
-        more = [f"and {refused.more} more."] if refused.more else []
-        raise Ended(REFUSED, *map(str, refused.faults), *more) from refused
-
-
-def _day_and_plan(given: Any) -> "tuple[Day, Plan]":
-    from app.exchange.dayfile import load_day, load_plan
-    from app.planning.canonical import fingerprint
-
-    day: Day = _loaded(load_day, given.day)
-    plan: Plan = _loaded(load_plan, given.plan)
-    if plan.day is not None and plan.day != fingerprint(day):
-        raise Ended(REFUSED, f"day: {given.plan} is the plan of another day than {given.day}.")
-    return day, plan
-
-
 def _plan(given: Any) -> int:
     from app.exchange.dayfile import dump_plan, load_day
     from app.web.jobs import PlanJob
 
-    day = _loaded(load_day, given.day)
+    day = loaded(load_day, given.day)
     check_writable(given.output)
     job = PlanJob(day, given.seconds, politeness=0)
     plan = watched(job)
@@ -199,7 +188,8 @@ def _plan(given: Any) -> int:
 
 
 def _audit(given: Any) -> int:
-    if _is_broken(*_day_and_plan(given)):
+    day, plan = day_and_plan(given.day, given.plan)
+    if _is_broken(day, plan, *events_of(given.events, day, plan, given.now)):
         return BREACHES
     print(f"{given.plan} keeps every rule.")
     return DONE
@@ -208,17 +198,19 @@ def _audit(given: Any) -> int:
 def _risk(given: Any) -> int:
     from app.telling import tell_risk
 
-    day, plan = _day_and_plan(given)
+    day, plan = day_and_plan(given.day, given.plan)
     if _is_broken(day, plan):
         return BREACHES
     tell_risk(day, plan, given.plays, given.seed, as_json=given.json)
     return DONE
 
 
-def _is_broken(day: "Day", plan: "Plan") -> bool:
+def _is_broken(
+    day: "Day", plan: "Plan", events: "tuple[AnyEvent, ...]" = (), now: str | None = None
+) -> bool:
     from app.planning.audit import audit
 
-    breaches = audit(day, plan)
+    breaches = audit(day, plan, events, now)
     for breach in breaches:
         print(breach)
     return bool(breaches)
@@ -227,7 +219,7 @@ def _is_broken(day: "Day", plan: "Plan") -> bool:
 def _print(given: Any) -> int:
     from app.web.jobs import NotDrawn, drawn_apart
 
-    day, plan = _day_and_plan(given)
+    day, plan = day_and_plan(given.day, given.plan)
     check_writable(given.output)
     if _is_broken(day, plan):
         return BREACHES

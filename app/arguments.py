@@ -8,9 +8,9 @@ DONE, BREACHES, REFUSED, UNMET, FAILED = range(5)
 MOST_PLAYS = 1_000_000
 SIZES = {"a4": "A4", "a3": "A3", "letter": "letter", "tabloid": "tabloid"}
 STATUS = """\
-The command ends with 0: done; 1: the plan breaks rules, a line each; 2: the day or the plan is
-refused, or the plan is of another day; 3: some needs stay unmet, the best plan is written all the
-same; 4: anything else, in one sentence.
+The command ends with 0: done; 1: the plan breaks rules, a line each; 2: the day, the plan or an
+event is refused, or the plan is of another day; 3: some needs stay unmet, the best plan is written
+all the same; 4: anything else, in one sentence.
 """
 
 

@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from app.__main__ import BREACHES, DONE, FAILED, REFUSED, UNMET, main
+from app.__main__ import main
+from app.arguments import BREACHES, DONE, FAILED, REFUSED, UNMET
 from tests.live import GOLDEN, ROOT
 
 Ended = tuple[int, list[str], list[str]]
@@ -103,6 +104,51 @@ def test_a_plan_that_breaks_rules_has_a_line_for_each_and_is_not_printed(
     assert run("print", KNOTS, plan, "--paper", "board", "-o", pdf)[:2] == (BREACHES, told)
     assert not pdf.exists()
     assert run("risk", KNOTS, plan)[:2] == (BREACHES, told)
+
+
+def _events(path: Path, *said: dict[str, Any]) -> Path:
+    """Write what is said as a file of events of the day of the knots, and return its path."""
+    every = [
+        {"n": n, "at": f"2027-03-04T{each.pop('at')}", "once": f"k{n}", "by": "Ada"} | each
+        for n, each in enumerate(said, 1)
+    ]
+    path.write_text("".join(json.dumps(each) + "\n" for each in every), "utf-8")
+    return path
+
+
+def test_a_plan_is_audited_in_the_light_of_what_has_happened(run: Run, tmp_path: Path) -> None:
+    """What has begun is as it happened, until the last event or until now."""
+    begun = {"at": "11:30", "event": "started", "batch": "b1"}
+    staged = {"at": "11:49", "event": "staged", "batch": "b1"}
+    told = _events(tmp_path / "told.jsonl", begun, staged)
+    assert run("audit", KNOTS, KNOTS_PLAN, "--events", told)[0] == DONE
+    nothing = _events(tmp_path / "nothing.jsonl")
+    assert run("audit", KNOTS, KNOTS_PLAN, "--events", nothing)[0] == DONE
+    status, lines, _ = run(
+        "audit", KNOTS, KNOTS_PLAN, "--events", told, "--now", "2027-03-04T11:50"
+    )
+    assert status == BREACHES
+    assert lines == [
+        "before: batch b2 starts at 2027-03-04T11:49, and has not begun at 2027-03-04T11:50."
+    ]
+
+
+def test_events_that_are_refused_are_told_line_by_line(run: Run, tmp_path: Path) -> None:
+    """The line, the value and the mend; a time now that is none is one sentence."""
+    told = _events(
+        tmp_path / "told.jsonl",
+        {"at": "11:30", "event": "started", "batch": "b77"},
+        {"at": "11:30", "event": "undone", "undoes": 5},
+    )
+    audit = ["audit", KNOTS, KNOTS_PLAN, "--events", told]
+    status, lines, faults = run(*audit)
+    assert (status, lines) == (REFUSED, [])
+    assert faults[0] == 'line 1, batch: no batch "b77" in the plan; did you mean "b7"?'
+    assert faults[1].startswith("line 2, undoes: 5 is the number of no event before;")
+    status, lines, faults = run(*audit, "--now", "noon")
+    assert (status, lines) == (FAILED, [])
+    assert faults[0].startswith('--now: "noon" is no time; write a local time to the minute')
+    assert "There is no file" in run(*audit[:-1], tmp_path / "none")[2][0]
 
 
 def test_how_sure_a_plan_is_is_told_in_words_and_as_json(run: Run) -> None:
