@@ -37,11 +37,12 @@ def lasting(minutes: int) -> str:
 
 
 def seconds(value: float) -> str:
-    """Return seconds of work in words: *0.4 s*, *12 s*, *1 min 20 s*."""
-    if value < 10:
+    """Return seconds in words: *0.4 s*, *12 s*, *1 min 20 s*, *4 min*."""
+    if value < 10 and isinstance(value, float):
         return f"{value:.1f} s"
     minutes, rest = divmod(int(value), 60)
-    return f"{minutes} min {rest} s" if minutes else f"{rest} s"
+    said = [f"{minutes} min"] if minutes else []
+    return " ".join([*said, f"{rest} s"] if rest or not minutes else said)
 
 
 def run_second(value: int) -> str:

@@ -68,6 +68,14 @@ def test_the_page_around_the_part_is_for_a_visit(
     assert page.headers["Vary"] == "HX-Request-Type"
 
 
+def test_the_page_says_so_when_nothing_is_being_worked_out(
+    client: TestClient, production: int
+) -> None:
+    """An empty page would leave people wondering."""
+    page = client.get(f"/productions/{production}/plan").text
+    assert "Plan 1 holds, and no other is being worked out." in page
+
+
 def test_beginning_twice_is_beginning_once(
     client: TestClient, production: int, jobs: list[QuietJob]
 ) -> None:

@@ -1,16 +1,27 @@
 """The shelf map: what stands where at a minute, drawn from the front."""
 
 import json
+from datetime import datetime
+from importlib.resources import files
 
 from fastapi.testclient import TestClient
 
+from app.exchange.dayfile import load_day, load_plan
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.standing import standing_at, stays
 from app.web.charts.shelves import units
+from seed_demo import example
+from tests.live import stored
 
 MINUTE = Clock("Europe/Lisbon").minute
+
+
+def example_of(name: str) -> tuple[Day, Plan]:
+    """Return an example with the plan that comes along."""
+    plan = files("seed_demo").joinpath(f"{name}.plan.json").read_bytes()
+    return load_day(example(name)), load_plan(plan)
 
 
 def shelves(client: TestClient, production: int, question: str) -> str:
@@ -83,6 +94,21 @@ def test_a_copy_is_found_by_its_tag_however_it_is_typed(
     assert "is-found" in html
 
 
+def test_a_wait_over_night_says_its_days(client: TestClient, production: int) -> None:
+    """Else *16:22 to 11:11* would read as a mistake."""
+    at = MINUTE("2027-03-04T12:30")
+    html = shelves(client, production, f"tag=kn-2&at={at}")
+    assert "<b>12:13 to 13:13</b>" in html
+    day, plan = example_of("studio")
+    found = stays(day, plan)
+    clock = Clock(day.timezone)
+    wait = next(each for each in found if clock.date(each.starts) < clock.date(each.ends))
+    asked = f"tag={wait.tags[0]}&day={clock.date(wait.ends)}"
+    html = shelves(client, stored(day, plan), asked)
+    weekday = f"{datetime.fromisoformat(clock.text(wait.starts)[:16]):%a}"
+    assert f"<b>{weekday} {clock.hour(wait.starts)} to {clock.hour(wait.ends)}</b>" in html
+
+
 def test_a_tag_that_stands_nowhere_is_told(client: TestClient, production: int) -> None:
     assert "No copy “XX-1” stands on a shelf" in shelves(client, production, "tag=XX-1")
 
@@ -90,8 +116,6 @@ def test_a_tag_that_stands_nowhere_is_told(client: TestClient, production: int) 
 def test_a_kitchen_without_shelves_says_so(
     client: TestClient, knots_day: Day, knots_plan: Plan
 ) -> None:
-    from tests.live import stored
-
     bare = knots_day.model_copy(
         update={"kitchen": knots_day.kitchen.model_copy(update={"shelves": ()})}
     )

@@ -41,4 +41,5 @@ def test_things_are_listed_as_people_list_them() -> None:
 def test_seconds_of_work_and_of_a_run() -> None:
     """Tenths only while they matter; a run's seconds as a stop watch shows them."""
     assert [words.seconds(each) for each in (0.44, 12.7, 80.0)] == ["0.4 s", "12 s", "1 min 20 s"]
+    assert [words.seconds(each) for each in (0, 5, 240)] == ["0 s", "5 s", "4 min"]
     assert words.run_second(725) == "12:05"
