@@ -28,7 +28,8 @@ DOWN_MIN = (10, 30, 60, 120, 240)
 class Walk:
     """One day on its way. `events` are all that was told, `now` is a minute from 1970 in UTC.
 
-    On a day of minutes instead of hours, everything can be so many times `slower`.
+    On a day of minutes instead of hours, everything can be so many times `slower`; on a lucky day
+    nothing is lost in the making.
     """
 
     def __init__(self, day: Day, plan: Plan, roll: random.Random, slower: int = 1) -> None:
@@ -37,6 +38,7 @@ class Walk:
         self.now = self.clock.minute(day.prep_from)
         self.events: list[AnyEvent] = []
         self.held: set[str] = set()
+        self.is_lucky = False
         self.taken_up = 0
         self.accidents: dict[str, Callable[[Happened], bool]] = {
             "a batch starts late": self._starts_late,
@@ -129,7 +131,7 @@ class Walk:
         stage = self.day.stage(batch.demonstration, batch.stage)
         way = next(each for each in stage.ways if each.id == batch.way)
         loss = stage.loss_by(way)
-        if kind != "staged":
+        if kind != "staged" or self.is_lucky:
             return {}
         return {"lost": [copy for copy in batch.copies if self.roll.random() < loss]}
 

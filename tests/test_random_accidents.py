@@ -86,6 +86,18 @@ def test_any_day_may_have_its_accidents(seed: int) -> None:
         _check_reading(walk)
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_a_day_that_goes_as_planned_breaks_nothing(seed: int) -> None:
+    """Each tick to the minute: at each minute of the day the published plan keeps every rule."""
+    day = read_day(tiny_day(seed))
+    plan = solve(day)
+    walk = Walk(day, plan, random.Random(seed))
+    walk.is_lucky = True
+    while not walk.is_over:
+        walk.passes(1)
+        assert audit(day, plan, walk.events, walk.clock.text(walk.now)) == []
+
+
 def _check_reading(walk: Walk) -> None:
     now = walk.clock.text(walk.now)
     assert list(load_events(dump_events(walk.events), walk.day, walk.plan, now)) == walk.events
