@@ -8,10 +8,11 @@ import pytest
 from app.exchange.eventfile import dump_events, load_events
 from app.planning.audit import audit
 from app.planning.day import Day
+from app.planning.frozen import frozen_of
 from app.planning.happened import Happened, happened
 from app.planning.needs import needs_of
 from app.planning.plan import Plan
-from app.planning.reading import read_day
+from app.planning.reading import faults_of_day, read_day
 from app.planning.solve import solve
 from tests.random_accidents import Walk
 from tests.random_days import tiny_day
@@ -108,6 +109,7 @@ def _check_state(walk: Walk) -> None:
     _check_times(state)
     _check_copies(state)
     _check_uses(state)
+    _check_frozen(walk, state)
     again = happened(state.day, walk.plan, walk.events, walk.now)
     assert (again.day, again.begun, again.copies) == (state.day, state.begun, state.copies)
 
@@ -119,6 +121,18 @@ def _check_audit(walk: Walk) -> None:
     found = [each for each in breaches if each.startswith(OF_HISTORY)]
     found += [each for each in breaches if each.endswith(OF_THE_DAY)]
     assert found == [], walk.events
+
+
+def _check_frozen(walk: Walk, state: Happened) -> None:
+    frozen = frozen_of(state, walk.plan)
+    listed = [copy for supply in frozen.supplies for copy in supply.copies]
+    serving = {c for c, known in state.copies.items() if known.state not in ("used", "lost")}
+    assert len(listed) == len(set(listed))
+    assert set(listed) <= serving
+    assert {c for c in serving - set(listed) if state.copies[c].state != "coming"} == set()
+    planned = {batch.batch for batch in frozen.published}
+    assert planned | state.begun.keys() == {batch.id for batch in walk.plan.batches}
+    assert faults_of_day(frozen.day) == []
 
 
 def _check_times(state: Happened) -> None:

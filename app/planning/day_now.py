@@ -35,7 +35,7 @@ def day_now(day: Day, events: Iterable[AnyEvent]) -> Day:
     for _, after in course_of_runs(day, told):
         runs = after
     equipment = [_closed(clock, item, told) for item in day.kitchen.equipment]
-    crew = [_without(clock, cook, told) for cook in day.kitchen.crew]
+    crew = [_present(clock, cook, told) for cook in day.kitchen.crew]
     kitchen = day.kitchen.model_copy(update={"equipment": tuple(equipment), "crew": tuple(crew)})
     return day.model_copy(update={"kitchen": kitchen, "runs": tuple(runs.values())})
 
@@ -88,18 +88,35 @@ def _closed(clock: Clock, item: Equipment, events: list[AnyEvent]) -> Equipment:
     return item.model_copy(update={"closed": _texts(clock, joined)}) if told else item
 
 
-def _without(clock: Clock, cook: Cook, events: list[AnyEvent]) -> Cook:
+def _present(clock: Clock, cook: Cook, events: list[AnyEvent]) -> Cook:
     """Return one of the crew with the shifts that are left."""
     away = [
         (event.from_, event.to)
         for event in events
         if isinstance(event, Absent) and event.crew == cook.id
     ]
-    left = _minutes(clock, cook.shifts)
-    for gone, back in _minutes(clock, away):
+    return without(clock, cook, _minutes(clock, away))
+
+
+def without(clock: Clock, cook: Cook, away: Iterable[Minutes]) -> Cook:
+    """Return one of the crew without some spans of their shifts.
+
+    Parameters
+    ----------
+    clock
+        The clock of the day.
+    cook
+        One of its crew; the very same is returned where nothing is taken away.
+    away
+        Spans in minutes from 1970 in UTC.
+    """
+    left = all_shifts = _minutes(clock, cook.shifts)
+    for gone, back in away:
         pieces = [part for s, e in left for part in ((s, min(e, gone)), (max(s, back), e))]
         left = [(starts, ends) for starts, ends in pieces if starts < ends]
-    return cook.model_copy(update={"shifts": _texts(clock, left)}) if away else cook
+    if left == all_shifts:
+        return cook
+    return cook.model_copy(update={"shifts": _texts(clock, left)})
 
 
 def _minutes(clock: Clock, spans: Iterable[Span]) -> list[Minutes]:

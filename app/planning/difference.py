@@ -35,6 +35,11 @@ def weight_of(changes: Iterable[Change]) -> int:
     return sum(change.weight for change in changes)
 
 
+def weight_at(starts: int, now: int | None) -> int:
+    """Return how much it weighs to move, add or drop a batch that starts at a minute."""
+    return SOON_WEIGHT if now is not None and starts <= now + SOON_MIN else 1
+
+
 def run_changes(before: Day, after: Day) -> tuple[Change, ...]:
     """Return which runs moved, came or went between two states of a day.
 
@@ -171,9 +176,7 @@ class _Teller:
 
     def _weight(self, *batches: Batch) -> int:
         """Return how much a change of a batch weighs, by the earlier of its starts."""
-        starts = min(self.clock.minute(batch.starts) for batch in batches)
-        is_soon = self.now is not None and starts <= self.now + SOON_MIN
-        return SOON_WEIGHT if is_soon else 1
+        return weight_at(min(self.clock.minute(batch.starts) for batch in batches), self.now)
 
     def lacks(self, old: Plan, new: Plan) -> Iterator[str]:
         """Yield what the new plan lacks more or less than the old one."""

@@ -28,7 +28,8 @@ class Known:
 
     `ready` is when it is, or will be, at hand in the kitchen, if it is not `used` or `lost`;
     `takers` are those that have had it; `spot` is where it stands, as shelf unit, level, slot;
-    `shown` says that it, or anything that it was made from, has been on camera.
+    `shown` says that it, or anything that it was made from, has been on camera. Within `run`, that
+    of its last beat, it is handed over on set from the second `free_s` on.
     """
 
     copy: Copy
@@ -38,21 +39,24 @@ class Known:
     takers: tuple[Taker, ...]
     spot: Spot | None
     shown: bool
+    run: str | None
+    free_s: int
 
 
 @dataclass(frozen=True)
 class Happened:
     """A production at one minute.
 
-    `uses` are the needs whose beat has begun, with the copies that it took; `left_more` counts the
-    new copies of such beats that the plan does not list; `sent` are copies that have gone to the
-    set for a beat to come; `notices` are sentences about events that changed nothing.
+    `aired` are the beats that have begun, `uses` their needs with the copies that they took;
+    `left_more` counts their new copies that the plan does not list; `sent` are copies that have
+    gone to the set for a beat to come; `notices` are sentences about events that changed nothing.
     """
 
     day: Day
     now: int
     begun: dict[str, Begun]
     copies: dict[str, Known]
+    aired: frozenset[BeatKey]
     uses: dict[NeedKey, tuple[str, ...]]
     left_more: dict[NeedKey, int]
     sent: dict[BeatKey, tuple[str, ...]]
@@ -81,6 +85,7 @@ def happened(day: Day, plan: Plan, events: Iterable[AnyEvent], now: int) -> Happ
         now=now,
         begun=played.begun,
         copies={copy: reader.known(track) for copy, track in played.tracks.items()},
+        aired=frozenset(played.begun_beats),
         uses=played.uses,
         left_more=played.left_more,
         sent={at: copies for at in played.told.sent if (copies := reader.still_out(at))},
@@ -114,6 +119,8 @@ class _Reader:
             takers=tuple(track.takers),
             spot=self._spot(track) if state == "kitchen" else None,
             shown=self._is_shown(track.copy.id),
+            run=track.run,
+            free_s=track.free_s,
         )
 
     def still_out(self, at: BeatKey) -> tuple[str, ...]:

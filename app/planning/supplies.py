@@ -1,0 +1,130 @@
+"""Copies that a search for the rest of the day finds there, or coming whatever is planned."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from app.planning.happened import Happened, Known
+from app.planning.minutes import Clock
+from app.planning.needs import BeatKey, StageKey, needs_of
+from app.planning.plan import Origin, Plan
+from app.planning.spares import TIE, chance_of
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Copies of one stage that are alike: there already, or coming whatever is planned.
+
+    Minutes count from 1970 in UTC. `copies` are their ids, none where the published plan does not
+    list them. They are at hand in the kitchen from `ready` on; within `run` from the second
+    `free_s`. `shown` copies have been on camera. `held_for` is the beat to come for which they
+    have gone to the set: for anything else they are back when that beat is over.
+    """
+
+    stage: StageKey
+    origin: Origin
+    count: int
+    copies: tuple[str, ...]
+    staged: int
+    ready: int
+    run: str | None = None
+    free_s: int = 0
+    shown: bool = False
+    held_for: BeatKey | None = None
+
+
+def supplies_of(state: Happened, plan: Plan) -> Iterator[Supply]:
+    """Yield the copies that can still serve, those that are alike together.
+
+    Parameters
+    ----------
+    state
+        The state now, of the published plan.
+    plan
+        The published plan.
+    """
+    reader = _Reader(state, plan)
+    yield from reader.listed()
+    yield from reader.left_more()
+    yield from reader.stock()
+
+
+class _Reader:
+    """Reads supplies out of one state."""
+
+    def __init__(self, state: Happened, plan: Plan) -> None:
+        self.state, self.plan, self.day = state, plan, state.day
+        self.clock = Clock(state.day.timezone)
+        self.out_for = {copy: at for at, copies in state.sent.items() for copy in copies}
+
+    def listed(self) -> Iterator[Supply]:
+        """Yield what the published plan lists."""
+        unsure = self._unsure()
+        alike: dict[Supply, list[str]] = {}
+        for copy, known in self.state.copies.items():
+            if known.state not in ("used", "lost") and copy not in unsure:
+                alike.setdefault(self._kind(copy, known), []).append(copy)
+        for kind, copies in alike.items():
+            yield replace(kind, count=len(copies), copies=tuple(copies))
+
+    def _kind(self, copy: str, known: Known) -> Supply:
+        told = known.copy
+        return Supply(
+            stage=(told.demonstration, told.stage),
+            origin=told.made_by,
+            count=0,
+            copies=(),
+            staged=known.staged,
+            ready=known.ready,
+            run=known.run,
+            free_s=known.free_s if known.run else 0,
+            shown=known.shown,
+            held_for=self.out_for.get(copy),
+        )
+
+    def _unsure(self) -> set[str]:
+        """Return the copies in the making that may be lost, for all that is sure enough."""
+        unsure: set[str] = set()
+        roles = {copy.id: copy.role for copy in self.plan.copies}
+        for begun in self.state.begun.values():
+            batch = begun.batch
+            stage = self.day.stage(batch.demonstration, batch.stage)
+            way = next(each for each in stage.ways if each.id == batch.way)
+            loss = stage.loss_by(way)
+            if begun.is_staged or loss == 0:
+                continue
+            left = [copy for copy in batch.copies if self.state.copies[copy].state == "coming"]
+            left.sort(key=lambda copy: roles.get(copy) == "spare")
+            unsure.update(left[self._sure(len(left), loss) :])
+        return unsure
+
+    def _sure(self, left: int, loss: float) -> int:
+        """Return how many of some copies in the making surely come out well enough."""
+        enough = self.day.policy.confidence - TIE
+        return next((n for n in range(left - 1, 0, -1) if chance_of(left, n, loss) >= enough), 0)
+
+    def left_more(self) -> Iterator[Supply]:
+        """Yield what beats have left and the published plan does not list."""
+        left = {(*each.at, each.stage[1]): each for each in needs_of(self.day).left}
+        for key, count in self.state.left_more.items():
+            each = left[key]
+            yield Supply(
+                stage=each.stage,
+                origin=Origin(use=each.at),
+                count=count,
+                copies=(),
+                staged=each.staged,
+                ready=each.back,
+                run=each.run,
+                free_s=each.end_s,
+                shown=True,
+            )
+
+    def stock(self) -> Iterator[Supply]:
+        """Yield what is in stock and the published plan does not list."""
+        listed = Counter(copy.made_by.stock for copy in self.plan.copies)
+        for entry in self.day.stock:
+            count, staged = entry.count - listed[entry.id], self.clock.minute(entry.staged)
+            if count > 0:
+                stage = (entry.demonstration, entry.stage)
+                yield Supply(stage, Origin(stock=entry.id), count, (), staged, staged)
