@@ -16,7 +16,7 @@ from app.planning.difference import weight_at
 from app.planning.happened import Happened, Spot
 from app.planning.minutes import Clock
 from app.planning.needs import BeatKey, StageKey
-from app.planning.plan import Origin, Plan
+from app.planning.plan import Heat, Origin, Plan
 from app.planning.supplies import Supply, supplies_of
 
 
@@ -29,6 +29,18 @@ class Hold:
     ends: int
     units: int
     setting: int | None
+
+
+@dataclass(frozen=True)
+class Lit:
+    """An item that is, or is being, brought to a setting for a batch that has not begun.
+
+    It is there from `ends` on; a minute from 1970 in UTC, before now where the batch is late.
+    """
+
+    item: str
+    setting: int
+    ends: int
 
 
 @dataclass(frozen=True)
@@ -79,6 +91,7 @@ class Frozen:
     aired: frozenset[BeatKey]
     supplies: tuple[Supply, ...]
     holds: tuple[Hold, ...]
+    lit: tuple[Lit, ...]
     uncovered: tuple[Uncovered, ...]
     taken: tuple[Taken, ...]
     published: tuple[Published, ...]
@@ -102,6 +115,7 @@ def frozen_of(state: Happened, plan: Plan) -> Frozen:
         aired=state.aired,
         supplies=tuple(supplies_of(state, plan)),
         holds=tuple(reader.holds()),
+        lit=tuple(reader.lit()),
         uncovered=tuple(uncovered),
         taken=tuple(reader.taken()),
         published=tuple(reader.published()),
@@ -128,6 +142,20 @@ class _Reader:
                     found.append(Hold(held.id, starts, ends, held.units, setting))
         found.sort(key=lambda hold: (hold.starts, hold.ends, hold.item))
         yield from (hold for hold in found if hold.starts < hold.ends)
+
+    def lit(self) -> Iterator[Lit]:
+        """Yield what was lit before now and has not been in use since; as planned, unticked."""
+        last = {heat.equipment: heat for heat in self.plan.heats if self._was_lit(heat)}
+        used = {hold.item: hold.starts for hold in self.holds()}
+        for item, heat in last.items():
+            starts, ends = self.clock.minute(heat.starts), self.clock.minute(heat.ends)
+            settings = self.items[item].settings if item in self.items else None
+            is_hot = settings is not None and self.now - ends <= settings.cold_after
+            if is_hot and used.get(item, starts - 1) < starts:
+                yield Lit(item, heat.setting, ends)
+
+    def _was_lit(self, heat: Heat) -> bool:
+        return self.clock.minute(heat.starts) < self.now
 
     def _phase(self, begun: Begun, number: int) -> Phase:
         batch = begun.batch

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from app.planning.frozen import Frozen, Hold, Uncovered, frozen_of
+from app.planning.frozen import Frozen, Hold, Lit, Uncovered, frozen_of
 from app.planning.happened import happened
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -63,6 +63,7 @@ def _draft(loss: float = 0) -> Draft:
         ("12:35", "12:37", "ben"),
     )
     draft.batch("b2", "loaf/baked", "k1 k2", *phases, takes="d1 d2")
+    draft.heat("oven", 200, "11:50", "12:05")
     draft.in_phase("b2", 1, "box/1/1", 2)
     draft.batch("b3", "loaf/dough", "d4", ("14:20", "14:30", "ben"))
     draft.place("d3", "rack/1/2", "11:10", "13:50").place("d4", "rack/1/1", "14:30", "14:50")
@@ -112,6 +113,20 @@ def test_what_has_begun_holds_crew_equipment_and_slots() -> None:
         (("box", 1, 1), 2, _minute("12:40")),
     }
     assert [each.batch for each in frozen.published] == ["b3"]
+
+
+def test_an_oven_that_is_being_lit_is_hot_when_it_should_be() -> None:
+    """From the minute after it was lit until the bake is in it; late, it is still hot."""
+    for now, told, is_lit in (
+        ("11:50", BEGUN[:1], False),
+        ("11:51", BEGUN[:1], True),
+        ("12:05", BEGUN[:1], True),
+        ("14:05", BEGUN[:1], True),
+        ("14:06", BEGUN[:1], False),
+        ("12:05", [*BEGUN[:1], ("started", "12:00", {"batch": "b2"})], False),
+    ):
+        found = _frozen(now, *told).lit
+        assert found == ((Lit("oven", 200, _minute("12:05")),) if is_lit else ())
 
 
 def test_what_is_in_the_making_is_a_supply_to_come() -> None:
