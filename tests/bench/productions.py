@@ -12,13 +12,13 @@ from math import ceil, sqrt
 
 from tests.bench.dishes import NATURES
 from tests.bench.dishes.steps import STILLS, Document, Nature
-from tests.bench.studio import Calendar, kitchen
+from tests.bench.studio import PREP_FROM_MIN, Calendar, kitchen
 
 A_DAY = 6
 FIRST_BEAT_S, PAUSE_S = 20, 15
 BEAT_S = (60, 75, 90, 120, 150)
 LEAST, MOST = 1, 96
-STOCKED = 0.3
+STOCKED, STILLS_LATER = 0.3, 0.2
 
 
 def production(demonstrations: int, seed: int) -> Document:
@@ -36,13 +36,13 @@ def production(demonstrations: int, seed: int) -> Document:
     roll = random.Random(f"{demonstrations}/{seed}")
     blocks = ceil(demonstrations / A_DAY)
     sets = ceil(sqrt(blocks / 2))
-    calendar = Calendar(roll, ceil(blocks / sets), sets)
+    calendar = Calendar(ceil(blocks / sets), sets)
     shown, runs = _rundown(roll, calendar, _cast(roll, demonstrations))
     return {
         "format": "day/1",
         "title": f"Production {demonstrations}/{seed}",
         "timezone": "Europe/Lisbon",
-        "prep_from": calendar.text(0, 0),
+        "prep_from": calendar.text(0, PREP_FROM_MIN),
         "policy": {"step_slack_min": roll.choice((0, 5, 10)), "spread": 0.15},
         "kitchen": kitchen(roll, calendar),
         "stock": _stock(roll, calendar, shown),
@@ -68,9 +68,9 @@ def _rundown(
     blocks = [(day, on) for day in range(len(calendar.shoots)) for on in range(calendar.sets)]
     for at, (day, on) in enumerate(blocks):
         mine = cast[at * len(cast) // len(blocks) : (at + 1) * len(cast) // len(blocks)]
-        # what can't be fresh by nine comes later in the day
-        mine = sorted(mine, key=lambda each: not each[1].opens)
-        for slot, (name, nature) in enumerate(mine):
+        slot = -1
+        for name, nature in sorted(mine, key=lambda each: each[1].slot):
+            slot = max(slot + 1, nature.slot)
             shown.append(_demonstration(roll, name, nature))
             runs += _runs(roll, calendar, name, (day, on, slot))
     return shown, runs
@@ -90,21 +90,23 @@ def _demonstration(roll: random.Random, name: str, nature: Nature) -> Document:
 def _runs(
     roll: random.Random, calendar: Calendar, name: str, place: tuple[int, int, int]
 ) -> list[Document]:
-    """Return a rehearsal, two takes and stills; the set is free again for the next slot."""
+    """Return a rehearsal, two takes and stills, these at times on the next shoot day."""
     day, on, slot = place
     rehearsal = calendar.slot(on, slot) + roll.choice((0, 5))
     first = rehearsal + roll.choice((20, 25))
     second = first + roll.choice((20, 25, 30))
     stills = second + roll.choice((20, 30, 45, 75))
-    times = {"rehearsal": rehearsal, "take-1": first, "take-2": second, "stills": stills}
+    later = day + 1 < len(calendar.shoots) and roll.random() < STILLS_LATER
+    times = {"rehearsal": (day, rehearsal), "take-1": (day, first), "take-2": (day, second)}
+    times["stills"] = (day + 1 if later else day, stills)
     return [
         {
             "id": f"{name}-{run}",
             "demonstration": name,
             "kind": run.split("-")[0],
-            "starts": calendar.text(calendar.shoots[day], minute),
+            "starts": calendar.text(calendar.shoots[on_day], minute),
         }
-        for run, minute in times.items()
+        for run, (on_day, minute) in times.items()
     ]
 
 

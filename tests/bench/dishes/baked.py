@@ -27,15 +27,15 @@ def loaf(roll: random.Random) -> Dish:
     """A yeast dough that rises in the room or overnight."""
     heat_c = roll.choice((200, 210, 220, 230))
     stages = [
-        stage("weighed", 2880, way("scales", 6, bench(about(roll, 6), 4)), copies_per_slot=3),
-        stage("mixed", about(roll, 60), way("machine", 2, bench(4, 2), mixer(about(roll, 12), 2)),
+        stage("weighed", 2880, way("scales", 6, bench(about(roll, 8), 9)), copies_per_slot=3),
+        stage("mixed", about(roll, 60), way("machine", 2, bench(4, 2), mixer(about(roll, 12))),
               way("by-hand", 1, bench(about(roll, 22))), takes=("weighed",)),
-        stage("risen", about(roll, 80), way("room", 6, stand(about(roll, 90))),
+        stage("risen", about(roll, 110), way("room", 6, stand(about(roll, 90))),
               way("overnight", 8, stand(about(roll, 660), "chill"), stand(about(roll, 45))),
               takes=("mixed",), copies_per_slot=2),
-        stage("shaped", about(roll, 45), way("bench", 4, bench(about(roll, 4), 7, "pastry")),
+        stage("shaped", about(roll, 60), way("bench", 4, bench(about(roll, 4), 7, "pastry")),
               takes=("risen",), **fragile(roll, 3)),
-        stage("proved", about(roll, 45), way("room", 6, stand(about(roll, 45))),
+        stage("proved", about(roll, 60), way("room", 6, stand(about(roll, 45))),
               takes=("shaped",)),
         stage("baked", about(roll, 600), way("deck", 6, *oven(4, about(roll, 30), heat_c, 2),
               bench(3, 1), stand(about(roll, 30))), takes=("proved",), ready_to_eat=True),
@@ -56,13 +56,13 @@ def loaf(roll: random.Random) -> Dish:
 def tart(roll: random.Random) -> Dish:
     """A case baked blind, filled with a cream that also glazes it."""
     stages = [
-        stage("dough", 2880, way("machine", 6, bench(5), mixer(about(roll, 8), 1),
+        stage("dough", 2880, way("machine", 6, bench(5, 5), mixer(about(roll, 8), 1),
               stand(about(roll, 60), "chill")), zone="chill", copies_per_slot=3),
-        stage("lined", 900, way("bench", 4, bench(3, 7, "pastry"), stand(30, "chill")),
+        stage("lined", 900, way("bench", 4, bench(3, 10, "pastry"), stand(30, "chill")),
               takes=("dough",), zone="chill", **fragile(roll, 4)),
-        stage("blind", 720, way("oven", 6, *oven(4, about(roll, 30), 180, 2), bench(3),
+        stage("blind", 1080, way("oven", 6, *oven(4, about(roll, 30), 180, 2), bench(3),
               stand(20)), takes=("lined",)),
-        stage("cream", 600, way("hob", 6, bench(6, 1), hob(about(roll, 8), 2, per_burner=3),
+        stage("cream", 1080, way("hob", 6, bench(6, 5), hob(about(roll, 8), 2, per_burner=3),
               stand(about(roll, 40), "chill")), zone="chill", copies_per_slot=4),
         stage("filled", about(roll, 40), way("bench", 4, bench(2, 3)), takes=("blind", "cream")),
         stage("baked", 480, way("oven", 6, *oven(3, about(roll, 35), 160, 2), bench(2),
@@ -85,17 +85,17 @@ def tart(roll: random.Random) -> Dish:
 def layers(roll: random.Random) -> Dish:
     """A cake of layers, chilled overnight if it suits, with a cream inside and out."""
     stages = [
-        stage("weighed", 2880, way("scales", 8, bench(5, 3)), copies_per_slot=4),
-        stage("batter", about(roll, 30), way("machine", 2, mixer(about(roll, 12), 3)),
+        stage("weighed", 2880, way("scales", 8, bench(6, 9)), copies_per_slot=4),
+        stage("batter", about(roll, 30), way("machine", 2, bench(3, 2), mixer(about(roll, 12))),
               takes=("weighed",)),
-        stage("sponge", 720, way("oven", 4, bench(2, 2), *oven(3, about(roll, 35), 170, 1),
+        stage("sponge", 1080, way("oven", 4, bench(2, 2), *oven(3, about(roll, 35), 170, 2),
               bench(2, 1), stand(about(roll, 50))), takes=("batter",), **fragile(roll, 3)),
-        stage("cream", 720, way("machine", 8, mixer(about(roll, 10), 2)), zone="chill",
+        stage("cream", 720, way("machine", 8, mixer(about(roll, 10), 3)), zone="chill",
               copies_per_slot=4),
         stage("stacked", 960, way("bench", 3, bench(3, 10, "pastry"), stand(60, "chill")),
               way("overnight", 6, bench(3, 10, "pastry"), stand(about(roll, 600), "chill")),
               takes=("sponge", "cream"), zone="chill"),
-        stage("iced", 480, way("bench", 2, bench(3, 14, "pastry")), takes=("stacked", "cream"),
+        stage("iced", 480, way("bench", 3, bench(3, 14, "pastry")), takes=("stacked", "cream"),
               zone="chill", ready_to_eat=True),
     ]  # fmt: skip
     beats = [
@@ -115,7 +115,7 @@ def folded(roll: random.Random) -> Dish:
     """A folded dough cut into many: six from one piece."""
     count = roll.choice((4, 6))
     stages = [
-        stage("dough", 1440, way("machine", 4, bench(4, 1), mixer(about(roll, 8), 1),
+        stage("dough", 1440, way("machine", 4, bench(4, 6), mixer(about(roll, 8), 1),
               stand(60, "chill")), zone="chill", copies_per_slot=2),
         stage("folded", 1200, way("same-day", 4, bench(2, 9, "pastry"), stand(45, "chill"),
               bench(2, 7, "pastry"), stand(60, "chill")),
@@ -143,11 +143,11 @@ def folded(roll: random.Random) -> Dish:
 
 BAKED = (
     Nature("loaf", ("Caraway", "Barley", "Honey", "Black onion", "Buttermilk", "Potato"),
-           ("round", "plait", "crown", "long loaf"), True, loaf),
+           ("round", "plait", "crown", "long loaf"), 0, loaf),
     Nature("tart", ("Plum", "Quince", "Gooseberry", "Walnut", "Rhubarb", "Damson"),
-           ("tart", "open tart", "lattice", "galette"), True, tart),
+           ("tart", "open tart", "lattice", "galette"), 0, tart),
     Nature("layers", ("Poppy seed", "Hazelnut", "Orange blossom", "Cocoa", "Carrot", "Almond"),
-           ("layer cake", "tall cake", "four-layer cake"), False, layers),
+           ("layer cake", "tall cake", "four-layer cake"), 1, layers),
     Nature("folded", ("Cardamom", "Apple", "Sesame", "Cherry", "Pistachio", "Leek"),
-           ("leaves", "fans", "parcels", "twists"), False, folded),
+           ("leaves", "fans", "parcels", "twists"), 1, folded),
 )  # fmt: skip

@@ -55,18 +55,18 @@ def custard(roll: random.Random) -> Dish:
 def frozen(roll: random.Random) -> Dish:
     """A frozen mould, hard by the next day, with a sauce that also goes into it."""
     stages = [
-        stage("syrup", 2880, way("hob", 6, hob(about(roll, 12), 1, per_burner=3), stand(30)),
-              zone="chill", copies_per_slot=4),
-        stage("base", about(roll, 40), way("machine", 2, mixer(about(roll, 12), 3)),
+        stage("syrup", 2880, way("hob", 6, bench(3, 3), hob(about(roll, 12), 1, per_burner=3),
+              stand(30)), zone="chill", copies_per_slot=4),
+        stage("base", about(roll, 40), way("machine", 2, bench(3, 2), mixer(about(roll, 12))),
               takes=("syrup",)),
         stage("moulded", about(roll, 60), way("bench", 4, bench(2, 3)), takes=("base",),
               zone="frozen"),
         stage("hard", 8640, way("freezer", 6, stand(about(roll, 420), "frozen")),
               way("overnight", 6, stand(about(roll, 780), "frozen")), takes=("moulded",),
               zone="frozen", ready_to_eat=True),
-        stage("turned-out", about(roll, 180), way("bench", 2, bench(2, 3)), takes=("hard",),
+        stage("turned-out", about(roll, 180), way("bench", 4, bench(2, 3)), takes=("hard",),
               zone="frozen", ready_to_eat=True, **fragile(roll, 5)),
-        stage("dressed", about(roll, 28), way("bench", 2, bench(2, 6, "pastry")),
+        stage("dressed", about(roll, 28), way("bench", 4, bench(2, 6, "pastry")),
               takes=("turned-out", "syrup"), zone="chill", ready_to_eat=True),
     ]  # fmt: skip
     beats = [
@@ -86,16 +86,16 @@ def cured(roll: random.Random) -> Dish:
     """A side of fish cured overnight, rinsed, sliced and dressed."""
     raw = {"zone": "chill", "raw_animal": True, "cook_to_c": 63}
     stages = [
-        stage("boned", 1440, way("bench", 3, bench(3, 8, "butchery")), **raw),
+        stage("boned", 1440, way("bench", 3, bench(3, 15, "butchery")), **raw),
         stage("rub", 2880, way("bench", 8, bench(4, 2)), copies_per_slot=6),
         stage("buried", 240, way("bench", 3, bench(2, 4)), takes=("boned", "rub"), **raw),
         stage("cured", 1440, way("overnight", 6, stand(about(roll, 720), "chill")),
               takes=("buried",), zone="chill", ready_to_eat=True),
         stage("rinsed", 720, way("bench", 3, bench(2, 4), stand(30, "chill")), takes=("cured",),
               zone="chill", ready_to_eat=True),
-        stage("sliced", about(roll, 80), way("board", 3, bench(2, 7, "butchery")),
+        stage("sliced", about(roll, 80), way("board", 4, bench(2, 7, "butchery")),
               takes=("rinsed",), zone="chill", ready_to_eat=True, **fragile(roll, 3)),
-        stage("sauce", 960, way("bench", 8, bench(6, 2)), zone="chill", copies_per_slot=6),
+        stage("sauce", 960, way("bench", 8, bench(6, 4)), zone="chill", copies_per_slot=6),
     ]  # fmt: skip
     beats = [
         shown("bones", FILMED, "boned"),
@@ -112,15 +112,15 @@ def cured(roll: random.Random) -> Dish:
 def jelly(roll: random.Random) -> Dish:
     """Fruit set in clear layers, turned out on the day."""
     stages = [
-        stage("picked", 1440, way("bench", 6, bench(3, 5)), zone="chill", copies_per_slot=2),
-        stage("juice", 1440, way("hob", 6, bench(4, 2), hob(about(roll, 14), 1, per_burner=3),
+        stage("picked", 1440, way("bench", 6, bench(3, 12)), zone="chill", copies_per_slot=2),
+        stage("juice", 1440, way("hob", 6, bench(4, 5), hob(about(roll, 14), 1, per_burner=3),
               stand(40)), zone="chill", copies_per_slot=3),
         stage("first-layer", 1080, way("chill", 6, bench(3, 3), stand(about(roll, 90), "chill")),
               takes=("juice", "picked"), zone="chill"),
         stage("set", 1200, way("chill", 6, bench(3, 3), stand(about(roll, 180), "chill")),
               way("overnight", 8, bench(3, 3), stand(about(roll, 660), "chill")),
               takes=("first-layer", "juice"), zone="chill", ready_to_eat=True),
-        stage("turned-out", about(roll, 100), way("bench", 2, bench(2, 5)), takes=("set",),
+        stage("turned-out", about(roll, 100), way("bench", 4, bench(2, 5)), takes=("set",),
               zone="chill", ready_to_eat=True, **fragile(roll, 5)),
     ]  # fmt: skip
     beats = [
@@ -137,11 +137,11 @@ def jelly(roll: random.Random) -> Dish:
 
 COLD = (
     Nature("custard", ("Bay leaf", "Saffron", "Burnt honey", "Coffee", "Lemon leaf", "Malt"),
-           ("cups", "little pots", "creams"), True, custard),
+           ("cups", "little pots", "creams"), 0, custard),
     Nature("frozen", ("Elderflower", "Brown bread", "Pear", "Blackcurrant", "Almond", "Ginger"),
-           ("parfait", "iced bombe", "frozen log"), True, frozen),
+           ("parfait", "iced bombe", "frozen log"), 0, frozen),
     Nature("cured", ("Beetroot", "Juniper", "Dill", "Citrus", "Gin", "Horseradish"),
-           ("cured trout", "cured salmon", "cured char"), True, cured),
+           ("cured trout", "cured salmon", "cured char"), 0, cured),
     Nature("jelly", ("Currant", "Wine", "Cider", "Tea", "Peach", "Bramble"),
-           ("jelly", "set fruit", "clear mould"), True, jelly),
+           ("jelly", "set fruit", "clear mould"), 0, jelly),
 )  # fmt: skip

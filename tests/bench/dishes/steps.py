@@ -33,8 +33,8 @@ class Nature:
         What ids begin with.
     firsts, lasts
         The words that titles are put together from.
-    opens
-        Whether it can be the first of a shoot day: all that must be fresh is soon made.
+    slot
+        The first slot of a shoot day that leaves time to make what must be fresh.
     make
         Draws one dish of this nature.
     """
@@ -42,7 +42,7 @@ class Nature:
     name: str
     firsts: tuple[str, ...]
     lasts: tuple[str, ...]
-    opens: bool
+    slot: int
     make: Callable[[random.Random], Dish]
 
 
@@ -86,14 +86,12 @@ def stand(lasts_min: int, zone: str = "ambient") -> Document:
     return {"lasts_min": lasts_min, "zone": zone}
 
 
-def mixer(lasts_min: int, each_min: int = 0, hands: int = 1) -> Document:
-    """Return time in a mixer's bowl."""
-    phase: Document = {"lasts_min": lasts_min}
+def mixer(lasts_min: int, each_min: int = 0) -> Document:
+    """Return time in a mixer's bowl: watched where it grows with the copies, else alone."""
+    held: Document = {"equipment": [{"kind": "mixer", "per_batch": 1}]}
     if each_min:
-        phase["per_copy_min"] = each_min
-    if hands:
-        phase["hands"] = hands
-    return phase | {"equipment": [{"kind": "mixer", "per_batch": 1}]}
+        held |= {"per_copy_min": each_min, "hands": 1}
+    return {"lasts_min": lasts_min} | held
 
 
 def hob(lasts_min: int, each_min: int = 0, hands: int = 1, per_burner: int = 1) -> Document:
