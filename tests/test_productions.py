@@ -85,7 +85,7 @@ def test_some_components_go_into_two_stages() -> None:
     assert max(taken.values()) == 2
 
 
-def test_no_title_stands_twice_for_one_id() -> None:
+def test_each_demonstration_is_named_for_its_nature() -> None:
     """Ids are plain, and runs are named for what they show."""
     day = read_day(production(24, 3))
     assert len({dish.id for dish in day.demonstrations}) == 24
