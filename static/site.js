@@ -34,7 +34,8 @@
   }
 
   window.stagelarder = { lost, found, isOld: () => since !== null };
-  window.addEventListener("offline", ask);
+  // The browser may hear of it before the network is really gone: so it is asked once more.
+  window.addEventListener("offline", () => { ask(); setTimeout(ask, 1500); });
   window.addEventListener("online", ask);
   document.addEventListener("htmx:after:request", (event) => {
     const response = event.detail.ctx && event.detail.ctx.response;

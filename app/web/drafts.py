@@ -1,6 +1,7 @@
 """Working a plan out again: begin, watch, stop, and accept or discard what comes of it."""
 
 from dataclasses import dataclass
+from urllib.parse import urlsplit
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -134,10 +135,12 @@ def accept(request: Request, id: int, form: Form) -> Response:
 
 @router.post("/discard")
 def discard(request: Request, id: int) -> Response:
-    """Forget the draft; the published plan stays as it is."""
-    seen = see(id)
+    """Forget the draft, and show the page anew on which it stood: it can ask for another."""
+    see(id)
     desk_of(request).discard(id)
-    return _show(request, seen)
+    came_from = urlsplit(request.headers.get("referer", "")).path
+    own = f"/productions/{id}/"
+    return go_to(request, came_from if came_from.startswith(own) else f"{own}plan")
 
 
 def _refuse_if_begun(seen: Seen) -> None:

@@ -215,6 +215,39 @@ def test_a_moved_run_is_planned_again_and_accepted(page: Page, server: Server) -
     assert other.evaluate(IS_SAME)
 
 
+@pytest.mark.parametrize(
+    ("screen", "words"),
+    [("rundown", "Work the plan out again"), ("count", "Work it out again")],
+)
+def test_a_draft_outlives_the_server_and_after_a_discard_another_is_offered(
+    browser_page: Page, server: Server, screen: str, words: str
+) -> None:
+    """While one waits, the button for another is away; what was being worked out is told lost."""
+    page = browser_page
+    again = page.get_by_role("button", name=words, exact=True)
+    page.goto(f"{server.url}/productions/1/{screen}")
+    again.click()
+    page.get_by_role("button", name="Stop, keep the best").click()
+    ready = page.get_by_role("heading", name="A draft of plan 2 is ready")
+    expect(ready).to_be_visible(timeout=90_000)
+    expect(again).to_be_hidden()
+    page.wait_for_timeout(500)
+    server.kill()
+    server.start()
+    page.reload()
+    expect(ready).to_be_visible()
+    page.get_by_role("button", name="Discard").click()
+    again.click()
+    page.get_by_role("button", name="Stop, keep the best").wait_for()
+    server.kill()
+    server.start()
+    page.reload()
+    expect(page.get_by_text("The server ended while this plan was")).to_be_visible()
+    assert findings(page) == []
+    page.get_by_role("button", name="Leave it").click()
+    expect(again).to_be_visible()
+
+
 def test_a_double_click_adds_one_production(page: Page, server: Server) -> None:
     """The button rests while it is sent, and the same sending is the same change."""
     page.goto(server.url)
