@@ -106,16 +106,14 @@ class Calls:
                 self._count_inputs(making, taken, call, largest)
 
     def _count_inputs(self, making: "Making", taken: StageKey, call: Call, largest: int) -> None:
-        def inputs(good: int) -> int:
-            return _inputs(making, taken, good, call.batches)
-
         other = self.of[taken].get(call.run)
         if other is None:
             return
-        other.most += inputs(call.most)
-        other.likely += inputs(call.likely)
-        other.first_most += inputs(min(call.good_max, call.batches * largest))
-        other.first_likely += inputs(call.likely_max)
+        first_most = min(call.good_max, call.batches * largest)
+        other.most += _inputs_at_most(making, taken, call.most, call.batches)
+        other.first_most += _inputs_at_most(making, taken, first_most, call.batches)
+        other.likely += _inputs_pooled(making, taken, call.likely)
+        other.first_likely += _inputs_pooled(making, taken, call.likely_max)
 
 
 def _add(call: Call, most: int, likely: int) -> None:
@@ -134,7 +132,7 @@ def _ranks(uses: Iterable[Use]) -> dict[str, int]:
     return {run: rank for rank, run in enumerate(sorted(first, key=lambda run: first[run]))}
 
 
-def _inputs(making: "Making", taken: StageKey, good: int, batches: int) -> int:
+def _inputs_at_most(making: "Making", taken: StageKey, good: int, batches: int) -> int:
     """Return the most inputs of a stage that all batches together take for `good` copies."""
     in_all = 0
     for method in making.methods:
@@ -142,4 +140,15 @@ def _inputs(making: "Making", taken: StageKey, good: int, batches: int) -> int:
         single = good * method.sets(method.started[1])
         pooled = good * method.started[1] // method.yields + batches
         in_all = max(in_all, min(single, pooled) * count)
+    return in_all
+
+
+def _inputs_pooled(making: "Making", taken: StageKey, good: int) -> int:
+    """Return the inputs of a stage that the fullest batches take for `good` copies."""
+    in_all = 0
+    for method in making.methods:
+        count = sum(count for stage, count in method.takes if stage == taken)
+        full, rest = divmod(good, method.good_max)
+        sets = full * method.sets(method.started_max) + method.sets(method.started[rest])
+        in_all = max(in_all, sets * count)
     return in_all

@@ -8,13 +8,17 @@ from threading import Event, Thread
 from ortools.sat.python import cp_model
 
 from app.planning.model.build import Model
-from app.planning.plan import GOALS
 from app.planning.watch import Teller, Watch
 
 SEED = 1
 POLL_S = 0.1
-FIRST_TURN = 0.5
+FINDING_TURN = 1.0
+IMPROVING_TURN = 0.3
 LOCAL = -1
+LOCAL_LANES = 2
+FINDING = (1, 0, 2)
+EASING = (LOCAL, 1)
+IMPROVING = (1, LOCAL, 2, LOCAL, 0, LOCAL)
 ROUNDING = 1e-6
 LEAST_WORK = 0.01
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -22,27 +26,42 @@ SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 @dataclass
 class Answer:
-    """The best values found, their figures, and what is proven.
+    """The best values found, their figures by demonstration, and what is proven.
 
-    `floors` has the goals in order up to the first that is not proven, that one included; each
-    floor holds among answers that match the better goals' figures.
+    `shape` names the values that shape the plan. `floors` has the goals in order up to the first
+    that is not proven, that one included; each floor holds among answers that match the better
+    goals' figures.
     """
 
     values: dict[str, int] | None = None
-    figures: dict[str, int] = field(default_factory=dict)
+    parts: dict[str, dict[str, int]] = field(default_factory=dict)
+    shape: frozenset[str] = frozenset()
     floors: dict[str, int] = field(default_factory=dict)
     infeasible: bool = False
     work: float = 0.0
 
+    @property
+    def figures(self) -> dict[str, int]:
+        """Return the figures of all demonstrations together."""
+        goals = {goal for part in self.parts.values() for goal in part}
+        return {goal: sum(part[goal] for part in self.parts.values()) for goal in goals}
+
+    @property
+    def shaped(self) -> dict[str, int]:
+        """Return the values that shape the plan."""
+        return {name: value for name, value in (self.values or {}).items() if name in self.shape}
+
     def proven(self, goals: tuple[str, ...]) -> bool:
         """Tell whether every one of the goals stands at its floor."""
+        figures = self.figures
         return self.values is not None and all(
-            self.figures[goal] == self.floors.get(goal) for goal in goals
+            figures[goal] == self.floors.get(goal) for goal in goals
         )
 
     def rank(self, goals: tuple[str, ...]) -> tuple[int, ...]:
         """Return the figures of the goals in order, to compare answers by."""
-        return tuple(self.figures[goal] for goal in goals)
+        figures = self.figures
+        return tuple(figures[goal] for goal in goals)
 
 
 def descend(
@@ -53,6 +72,7 @@ def descend(
     floors: Mapping[str, int] | None = None,
     hint: Mapping[str, int] | None = None,
     begin: Answer | None = None,
+    first: tuple[int, ...] = FINDING,
 ) -> Answer:
     """Return the best answer to the goals in order within a limit of work.
 
@@ -64,16 +84,21 @@ def descend(
         Values of an answer to a part, or to another day, that may help.
     begin
         An answer of this very model: a goal that it has at its floor is not worked on again.
+    first
+        The turns to take as long as there is no answer.
     """
     answer, known = Answer(), dict(floors or {})
     if begin is not None:
-        answer.values, answer.figures = begin.values, begin.figures
+        answer.values, answer.parts, answer.shape = begin.values, begin.parts, begin.shape
     for goal in goals:
-        expr, floor = getattr(model.goals, goal), known.get(goal, 0)
+        expr, floor = model.goals.whole(goal), known.get(goal, 0)
+        if isinstance(expr, int) and answer.values is None and goal != goals[-1]:
+            answer.floors[goal] = expr
+            continue
         if answer.values is None or answer.figures[goal] > floor:
             model.sheet.model.add(expr >= floor)
             model.sheet.hint(answer.values or hint or {})
-            if not _lower(model, goal, watch, work - answer.work, answer, floor):
+            if not _lower(model, goal, watch, work - answer.work, answer, floor, first):
                 break
         else:
             answer.floors[goal] = floor
@@ -85,16 +110,27 @@ def descend(
     return answer
 
 
-def _lower(model: Model, goal: str, watch: Watch, work: float, answer: Answer, floor: int) -> bool:
+def _lower(
+    model: Model,
+    goal: str,
+    watch: Watch,
+    work: float,
+    answer: Answer,
+    floor: int,
+    first: tuple[int, ...],
+) -> bool:
     """Make one goal small; tell whether there is an answer to go on from.
 
-    No one way of searching is best for every day, so they take turns that grow longer.
+    No one way of searching is best for every day, so they take turns: levels of linear relaxation,
+    and `LOCAL`, which changes parts of the best answer and proves nothing.
     """
-    expr = getattr(model.goals, goal)
-    model.sheet.model.minimize(expr)
+    model.sheet.model.minimize(model.goals.whole(goal))
+    finding = _turns(first, FINDING_TURN)
+    improving = _turns(IMPROVING, IMPROVING_TURN)
     answer.floors[goal] = floor
-    for turn, level in _turns(first=answer.values is None):
-        solver, status = run(model, watch, goal, min(turn, work), level)
+    while True:
+        turn, level = next(finding if answer.values is None else improving)
+        solver, status = run(model, Teller(watch, goal, floor), min(turn, work), level)
         spent = solver.response_proto.deterministic_time
         answer.work += spent
         work -= spent
@@ -103,18 +139,14 @@ def _lower(model: Model, goal: str, watch: Watch, work: float, answer: Answer, f
             break
         if status in SOLVED:
             _take(model, solver, answer, goal)
-        if status == cp_model.OPTIMAL or work <= LEAST_WORK or watch.over():
+        at_floor = answer.values is not None and answer.figures[goal] <= floor
+        if status == cp_model.OPTIMAL or at_floor or work <= LEAST_WORK or watch.over():
             break
     return answer.values is not None
 
 
-def _turns(first: bool) -> Iterator[tuple[float, int]]:
-    """Yield turns of work with the level of linear relaxation: none finds, much proves.
-
-    `LOCAL` changes parts of the best answer and proves nothing.
-    """
-    levels = (0, 2, 1) if first else (2, LOCAL, 1, 0)
-    turn = FIRST_TURN
+def _turns(levels: tuple[int, ...], turn: float) -> Iterator[tuple[float, int]]:
+    """Yield turns of work that grow longer with each round, with their levels."""
     while True:
         for level in levels:
             yield turn, level
@@ -124,22 +156,27 @@ def _turns(first: bool) -> Iterator[tuple[float, int]]:
 def _take(model: Model, solver: cp_model.CpSolver, answer: Answer, goal: str) -> None:
     """Take over what one turn found, if it is better, and what it proved."""
     found = round(solver.objective_value)
-    if answer.values is None or found <= answer.figures[goal]:
-        answer.values = model.sheet.read(solver)
-        answer.figures = {each: solver.value(getattr(model.goals, each)) for each in GOALS}
+    if answer.values is None or found < answer.figures[goal]:
+        answer.values, answer.shape = model.sheet.read(solver), frozenset(model.sheet.shape)
+        answer.parts = {}
+        for each, by_demonstration in model.goals.by_demonstration.items():
+            for demonstration, expr in by_demonstration.items():
+                answer.parts.setdefault(demonstration, {})[each] = solver.value(expr)
         model.sheet.hint(answer.values)
     proven = ceil(solver.best_objective_bound - ROUNDING)
     answer.floors[goal] = min(max(answer.floors[goal], proven), answer.figures[goal])
 
 
-def run(
-    model: Model, watch: Watch, goal: str, work: float, level: int
-) -> tuple[cp_model.CpSolver, int]:
-    """Run the solver once, with one worker so that it repeats; a stop is heard within POLL_S."""
+def run(model: Model, teller: Teller, work: float, level: int) -> tuple[cp_model.CpSolver, int]:
+    """Run the solver once, so that it repeats; a stop is heard within POLL_S."""
+    watch = teller.watch
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
     if level == LOCAL:
+        solver.parameters.num_workers = LOCAL_LANES
+        solver.parameters.interleave_search = True
+        solver.parameters.interleave_batch_size = LOCAL_LANES
         solver.parameters.use_lns_only = True
     else:
         solver.parameters.linearization_level = level
@@ -154,7 +191,7 @@ def run(
     listener = Thread(target=listen, daemon=True)
     listener.start()
     try:
-        status = solver.solve(model.sheet.model, Teller(watch, goal))
+        status = solver.solve(model.sheet.model, teller)
     finally:
         ended.set()
         listener.join()

@@ -30,6 +30,6 @@ def stages_of(scope: Scope, members: Iterable[str]) -> tuple[StageKey, ...]:
     return tuple(key for key in scope.makings if key[0] in wanted)
 
 
-def owners(name: str) -> set[str]:
-    """Return the demonstrations that a variable of the model speaks of, by its name."""
-    return {part.split("/", 1)[0] for part in name.split(" before ")}
+def owner(name: str) -> str:
+    """Return the demonstration that a variable of the model speaks of, by its name."""
+    return name.split("/", 1)[0]

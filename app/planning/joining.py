@@ -1,16 +1,28 @@
-"""Families together in one kitchen: one after another first, then a few freed at a time."""
+"""Families together in one kitchen: one after another first, then a few freed at a time.
+
+A family that joins finds the shapes of the plans of others held (their batches, ways and copies,
+and what goes where) but not their minutes: most often it only has to be fitted in between.
+"""
 
 from collections.abc import Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from itertools import combinations
 
+from app.planning.alone import proved_alone
 from app.planning.descent import Answer, descend
-from app.planning.families import owners, stages_of
+from app.planning.families import owner, stages_of
+from app.planning.fitting import Fitting, both
 from app.planning.model.build import Wanted, build
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 Family = frozenset[str]
+LANES = 2
+NO_ZONES: frozenset[str] = frozenset()
+FIT_WORK = 0.3
+PROOF_SHARE = 0.5
+EASE_WORK = 3.0
 MOVE_WORK = 1.5
 TIDY_WORK = 2.0
 AGAIN_WORK = 10.0
@@ -36,9 +48,9 @@ class Joining:
     ) -> None:
         self.scope, self.wanted, self.goals, self.watch = scope, wanted, goals, watch
         self.alone, self.work = alone, work
+        self.fitting = Fitting(scope, goals, watch)
         self.placed: list[Family] = []
         self.best = Answer()
-        self.old: dict[str, int] = {}
         self.floors = self.sum_of_floors(alone)
 
     def again(self, wanted: Wanted) -> "Joining":
@@ -46,24 +58,34 @@ class Joining:
         new = Joining(self.scope, wanted, self.goals, self.watch, self.alone, AGAIN_WORK)
         new.floors = self.floors
         if not new.mend(self.best):
-            new.old = self.best.values or {}
+            new.alone = {family: self._part(family) for family in self.alone}
             new.place_all()
+            new.alone = self.alone
         new.improve()
         if wanted.strict_shelves:
             new.floors = self.floors
         return new
 
+    def _part(self, family: Family) -> Answer:
+        """Return what the best answer says of one family, with what is proven of it alone."""
+        values = {
+            name: value for name, value in (self.best.values or {}).items() if owner(name) in family
+        }
+        parts = {each: self.best.parts[each] for each in family if each in self.best.parts}
+        return Answer(values or None, parts, self.best.shape, self.alone[family].floors)
+
     def mend(self, old: Answer) -> bool:
-        """Let one family, or two, make room while all others stay; tell whether that will do."""
-        self.placed, self.best = list(self.alone), old
-        for members in [*self.alone, *self._pairs()]:
+        """Keep the shapes, or let one family or two be reshaped; tell whether that will do."""
+        self.placed = list(self.alone)
+        everybody = frozenset().union(*self.alone)
+        for free in [frozenset[str](), *self.alone, *self._pairs()]:
             if self.work <= 0 or self.watch.over():
                 break
-            answer = self._solve(list(self.placed), members, old.values or {})
+            answer = self._solve(everybody, free, old)
             if answer.values is not None:
                 self.best = answer
                 return True
-        self.placed, self.best = [], Answer()
+        self.placed = []
         return False
 
     def sum_of_floors(self, families: Iterable[Family]) -> dict[str, int]:
@@ -88,31 +110,50 @@ class Joining:
         return len(self.placed) == len(self.alone) and self.best.proven(self.goals)
 
     def place_all(self) -> None:
-        """Place one family after another, the busiest first, beside those that stand."""
-        order = sorted(self.alone, key=lambda each: -self.alone[each].figures.get("hands_min", 0))
-        for family in order:
+        """Place one family after another, those that are shown first first."""
+        for family in sorted(self.alone, key=self._first_shown):
             self._place(family)
 
+    def _first_shown(self, family: Family) -> int:
+        return min((use.due for use in self.scope.needs.uses if use.stage[0] in family), default=0)
+
     def _place(self, family: Family) -> None:
-        together = [*self.placed, family]
-        hint = {**(self.alone[family].values or {}), **self.old, **(self.best.values or {})}
-        answer = self.alone[family]
-        if self.placed or self.wanted.shelves:
-            answer = self._solve(together, family, hint)
-        if answer.values is None and not self.watch.over():
-            answer = self._solve(together, frozenset().union(*together), hint)
-            if answer.infeasible and len(together) == len(self.alone):
-                self._raise_floor()
+        """Fit a family in between those that stand; reshape only what does not fit."""
+        members = frozenset().union(*self.placed, family)
+        own = self.alone[family]
+        if not self.placed and not self.wanted.shelves and own.values is not None:
+            self.placed, self.best = [family], own
+            return
+        known = both(self.best, own)
+        answer = Answer()
+        if own.values is not None:
+            answer = self._fitted(members, family, known)
+        if answer.values is None:
+            answer = self._solve(members, family, known)
+        if answer.values is None and self.placed:
+            answer = self._solve(members, members, known)
+            if answer.infeasible and len(self.placed) + 1 == len(self.alone):
+                self._raise_floor(members)
         if answer.values is None:
             self._let_lack(family)
-            answer = self._solve(together, family, hint, at_least=1.0)
+            answer = self._solve(members, family, known)
         if answer.values is None:
-            answer = self._nothing(together, family)
-        self.placed, self.best = together, answer
+            answer = self._nothing(members, family)
+        self.placed.append(family)
+        self.best = answer
 
-    def _nothing(self, together: list[Family], family: Family) -> Answer:
+    def _fitted(self, members: Family, family: Family, known: Answer) -> Answer:
+        """Fit a family in with the shape that it has, else with the one that it finds."""
+        wanted = replace(self.wanted, stages=stages_of(self.scope, members))
+        answer = self.fitting.fit(wanted, known, FIT_WORK)
+        self.work -= answer.work
+        if answer.values is None and not self.watch.over():
+            answer = self.fitting.eased(wanted, known, family, EASE_WORK)
+            self.work -= answer.work
+        return answer
+
+    def _nothing(self, members: Family, family: Family) -> Answer:
         """Return the answer that makes nothing for a family: there always is that one."""
-        members = frozenset().union(*together)
         wanted = replace(self.wanted, stages=stages_of(self.scope, members))
         model = build(self.scope, wanted, self.best.values)
         for key in stages_of(self.scope, family):
@@ -126,12 +167,11 @@ class Joining:
             self.wanted, short=self.wanted.short | family, bare=self.wanted.bare | family
         )
 
-    def _raise_floor(self) -> None:
+    def _raise_floor(self, everybody: Family) -> None:
         """Note that not everything can be had that each family alone could have."""
         if not self.wanted.short and "unmet" in self.floors:
-            everybody = frozenset().union(*self.alone)
             self.wanted = replace(self.wanted, bare=everybody)
-            answer = self._solve(list(self.alone), everybody, {})
+            answer = self._solve(everybody, everybody, Answer())
             goal = "unmet" if answer.infeasible else "unbacked"
             self.floors = {
                 each: floor for each, floor in self.floors.items() if each in ("unmet", goal)
@@ -140,52 +180,35 @@ class Joining:
 
     def _solve(
         self,
-        together: list[Family],
-        free: Iterable[str],
-        hint: dict[str, int],
-        at_least: float = 0.0,
+        members: Family,
+        free: Family,
+        known: Answer,
         work: float = MOVE_WORK,
-        goals: tuple[str, ...] | None = None,
-        floors: dict[str, int] | None = None,
     ) -> Answer:
-        """Solve some families with all but the free demonstrations held where they stand."""
-        freed = set(free)
-        held = {
-            name: value
-            for name, value in (self.best.values or {}).items()
-            if not owners(name) & freed
-        }
-        members = frozenset().union(*together)
-        wanted = replace(self.wanted, stages=stages_of(self.scope, members))
+        """Solve some demonstrations with the shapes of all but the free ones held."""
+        held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
+        stages = stages_of(self.scope, members)
+        wanted = replace(self.wanted, stages=stages)
+        families = [family for family in self.alone if family <= members]
+        floors = self.floors
+        if len(families) < len(self.alone):
+            floors = self.sum_of_floors(families)
+        begin = known if known is self.best else None
+        work = max(min(work, self.work), 0.1)
         model = build(self.scope, wanted, held)
-        if floors is None:
-            whole = len(together) == len(self.alone)
-            floors = self.floors if whole else self.sum_of_floors(together)
-        work = max(min(work, self.work), at_least)
-        begin = self.best if together is self.placed else None
-        answer = descend(model, goals or self.goals, self.watch, work, floors, hint, begin)
+        answer = descend(model, self.goals, self.watch, work, floors, known.values, begin)
         self.work -= answer.work
         return answer
 
     def tidy(self) -> None:
-        """Let nothing start earlier than it must, a family at a time, all else as good as it is."""
-        if len(self.alone) == 1:
-            return
-        self.work = max(self.work, TIDY_WORK)
-        for family in self.placed:
-            if self.watch.over() or self.work <= 0:
-                return
-            before = self.best.figures
-            answer = self._solve(
-                self.placed,
-                family,
-                {},
-                work=TIDY_WORK / len(self.placed),
-                goals=(*self.goals, "early_min"),
-                floors={goal: before[goal] for goal in self.goals},
-            )
-            if answer.values and answer.figures["early_min"] < before["early_min"]:
-                self.best = answer
+        """Let nothing start earlier than it must, all else as good as it is."""
+        model = build(self.scope, self.wanted, self.best.shaped)
+        before = self.best.figures
+        floors = {goal: before[goal] for goal in self.goals}
+        goals = (*self.goals, "early_min")
+        answer = descend(model, goals, self.watch, TIDY_WORK, floors, begin=self.best)
+        if answer.values and answer.rank(goals) < self.best.rank(goals):
+            self.best = answer
 
     def bounds(self) -> dict[str, int]:
         """Return what no plan undercuts: each goal up to the first that is not proven."""
@@ -199,43 +222,82 @@ class Joining:
         return bounds
 
     def improve(self) -> None:
-        """Free two families at a time as long as it pays, then all, while work is left."""
-        while len(self.alone) > 1 and not self.done():
-            before = self.best.rank(self.goals)
-            for pair in self._pairs():
-                if self.done():
-                    return
-                self._free(pair, MOVE_WORK)
-            if self.best.rank(self.goals) == before:
-                break
+        """Set the minutes, prove what families need alone, then free some, then all."""
+        everybody = frozenset().union(*self.placed)
+        self._free(everybody, frozenset(), MOVE_WORK)
+        if len(self.alone) > 1 and not self.done():
+            self._prove_alone(self.work * PROOF_SHARE)
+        for moves in (list(self.alone), list(self._pairs())):
+            while len(self.alone) > 1 and not self.done():
+                before = self.best.rank(self.goals)
+                for free in moves:
+                    if self.done():
+                        return
+                    self._free(everybody, free, MOVE_WORK)
+                if self.best.rank(self.goals) == before:
+                    break
         if not self.done():
-            self._free_all(self.work)
+            self._free_all(everybody, self.work)
         if not self.settled() and self.work <= 0 and self.watch.stopped_by is None:
             self.watch.stopped_by = "work"
+
+    def _prove_alone(self, work: float) -> None:
+        """Plan each family alone in the kitchen as well as can be; fit in what that betters."""
+        share = work * LANES / max(LANES, len(self.alone))
+
+        def one(family: Family) -> Answer:
+            wanted = replace(self.wanted, stages=stages_of(self.scope, family), shelves=NO_ZONES)
+            known = self.alone[family]
+            return proved_alone(self.scope, wanted, self.goals, self.watch, known, share)
+
+        with ThreadPoolExecutor(LANES) as lanes:
+            found = dict(zip(self.alone, lanes.map(one, self.alone), strict=True))
+        self.work -= sum(answer.work for answer in found.values()) / LANES
+        self.alone = found
+        self._raise_floors(self.sum_of_floors(found))
+        for family, answer in found.items():
+            if answer.values is not None and not self.done():
+                self._take_in(family, answer)
+
+    def _take_in(self, family: Family, own: Answer) -> None:
+        """Let a family have the shape that it found alone, if the whole day is better for it."""
+        part = self._part(family)
+        if own.rank(self.goals) < part.rank(self.goals):
+            answer = self.fitting.fit(self.wanted, both(self.best, own), FIT_WORK)
+            self.work -= answer.work
+            if answer.values and answer.rank(self.goals) < self.best.rank(self.goals):
+                self.best = answer
 
     def _pairs(self) -> Iterator[Family]:
         for one, other in combinations(self.placed, 2):
             yield one | other
 
-    def _free(self, members: Family, work: float) -> Answer:
-        answer = self._solve(self.placed, members, self.best.values or {}, work=work)
+    def _free(self, everybody: Family, free: Family, work: float) -> Answer:
+        answer = self._solve(everybody, free, self.best, work)
         if answer.values and answer.rank(self.goals) < self.best.rank(self.goals):
             self.best = answer
         return answer
 
-    def _free_all(self, work: float) -> None:
+    def _free_all(self, everybody: Family, work: float) -> None:
         """Free every family: what this proves holds for the whole day."""
-        everybody = frozenset().union(*self.placed)
         bare = everybody if self.wanted.bare else self.wanted.bare
         short = everybody if self.wanted.short else self.wanted.short
         self.wanted = replace(self.wanted, bare=bare, short=short)
-        answer = self._free(everybody, work)
+        answer = self._free(everybody, everybody, work)
+        proven = {}
         for goal in self.goals:
             if goal not in answer.floors:
                 break
-            proven = answer.floors[goal]
-            if proven > self.floors.get(goal, -1):
-                kept = self.goals[: self.goals.index(goal)]
-                self.floors = {each: self.floors[each] for each in kept} | {goal: proven}
-            if answer.figures.get(goal) != proven:
+            proven[goal] = answer.floors[goal]
+            if answer.figures.get(goal) != proven[goal]:
                 break
+        self._raise_floors(proven)
+
+    def _raise_floors(self, proven: dict[str, int]) -> None:
+        """Take over proven floors that are higher, or reach further, than those that are known."""
+        for goal in (*self.goals, "early_min"):
+            if goal not in proven:
+                break
+            if proven[goal] > self.floors.get(goal, -1):
+                kept = self.goals[: self.goals.index(goal)] if goal in self.goals else self.goals
+                self.floors = {each: self.floors[each] for each in kept} | {goal: proven[goal]}

@@ -5,17 +5,18 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from fractions import Fraction
 
+from app.planning.alone import alone
 from app.planning.canonical import fingerprint
 from app.planning.crewing import name_crew
 from app.planning.day import Day
-from app.planning.descent import Answer, descend
+from app.planning.descent import Answer
 from app.planning.draft import Draft, draft_of
 from app.planning.families import families_of, stages_of
 from app.planning.figures import figures_of
 from app.planning.heats import heats_of
-from app.planning.joining import Family, Joining
+from app.planning.joining import LANES, Family, Joining
 from app.planning.links import warnings_of_plan
-from app.planning.model.build import Wanted, build
+from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
 from app.planning.naming import name_all
 from app.planning.places import Stay, place, stays_of
@@ -25,12 +26,9 @@ from app.planning.watch import Progress, Watch
 from app.planning.why import counts_of
 from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
-LANES = 2
 LANE_WORK = 10.0
 WORK_PER_S = 0.5
 ALONE_SHARE = 0.5
-FREE_SHARE = 0.15
-FREE_GOALS = ("unmet", "unbacked", "cost")
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
 
@@ -84,11 +82,12 @@ def _joined(scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch) 
     work = LANE_WORK if watch.seconds is None else watch.seconds * WORK_PER_S
     share = work * ALONE_SHARE * LANES / max(LANES, len(families))
 
-    def alone(family: Family) -> tuple[Wanted, Answer]:
-        return _alone(scope, wanted, goals, watch, family, share)
+    def one(family: Family) -> tuple[Wanted, Answer]:
+        own = replace(wanted, stages=stages_of(scope, family))
+        return alone(scope, own, goals, watch, share)
 
     with ThreadPoolExecutor(LANES) as lanes:
-        found = dict(zip(families, lanes.map(alone, families), strict=True))
+        found = dict(zip(families, lanes.map(one, families), strict=True))
     for own, _ in found.values():
         wanted = replace(wanted, short=wanted.short | own.short, bare=wanted.bare | own.bare)
     answers = {family: answer for family, (_, answer) in found.items()}
@@ -130,34 +129,6 @@ def _tidied(
         joining.best = before
         return draft, stays
     return tidy, tidy_stays
-
-
-def _alone(
-    scope: Scope,
-    wanted: Wanted,
-    goals: tuple[str, ...],
-    watch: Watch,
-    family: Family,
-    work: float,
-) -> tuple[Wanted, Answer]:
-    """Plan one family in the empty kitchen; let it lack only what it must."""
-    own = replace(wanted, stages=stages_of(scope, family))
-    free = descend(
-        build(scope, replace(own, kitchen="endless")), FREE_GOALS, watch, work * FREE_SHARE
-    )
-    floors = {"unmet": 1} if free.infeasible else dict(free.floors)
-    answer = Answer(work=free.work)
-    for may in (own, replace(own, bare=family), replace(own, bare=family, short=family)):
-        own = may
-        left = work - answer.work
-        found = descend(build(scope, own), (*goals, "early_min"), watch, left, floors, free.values)
-        found.work += answer.work
-        answer = found
-        if answer.values is not None:
-            break
-        if answer.infeasible:
-            floors = {"unmet": 1} if own.bare else {"unmet": 0, "unbacked": 1}
-    return own, answer
 
 
 def _drafted(scope: Scope, joining: Joining) -> tuple[Draft, list[Stay], set[str]]:

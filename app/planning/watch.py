@@ -70,14 +70,14 @@ class Watch:
 
 
 class Teller(cp_model.CpSolverSolutionCallback):
-    """Tells of each better plan that one solve finds, and stops it when asked."""
+    """Tells of each better plan that one solve finds; stops it when asked, and at the floor."""
 
-    def __init__(self, watch: Watch, goal: str) -> None:
+    def __init__(self, watch: Watch, goal: str, floor: int) -> None:
         super().__init__()
-        self.watch, self.goal = watch, goal
+        self.watch, self.goal, self.floor = watch, goal, floor
 
     def on_solution_callback(self) -> None:
         """Tell of the plan just found."""
         self.watch.told(self.goal, self.objective_value, self.best_objective_bound)
-        if self.watch.over():
+        if self.watch.over() or self.objective_value <= self.floor:
             self.stop_search()

@@ -26,7 +26,9 @@ def backups_rule(sheet: Sheet, scope: Scope, flows: Flows, bare: frozenset[str])
                 idle, later = _ready(sheet, use, source, going.get(source.name, []))
                 standing += [idle, later]
                 idle_backs.setdefault(source.name, []).append(idle)
-        lack = sheet.whole(f"{use.name} unbacked", 0, use.backups if use.stage[0] in bare else 0)
+        lack: Expr = 0
+        if use.stage[0] in bare:
+            lack = sheet.whole(f"{use.name} unbacked", 0, use.backups)
         flows.unbacked[use.index] = lack
         sheet.model.add(total(standing) + lack == use.backups)
     for sources in flows.sources.values():

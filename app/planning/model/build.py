@@ -10,6 +10,7 @@ from app.planning.model.crew import crew_rule, hands_rule
 from app.planning.model.equipment import equipment_rule, units_rule
 from app.planning.model.flows import Flows
 from app.planning.model.goals import Goals, goals_of
+from app.planning.model.relief import Relief
 from app.planning.model.serving import (
     double_rule,
     lay_flows,
@@ -39,6 +40,8 @@ class Wanted:
     shelves: frozenset[str] = frozenset()
     strict_shelves: bool = False
     kitchen: Kitchen = "exact"
+    times: bool = True
+    relieved: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -67,8 +70,10 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     if wanted.kitchen == "exact":
         crew_rule(sheet, scope, batches)
         equipment_rule(sheet, scope, batches)
-    elif wanted.kitchen == "loose":
-        hands_rule(sheet, scope, batches)
-        units_rule(sheet, scope, batches)
+    relief = Relief(sheet, batches, wanted.relieved)
+    if wanted.kitchen == "loose":
+        hands_rule(sheet, scope, batches, relief)
+        units_rule(sheet, scope, batches, relief)
     shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
-    return Model(sheet, batches, flows, goals_of(sheet, scope, flows, batches, wanted.scale))
+    goals = goals_of(sheet, scope, flows, batches, relief, wanted.scale, wanted.times)
+    return Model(sheet, batches, flows, goals)

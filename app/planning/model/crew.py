@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from app.planning.hours import EVER, Spans, Team, starts_of_phase
 from app.planning.model.batches import Maybe, Span
+from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -32,12 +33,14 @@ def crew_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) 
         _one_thing_at_a_time(sheet, team.name, (team,), held[team.name])
 
 
-def hands_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
+def hands_rule(
+    sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]], relief: Relief
+) -> None:
     """Let never more hands be busy than there are on shift, nor more of a skill."""
     spans = list(_handled(batches))
     for span in spans:
         _on_shift(sheet, span, starts_of_phase(scope.teams, span.phase, _least(span)), span.chosen)
-    held = [Held(span, span.chosen, span.phase.hands) for span in spans]
+    held = [Held(span, relief.counts(span), span.phase.hands) for span in spans]
     _one_thing_at_a_time(sheet, "anybody", scope.teams, held)
     for skill in sorted({span.phase.skill for span in spans if span.phase.skill}):
         able = tuple(team for team in scope.teams if skill in team.skills)
@@ -45,7 +48,7 @@ def hands_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]])
             sheet,
             skill,
             able,
-            [Held(each, each.chosen, 1) for each in spans if each.phase.skill == skill],
+            [Held(each, relief.counts(each), 1) for each in spans if each.phase.skill == skill],
         )
 
 

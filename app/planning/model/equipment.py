@@ -6,6 +6,7 @@ from itertools import combinations, groupby
 
 from app.planning.day import Equipment, PhaseEquipment
 from app.planning.model.batches import Maybe, Span, rounded_up
+from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -36,7 +37,9 @@ def equipment_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Mayb
             _settings(sheet, scope, item, holds[item.id])
 
 
-def units_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
+def units_rule(
+    sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]], relief: Relief
+) -> None:
     """The loose reading: never more units of a kind than there are, closed ones left out.
 
     It leaves out rules and adds none.
@@ -50,7 +53,7 @@ def units_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]])
         items = [item for item in scope.day.kitchen.equipment if item.kind == kind]
         intervals = [
             sheet.model.new_optional_interval_var(
-                span.starts, span.lasts, span.ends, span.chosen, f"{span.name} {kind}"
+                span.starts, span.lasts, span.ends, relief.counts(span), f"{span.name} {kind}"
             )
             for span, _ in held
         ]

@@ -1,11 +1,13 @@
 """The goals of `2-plan.md`, as expressions to be made small one after another."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
-from app.planning.model.batches import Maybe
+from app.planning.model.batches import Choice, Maybe
 from app.planning.model.flows import Flows
+from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Sheet, total
 from app.planning.model.waiting import waiting
 from app.planning.needs import StageKey
@@ -14,14 +16,16 @@ from app.planning.scope import Scope
 
 @dataclass(frozen=True)
 class Goals:
-    """Each goal as an expression; `cost` counts in parts of 1 ÷ `cost_scale`."""
+    """Each goal, split by the demonstrations whose copies it counts.
 
-    unmet: Expr
-    unbacked: Expr
-    cost: Expr
-    hands_min: Expr
-    waiting_min: Expr
-    early_min: Expr
+    Costs count in parts of 1 ÷ `cost_scale`.
+    """
+
+    by_demonstration: dict[str, dict[str, Expr]]
+
+    def whole(self, goal: str) -> Expr:
+        """Return a goal of the whole model; a number, if nothing about it is open."""
+        return total(self.by_demonstration[goal].values())
 
 
 def cost_scale(scope: Scope) -> int:
@@ -31,31 +35,56 @@ def cost_scale(scope: Scope) -> int:
 
 
 def goals_of(
-    sheet: Sheet, scope: Scope, flows: Flows, batches: dict[StageKey, list[Maybe]], scale: int
+    sheet: Sheet,
+    scope: Scope,
+    flows: Flows,
+    batches: dict[StageKey, list[Maybe]],
+    relief: Relief,
+    scale: int,
+    times: bool,
 ) -> Goals:
-    """Return the goals of a model."""
+    """Return the goals of a model; those of time, only if they are asked for, else 0."""
     every = [maybe for maybes in batches.values() for maybe in maybes]
-    choices = [choice for maybe in every for choice in maybe.choices]
-    return Goals(
-        unmet=total(flows.lacks.values()),
-        unbacked=total(flows.unbacked.values()),
-        cost=total(
-            int(Fraction(str(choice.method.cost)) * scale) * choice.started for choice in choices
-        ),
-        hands_min=total(
-            span.phase.hands * _worked(span.lasts, span.chosen)
-            for choice in choices
-            for span in choice.spans
-            if span.phase.hands
-        ),
-        waiting_min=waiting(sheet, flows),
-        early_min=total(_early(sheet, scope, maybe) for maybe in every),
+    uses = scope.needs.uses
+    shown = {key[0] for key in batches}
+    parts: dict[str, list[tuple[str, Expr]]] = {
+        "unmet": [(uses[index].stage[0], lack) for index, lack in flows.lacks.items()],
+        "unbacked": [(uses[index].stage[0], lack) for index, lack in flows.unbacked.items()],
+        "cost": [(maybe.making.key[0], _cost(maybe, scale)) for maybe in every],
+        "hands_min": [(maybe.making.key[0], _hands(maybe)) for maybe in every],
+        "waiting_min": waiting(sheet, flows) if times else [],
+        "early_min": [(maybe.making.key[0], _early(sheet, scope, maybe)) for maybe in every]
+        if times
+        else [],
+        "overload_min": relief.overload,
+    }
+    return Goals({goal: _split(found, shown) for goal, found in parts.items()})
+
+
+def _split(parts: Iterable[tuple[str, Expr]], shown: set[str]) -> dict[str, Expr]:
+    found: dict[str, list[Expr]] = {each: [] for each in sorted(shown)}
+    for demonstration, part in parts:
+        found[demonstration].append(part)
+    return {demonstration: total(each) for demonstration, each in found.items()}
+
+
+def _cost(maybe: Maybe, scale: int) -> Expr:
+    return total(
+        int(Fraction(str(choice.method.cost)) * scale) * choice.started for choice in maybe.choices
     )
 
 
-def _worked(lasts: Expr, chosen: Expr) -> Expr:
-    """Return the minutes of a phase, 0 where it is not chosen."""
-    return lasts * chosen if isinstance(lasts, int) else lasts
+def _hands(maybe: Maybe) -> Expr:
+    return total(_worked(choice) for choice in maybe.choices)
+
+
+def _worked(choice: Choice) -> Expr:
+    """Return the crew minutes of one way of a batch, 0 where it is not chosen."""
+    return total(
+        span.phase.hands * (span.lasts * span.chosen if isinstance(span.lasts, int) else span.lasts)
+        for span in choice.spans
+        if span.phase.hands
+    )
 
 
 def _early(sheet: Sheet, scope: Scope, maybe: Maybe) -> Expr:

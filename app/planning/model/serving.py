@@ -2,7 +2,7 @@
 
 from app.planning.model.batches import Maybe
 from app.planning.model.flows import Flow, Flows, Source, lay
-from app.planning.model.sheet import Sheet, total
+from app.planning.model.sheet import Expr, Sheet, total
 from app.planning.needs import BeatKey, StageKey, Use
 from app.planning.scope import Scope
 
@@ -151,7 +151,9 @@ def unserved_rule(sheet: Sheet, scope: Scope, flows: Flows, short: frozenset[str
     for use in scope.needs.uses:
         if use.stage not in flows.sources:
             continue
-        lack = sheet.count(f"{use.name} lacks", 0, use.count if use.stage[0] in short else 0)
+        lack: Expr = 0
+        if use.stage[0] in short:
+            lack = sheet.count(f"{use.name} lacks", 0, use.count)
         flows.lacks[use.index] = lack
         served = total(flow.amount for flow in taken.get(use.index, []))
         sheet.model.add(served + lack == use.count)

@@ -107,4 +107,7 @@ def _domain(spans: Spans) -> cp_model.Domain:
 
 def total(parts: Iterable[Expr]) -> Expr:
     """Return the sum of expressions; 0 of none."""
-    return cp_model.LinearExpr.sum(list(parts))
+    summed = list(parts)
+    if all(isinstance(part, int) for part in summed):
+        return sum(part for part in summed if isinstance(part, int))
+    return cp_model.LinearExpr.sum(summed)

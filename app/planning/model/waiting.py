@@ -11,13 +11,19 @@ from app.planning.model.flows import Flow, Flows, Source
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 
 
-def waiting(sheet: Sheet, flows: Flows) -> Expr:
-    """Return the minutes that copies wait for uses; what the same run hands over counts nothing."""
+def waiting(sheet: Sheet, flows: Flows) -> list[tuple[str, Expr]]:
+    """Return the minutes that copies wait for uses, each with the demonstration of the copies.
+
+    What the same run hands over counts nothing.
+    """
     by_source: dict[str, list[Flow]] = {}
     for flow in flows.all:
         if flow.use is not None and not flow.handed_over:
             by_source.setdefault(flow.source.name, []).append(flow)
-    return total(_waits_of(sheet, served[0].source, served) for served in by_source.values())
+    return [
+        (served[0].source.stage[0], _waits_of(sheet, served[0].source, served))
+        for served in by_source.values()
+    ]
 
 
 def _due(flow: Flow) -> int:

@@ -177,7 +177,6 @@ class _Outline:
             item
             for item in self.ledger.alike.get(stage, ())
             if item.copy.id not in self.ledger.takings
-            and item.left_by is None
             and (item.staged if item.staged is not None else FAR) <= staged
             and self._last_backed.get(item.copy.id, -FAR) < after
             and (not is_strict or self._is_clean(item))

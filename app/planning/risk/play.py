@@ -6,6 +6,7 @@ Times are minutes from `prep_from`.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,7 +56,10 @@ class Play:
         self.exists = np.zeros(shape, dtype=bool)
         self.staged = np.zeros(shape)
         self.ready = np.zeros(shape)
-        self.bodies = np.repeat(np.arange(shape[0])[:, None], shape[1], axis=1)
+        self.rows: list[NDArray[Any]] = [self.exists, self.staged, self.ready]
+        if story is not None:
+            self.bodies = np.repeat(np.arange(shape[0])[:, None], shape[1], axis=1)
+            self.rows.append(self.bodies)
         self.ends = dice.lengths(len(picture.tasks))
         self.lost = np.zeros(dice.plays, dtype=bool)
         self.made = np.zeros((len(picture.lots), dice.plays), dtype=np.int64)
@@ -206,7 +210,7 @@ class Play:
         return filled
 
     def _exchange(self, copy: int, other: int, where: Whole) -> None:
-        for rows in (self.exists, self.staged, self.ready, self.bodies):
+        for rows in self.rows:
             kept = rows[copy, where].copy()
             rows[copy, where] = rows[other, where]
             rows[other, where] = kept
