@@ -1,24 +1,110 @@
-"""The harder published shops: `python -m tests.bench.shops [NAME]` tells figures and seconds."""
+"""Published shops and projects as days: `python -m tests.bench.shops [NAME …]`.
 
-import sys
+Each at its published optimum (to be served) and a minute under it (to be refused with proof), in a
+process of its own, beside what the package pyjobshop needs for the same question in the same run,
+as a ratio; its own question, the least length proven, stands beside. It is a measurement and not a
+test; nobody else should work on the machine meanwhile.
+"""
+
+import argparse
 import time
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from typing import Any
 
+from app.planning.audit import audit
+from app.planning.day import Day
 from app.planning.solve import solve
+from app.web.apart import Apart
+from tests.bench.library import ABSENT, asked, is_there
+from tests.published.projects import PROJECTS, project_day
 from tests.published.shops import SHOPS, shop_day
 
+LIMIT_S = 120
+PATIENCE = 2
 
-def main(names: list[str]) -> None:
-    """Solve each shop at its optimum and a minute under it."""
-    for name in names:
-        for deadline in (SHOPS[name]["optimum"], SHOPS[name]["optimum"] - 1):
-            began = time.monotonic()
-            plan = solve(shop_day(name, deadline))
-            took = time.monotonic() - began
-            unmet, bound = plan.objective.unmet, plan.bounds.unmet
-            print(
-                f"{name} at {deadline}: unmet {unmet}, bound {bound}, {plan.status}, {took:.1f} s"
-            )
+
+def day_of(name: str, deadline_min: int) -> Day:
+    """Return the day of a published instance."""
+    return (shop_day if name in SHOPS else project_day)(name, deadline_min)
+
+
+def answered(name: str, deadline_min: int, limit_s: float) -> tuple[str, float, float]:
+    """Return the planner's answer, the seconds until it was known, and those until it ended."""
+    began = time.monotonic()
+    plan, known_s, took_s = _apart(_planned, limit_s, name, deadline_min, limit_s)
+    if plan is None:
+        return "no plan", took_s, time.monotonic() - began
+    breaches = audit(day_of(name, deadline_min), plan)
+    if breaches:
+        return f"{len(breaches)} breaches: {breaches[0]}", known_s, took_s
+    if plan.objective.unmet == 0:
+        return "served", known_s, took_s
+    return ("refused" if plan.bounds.unmet else "not proven"), known_s, took_s
+
+
+def _planned(pipe: Connection, name: str, deadline_min: int, limit_s: float) -> None:
+    day, began, known_s = day_of(name, deadline_min), time.monotonic(), 0.0
+
+    def tell(progress: Any) -> None:
+        nonlocal known_s
+        served = progress.goal == "unmet" and progress.best == 0
+        refused = progress.goal == "unmet" and (progress.bound or 0) > 0
+        if not known_s and (served or refused):
+            known_s = time.monotonic() - began
+
+    plan = solve(day, seconds=limit_s, now=time.monotonic, tell=tell)
+    took_s = time.monotonic() - began
+    pipe.send((plan, known_s or took_s, took_s))
+
+
+def _library(pipe: Connection, instance: Any, deadline_min: int | None, limit_s: float) -> None:
+    pipe.send((*asked(instance, deadline_min, limit_s), 0.0))
+
+
+def _apart(work: Callable[..., None], limit_s: float, *given: Any) -> tuple[Any, float, float]:
+    """Return the three things that a process of its own sends, or nothing in time."""
+    child, began = Apart(work, *given), time.monotonic()
+    try:
+        if child.pipe.poll(limit_s * PATIENCE + 10):
+            return child.pipe.recv()
+    except EOFError:
+        print(f"    {child.ended()}")
+    finally:
+        child.kill()
+        child.ended()
+    return None, time.monotonic() - began, 0.0
+
+
+def compared(name: str, limit_s: float) -> None:
+    """Print two lines for one instance: at its optimum, and a minute under it."""
+    instance = (SHOPS if name in SHOPS else PROJECTS)[name]
+    optimum = instance["optimum"]
+    if is_there():
+        words, least_s, _ = _apart(_library, limit_s, instance, None, limit_s)
+        print(f"{name}: pyjobshop finds the least length in {least_s:.2f} s ({words})", flush=True)
+    for deadline_min in (optimum, optimum - 1):
+        words, known_s, took_s = answered(name, deadline_min, limit_s)
+        line = f"{name} at {deadline_min}: {words}, known in {known_s:.2f} s, ended {took_s:.2f} s"
+        if is_there():
+            theirs, their_s, _ = _apart(_library, limit_s, instance, deadline_min, limit_s)
+            line += f"; pyjobshop {theirs} in {their_s:.2f} s: {took_s / their_s:.1f} times"
+            line += f" ({known_s / their_s:.1f} until known)"
+        print(line, flush=True)
+
+
+def main() -> None:
+    """Read what to compare, and compare."""
+    names = [*SHOPS, *PROJECTS]
+    reader = argparse.ArgumentParser(description=__doc__)
+    reader.add_argument("names", nargs="*", default=names, choices=names)
+    reader.add_argument("--seconds", type=float, default=LIMIT_S, help="the limit of each solve")
+    given = reader.parse_args()
+    if not is_there():
+        print(ABSENT)
+    for name in given.names:
+        compared(name, given.seconds)
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:] or ["ft06", "la01", "la05", "ft10"])
+    main()
