@@ -10,7 +10,7 @@ from typing import Any
 
 WORKERS = 2
 ABSENT = "pyjobshop is not installed, so there is nothing to compare with: pip install pyjobshop"
-SOLVED = {"Optimal": True, "Feasible": True, "Infeasible": False}
+ANSWERS = {"Optimal": "served", "Feasible": "served", "Infeasible": "refused"}
 
 
 def is_there() -> bool:
@@ -40,8 +40,7 @@ def asked(instance: dict[str, Any], deadline_min: int | None, limit_s: float) ->
     status = result.status.value
     if deadline_min is None and status == "Optimal":
         return f"{result.objective:.0f}, proven", time.monotonic() - began
-    words = {True: "served", False: "refused"}
-    return words.get(SOLVED.get(status), status.lower()), time.monotonic() - began
+    return ANSWERS.get(status, status.lower()), time.monotonic() - began
 
 
 def _shop(model: Any, shop: dict[str, Any], latest: dict[str, int]) -> None:

@@ -41,12 +41,16 @@ def gap_through(plan: Plan, goals: Sequence[str]) -> float:
 
 
 def first_plan_s(told: Sequence[Told], plan: Plan) -> float:
-    """Return the second at which a plan was known that lacks no copy that could be had."""
+    """Return the second at which a plan was known that lacks no copy that could be had.
+
+    It has a cost by then, too: a planner that only counted what lacks has no plan yet.
+    """
 
     def is_served(known: Known) -> bool:
         best = known.get("unmet", (plan.objective.unmet, None))[0]
         lacking = plan.bounds.unmet or 0
-        return best is not None and best <= lacking and _is_whole(known, plan, FIVE)
+        served = best is not None and best <= lacking
+        return served and "cost" in known and _is_whole(known, plan, COPIES)
 
     return _first(told, is_served)
 

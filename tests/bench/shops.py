@@ -67,7 +67,8 @@ def _apart(work: Callable[..., None], limit_s: float, *given: Any) -> tuple[Any,
     child, began = Apart(work, *given), time.monotonic()
     try:
         if child.pipe.poll(limit_s * PATIENCE + 10):
-            return child.pipe.recv()
+            words, first_s, second_s = child.pipe.recv()
+            return words, first_s, second_s
     except EOFError:
         print(f"    {child.ended()}")
     finally:
