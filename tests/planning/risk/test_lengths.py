@@ -164,3 +164,73 @@ def test_what_is_staged_early_grows_too_old() -> None:
     assert agrees(use, float(both.cdf(110) - both.cdf(50)))
     assert use.old == pytest.approx(float(both.cdf(50)), abs=0.01)
     assert use.late == pytest.approx(float(both.sf(110)), abs=0.01)
+
+
+def two_phases(*, hands: int = 0, settings: tuple[int, int] | None = None) -> Facts:
+    """Return a way of half an hour and then forty minutes in the oven, or of the oven alone."""
+    baked: Facts = {"kind": "oven", "per_batch": 1}
+    first: Facts = {"lasts_min": 30}
+    if settings is not None:
+        first["equipment"] = [baked | {"setting": settings[0]}]
+        baked = baked | {"setting": settings[1]}
+    return {
+        "id": "way",
+        "phases": [first, {"lasts_min": 40, "hands": hands, "equipment": [baked]}],
+    }
+
+
+def in_the_oven(facts: Facts, crew: str = "", first: Facts | None = None) -> Draft:
+    """Return a plan of the two phases that end ten minutes before the use."""
+    draft = Draft(facts)
+    return draft.batch(
+        "b1",
+        "loaf/dough",
+        "d1",
+        ("10:40", "11:10", "", first),
+        ("11:10", "11:50", crew, {"oven-1": 1}),
+    ).use(SHOWN, "d1")
+
+
+def test_a_quick_phase_brings_the_next_one_forward() -> None:
+    """Nothing is waited for: the sum of both."""
+    facts = one_use(
+        stage("dough", two_phases()), kitchen={"equipment": [{"id": "oven-1", "kind": "oven"}]}
+    )
+    assert agrees(use_of(played(in_the_oven(facts), 0.2), SHOWN), sum_within((30, 40), 80, 0.2))
+
+
+def test_but_not_before_the_oven_is_hot() -> None:
+    """It is lit for the planned minute."""
+    oven = {"id": "oven-1", "kind": "oven", "settings": {"change_min": 15}}
+    way_in = two_phases()
+    way_in["phases"][1]["equipment"][0]["setting"] = 220
+    facts = one_use(stage("dough", way_in), kitchen={"equipment": [oven]})
+    draft = in_the_oven(facts).heat("oven-1", 220, "10:55", "11:10")
+    assert agrees(use_of(played(draft, 0.6), SHOWN), chain_within(30, 30, 40, 80, 0.6))
+
+
+def test_nor_before_the_cook_comes() -> None:
+    """The shift begins with a piece that ends when the oven is to be filled: both are one."""
+    kitchen = {
+        "equipment": [{"id": "oven-1", "kind": "oven"}],
+        "crew": [{"id": "ada", "shifts": [["2027-03-04T11:06", "2027-03-04T11:08"],
+                                          ["2027-03-04T11:08", "2027-03-04T18:00"]]}],
+    }  # fmt: skip
+    draft = in_the_oven(one_use(stage("dough", two_phases(hands=1)), kitchen=kitchen), "ada")
+    assert agrees(use_of(played(draft, 0.6), SHOWN), chain_within(30, 26, 40, 80, 0.6))
+
+
+def test_nor_into_the_hours_that_the_oven_is_shut() -> None:
+    """It opens again three minutes before the planned minute."""
+    oven = {"id": "oven-1", "kind": "oven", "closed": [["2027-03-04T10:00", "2027-03-04T11:07"]]}
+    facts = one_use(stage("dough", two_phases()), kitchen={"equipment": [oven]})
+    draft = in_the_oven(facts)
+    assert agrees(use_of(played(draft, 0.6), SHOWN), chain_within(30, 27, 40, 80, 0.6))
+
+
+def test_a_falling_oven_needs_no_time_between() -> None:
+    """One batch alone takes it from one setting to the next: the sum of both phases."""
+    oven = {"id": "oven-1", "kind": "oven", "settings": {"change_min": 15}}
+    facts = one_use(stage("dough", two_phases(settings=(240, 200))), kitchen={"equipment": [oven]})
+    draft = in_the_oven(facts, first={"oven-1": 1}).heat("oven-1", 240, "10:25", "10:40")
+    assert agrees(use_of(played(draft, 0.2), SHOWN), sum_within((30, 40), 80, 0.2))

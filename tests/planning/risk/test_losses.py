@@ -7,8 +7,8 @@ tables, as in tests/published/test_spares.py).
 import pytest
 from scipy.stats import binom
 
-from tests.planning.drafts import Draft, Facts, beat, day, run, stage
-from tests.planning.risk.odds import agrees, played, use_of
+from tests.planning.drafts import Draft, Facts, beat, day, run, stage, way
+from tests.planning.risk.odds import agrees, length, played, use_of
 
 SHOWN = "t1/show/dough"
 MADE = ("10:00", "10:10", "ada")
@@ -137,3 +137,38 @@ def test_what_has_been_on_camera_stands_in_for_nothing_untouched() -> None:
     own, both = at_least(1, 2, 0.4), at_least(2, 2, 0.4)
     assert agrees(use_of(risk, "t1/touch/flat"), own + (1 - own) * both)
     assert agrees(use_of(risk, "t1/hero/flat"), own)
+
+
+def test_what_was_lent_to_a_take_is_missing_untouched() -> None:
+    """What comes late has been on camera: it can't take the place of the hero that stood in."""
+    flat = stage("flat", way(60), keeps_min=600, **{"from": [{"stage": "dough"}]})
+    facts = day(
+        [stage("dough"), flat],
+        [
+            beat("roll", 0, 60, {"dough": 1}, {"dough": 1}),
+            beat("touch", 7200, 60, {"flat": {"count": 1, "backups": 1}}, {}),
+            beat("hero", 10800, 60, {"flat": {"count": 1, "untouched": True}}, {}),
+        ],
+        [run("t1", "12:00")],
+    )
+    draft = Draft(facts).batch("b1", "loaf/dough", "d1 d2", MADE).use("t1/roll/dough", "d1")
+    draft.batch("b2", "loaf/flat", "f2", ("10:30", "11:30", "ada"), takes="d2")
+    draft.batch("b3", "loaf/flat", "f1", ("12:50", "13:50", "ada"), takes="d1")
+    draft.kin |= {"f1": "d1", "f2": "d2"}
+    risk = played(draft.use("t1/touch/flat", "f1", "f2").use("t1/hero/flat", "f2"), 0.3)
+    assert use_of(risk, "t1/touch/flat").chance == 1
+    assert agrees(use_of(risk, "t1/hero/flat"), float(length(60, 0.3).cdf(70)))
+
+
+def test_what_is_tasted_has_to_be_young_enough_to_be_safe() -> None:
+    """It keeps four hours, may be eaten for an hour and a half, and is made in about an hour."""
+    tasted = {"dough": {"count": 1, "tasting": True}}
+    facts = day(
+        [stage("dough", way(60), ready_to_eat=True, safety_min=90)],
+        [beat("taste", 0, 60, tasted, {})],
+        [run("t1", "12:00")],
+    )
+    draft = Draft(facts).batch("b1", "loaf/dough", "d1", ("09:30", "10:30", "ada"))
+    use = use_of(played(draft.use("t1/taste/dough", "d1"), 0.2), "t1/taste/dough")
+    assert agrees(use, float(length(60, 0.2).sf(60)))
+    assert use.old == pytest.approx(1 - use.chance, abs=1e-3)

@@ -51,6 +51,21 @@ def test_all_that_goes_into_it_is_paid_for() -> None:
     gain = played(draft.use(SHOWN, "d1"), 0).one_more_backup
     assert gain is not None
     assert gain.cost == 1 + 2 * 3 + 1
+    assert gain.chance == pytest.approx(float(binom.sf(0, 3, 0.6)), abs=5 * gain.error)
+
+
+def test_it_is_made_in_a_batch_that_has_room() -> None:
+    """The later batch is full; the earlier one has room, and is not late."""
+    facts = lossy(stage("dough", way(30, most=1)), count=2)
+    facts["demonstrations"][0]["stages"][0]["ways"].append(way(10, most=3) | {"id": "other"})
+    draft = Draft(facts)
+    draft.batch("b1", "loaf/dough", "d1", ("10:00", "10:10", "ada"), way="other")
+    draft.batch("b2", "loaf/dough", "d2", ("11:20", "11:50", "ada"))
+    risk = played(draft.use(SHOWN, "d1 d2"), 0.3)
+    gain = risk.one_more_backup
+    assert gain is not None
+    assert use_of(risk, SHOWN).chance < 0.95
+    assert gain.chance == 1
 
 
 def test_more_from_the_same_late_batch_changes_nothing() -> None:

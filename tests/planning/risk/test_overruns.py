@@ -3,7 +3,7 @@
 from app.planning.plan import Plan
 from app.planning.risk.chances import risk_of
 from app.planning.risk.found import Overrun
-from tests.planning.drafts import Draft, Facts, beat, day, run, stage
+from tests.planning.drafts import Draft, Facts, beat, cook, day, run, stage
 from tests.planning.risk.odds import hour
 
 MADE = ("11:30", "11:40", "ada")
@@ -64,6 +64,28 @@ def test_the_run_after_slips_only_as_far_as_the_stage_is_taken() -> None:
         follows = followed(served(facts, ("12:00", shown)))
         late = {("d2", "old", "t2/show/dough")} if is_late else set()
         assert fell(follows["t1"]) == late
+
+
+def test_a_run_that_slipped_holds_up_the_one_after() -> None:
+    """Each follows at once: what keeps until the third is too old for it ten minutes later."""
+    shown = [beat("show", 0, 60, {"dough": 1}, {})]
+    facts = day([stage("dough", keeps_min=21)], shown, [])
+    facts["runs"] = [run("t1", "12:00"), run("t2", "12:01"), run("t3", "12:03")]
+    draft = Draft(facts)
+    for number, staged in enumerate(("11:46", "11:48", "11:50"), start=1):
+        begun = hour(11 * 60 + int(staged[3:]) - 10)
+        crew = ("ada", "ben", "cem")[number - 1]
+        draft.batch(f"b{number}", "loaf/dough", f"d{number}", (begun, staged, crew))
+        draft.use(f"t{number}/show/dough", f"d{number}")
+    facts["kitchen"] = {"crew": [cook(each) for each in ("ada", "ben", "cem")]}
+    draft.day = draft.day.model_validate(facts)
+    follows = followed(draft)
+    # The third starts nine minutes late, when the stage is free: at 12:12.
+    assert fell(follows["t1"]) == {
+        ("d2", "old", "t2/show/dough"),
+        ("d3", "old", "t3/show/dough"),
+    }
+    assert fell(follows["t2"]) == {("d3", "old", "t3/show/dough")}
 
 
 def test_the_first_beat_is_on_time() -> None:
