@@ -57,3 +57,11 @@ def test_five_goals_are_near_only_when_all_were_told() -> None:
 
 def test_what_is_better_than_the_plan_was_told_of_a_part_of_the_day() -> None:
     assert within_s((Told("cost", 20, 20, 1), *TOLD), PLAN, COPIES, 0) == 4
+
+
+def test_what_is_proven_beyond_the_plan_was_proven_of_something_else() -> None:
+    """Bounds only grow, so the finished plan has the highest of them."""
+    open_cost = PLAN.bounds.model_copy(update={"cost": 49, "hands_min": None})
+    plan = PLAN.model_copy(update={"bounds": open_cost})
+    assert within_s(TOLD, plan, COPIES, 0) == inf
+    assert within_s(TOLD, plan, COPIES, 0.03) == 3

@@ -59,14 +59,14 @@ def within_s(told: Sequence[Told], plan: Plan, goals: Sequence[str], part: float
     """Return the second at which all goals stood within a part of their bounds; or infinity.
 
     `unmet` and `unbacked` must be proven. A goal that was never told counts as it stands in the
-    plan as soon as a later one is told: it needed no work. What is better than the finished plan
-    was told of a part of the day, and counts for nothing.
+    plan as soon as a later one is told: it needed no work. What is better than the finished plan,
+    or proven beyond its bounds, was told of a part of the day, and counts for nothing.
     """
 
     def is_near(known: Known) -> bool:
         gaps = {goal: _gap_at(known, plan, goal) for goal in goals}
         near = all(each <= (part if goal in FIVE[2:] else 0) for goal, each in gaps.items())
-        return near and _is_whole(known, plan, goals)
+        return near and _is_whole(known, plan, goals) and _is_true(known, plan, goals)
 
     return _first(told, is_near)
 
@@ -91,4 +91,13 @@ def _is_whole(known: Known, plan: Plan, goals: Sequence[str]) -> bool:
     told = {goal: known[goal][0] for goal in goals if goal in known}
     return bool(known) and all(
         best is not None and best >= getattr(plan.objective, goal) for goal, best in told.items()
+    )
+
+
+def _is_true(known: Known, plan: Plan, goals: Sequence[str]) -> bool:
+    told = {goal: known[goal][1] for goal in goals if goal in known}
+    last = {goal: getattr(plan.bounds, goal) for goal in told}
+    return all(
+        bound is not None and last[goal] is not None and bound <= last[goal]
+        for goal, bound in told.items()
     )
