@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from app.planning.scope import Making, Scope
 
 MORE = 1
+SMALL = 10
 
 
 @dataclass
@@ -34,6 +35,7 @@ class Call:
     likely: int = 0
     first_most: int = 0
     first_likely: int = 0
+    moments: int = 0
     good_max: int = 0
     likely_max: int = 0
     batches: int = 0
@@ -58,6 +60,7 @@ class Calls:
             self._look_back(scope.makings[key])
         for use in scope.needs.uses:
             self._count_use(use)
+        self.small = sum(use.count + use.backups for use in scope.needs.uses) <= SMALL
         for key in reversed(scope.inputs_first):
             self._count(scope.makings[key])
 
@@ -85,6 +88,7 @@ class Calls:
     def _count_use(self, use: Use) -> None:
         call = self.of[use.stage].get(use.run)
         if call is not None:
+            call.moments += 1
             _add(call, use.count + use.backups, use.count + use.backups)
 
     def _count(self, making: "Making") -> None:
@@ -98,12 +102,21 @@ class Calls:
         for i, call in enumerate(calls):
             later = [other for other in calls[i:] if other.useful_from <= call.staged_until]
             call.good_max = sum(other.most for other in later)
-            if making.methods:
-                wanted = max(-(-call.first_likely // largest), 1) + MORE
-                call.batches = min(call.first_most, call.good_max, wanted)
+            call.batches = self._batches(making, call)
             call.likely_max = min(sum(other.likely for other in later), call.batches * largest)
             for taken in sorted({taken for each in making.methods for taken, _ in each.takes}):
                 self._count_inputs(making, taken, call, largest)
+
+    def _batches(self, making: "Making", call: Call) -> int:
+        """Return how many batches to consider for a call: on a small day, all that could be."""
+        if not making.methods:
+            return 0
+        most = min(call.first_most, call.good_max)
+        if self.small:
+            return most
+        thrifty = min(making.methods, key=lambda method: method.hands_per_copy)
+        full = -(-call.first_likely // thrifty.good_max)
+        return min(most, max(full, call.moments) + MORE)
 
     def _count_inputs(self, making: "Making", taken: StageKey, call: Call, largest: int) -> None:
         other = self.of[taken].get(call.run)
@@ -112,6 +125,7 @@ class Calls:
         first_most = min(call.good_max, call.batches * largest)
         other.most += _inputs_at_most(making, taken, call.most, call.batches)
         other.first_most += _inputs_at_most(making, taken, first_most, call.batches)
+        other.moments = max(other.moments, call.moments)
         other.likely += _inputs_pooled(making, taken, call.likely)
         other.first_likely += _inputs_pooled(making, taken, call.likely_max)
 

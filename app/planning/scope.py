@@ -39,6 +39,13 @@ class Method:
         """Return the minutes of the largest batch."""
         return self.way.length_min(self.started_max)
 
+    @property
+    def hands_per_copy(self) -> float:
+        """Return the crew minutes of one copy in the fullest batch."""
+        phases = self.way.phases
+        hands_min = sum(phase.hands * phase.length_min(self.started_max) for phase in phases)
+        return hands_min / self.good_max
+
     def sets(self, started: int) -> int:
         """Return how many sets of inputs a batch of `started` takes."""
         return -(-started // self.yields)
