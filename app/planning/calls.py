@@ -69,11 +69,12 @@ class Calls:
 
     def _look_back(self, making: "Making") -> None:
         """Drop what is called for too soon; tell the inputs when they would be needed."""
-        possible = {
-            run: call
-            for run, call in self.of[making.key].items()
-            if call.staged_until >= making.staged_from
-        }
+        possible = {}
+        for run, call in self.of[making.key].items():
+            call.staged_until = last_in(making.staged, call.staged_until)
+            call.useful_from = first_in(making.staged, call.useful_from)
+            if call.useful_from <= call.staged_until:
+                possible[run] = call
         self.of[making.key] = possible
         for run, call in possible.items():
             for method in making.methods:

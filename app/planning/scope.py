@@ -5,7 +5,7 @@ from functools import cached_property
 
 from app.planning.calls import Call, Calls
 from app.planning.day import Day, Demonstration, Stage, Way
-from app.planning.hours import EVER, Spans, meet, starts_of_way, teams_of
+from app.planning.hours import EVER, Spans, joined, meet, starts_of_way, teams_of
 from app.planning.minutes import Clock
 from app.planning.needs import Needs, StageKey, needs_of
 from app.planning.spares import started_for
@@ -59,8 +59,14 @@ class Making:
     stage: Stage
     methods: tuple[Method, ...]
     slack_min: int
-    staged_from: int = EVER
+    staged: Spans = ()
+    ready: Spans = ()
     calls: dict[str, Call] = field(default_factory=dict)
+
+    @property
+    def staged_from(self) -> int:
+        """Return the first minute at which a copy can be staged; EVER if there is none."""
+        return self.staged[0][0] if self.staged else EVER
 
     @property
     def code(self) -> str:
@@ -169,24 +175,36 @@ class Scope:
         """Find the earliest minute at which each stage can be staged."""
         for key in self.inputs_first:
             making = self.makings[key]
-            ready = [
-                self.clock.minute(each.staged)
-                for each in self.day.stock
-                if (each.demonstration, each.stage) == key
-            ]
-            ready += [left.staged for left in self.needs.left if left.stage == key]
             methods = [self._from_inputs_on(method) for method in making.methods]
             making.methods = tuple(method for method in methods if method.starts)
-            ready += [method.starts[0][0] + method.shortest_min for method in making.methods]
-            making.staged_from = min(ready, default=EVER)
+            made = [
+                (start + method.shortest_min, end + method.longest_min)
+                for method in making.methods
+                for start, end in method.starts
+            ]
+            there = self._there(key)
+            slack_min, keeps_min = making.slack_min, making.stage.keeps_min
+            making.staged = joined([*made, *((staged, staged) for staged, _ in there)])
+            ready = [(first + slack_min, last + keeps_min) for first, last in made]
+            ready += [(back + slack_min, staged + keeps_min) for staged, back in there]
+            making.ready = joined(span for span in ready if span[0] <= span[1])
+
+    def _there(self, key: StageKey) -> list[tuple[int, int]]:
+        """Return when copies of a stage that need no batch are staged, and when they are back."""
+        stock = [
+            self.clock.minute(each.staged)
+            for each in self.day.stock
+            if (each.demonstration, each.stage) == key
+        ]
+        left = [(each.staged, each.back) for each in self.needs.left if each.stage == key]
+        return [(staged, staged) for staged in stock] + left
 
     def _from_inputs_on(self, method: Method) -> Method:
         """Return a method that can start only when its oven and its inputs can be ready."""
-        ready = [self.prep_from + self._warm_up_min(method.way)]
+        starts = meet(method.starts, ((self.prep_from + self._warm_up_min(method.way), EVER),))
         for taken, _ in method.takes:
-            other = self.makings[taken]
-            ready.append(other.staged_from + other.slack_min)
-        return replace(method, starts=meet(method.starts, ((max(ready), EVER),)))
+            starts = meet(starts, self.makings[taken].ready)
+        return replace(method, starts=starts)
 
     def _warm_up_min(self, way: Way) -> int:
         """Return the least minutes after `prep_from` at which the first phase can start."""

@@ -4,8 +4,10 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from app.planning.day import Day, Stock
 from app.planning.happened import Happened, Known
-from app.planning.minutes import Clock
+from app.planning.minutes import Clock, ceil_minute
+from app.planning.moments import beat_second
 from app.planning.needs import BeatKey, StageKey, needs_of
 from app.planning.plan import Origin, Plan
 from app.planning.spares import TIE, chance_of
@@ -17,8 +19,8 @@ class Supply:
 
     Minutes count from 1970 in UTC. `copies` are their ids, none where the published plan does not
     list them. They are at hand in the kitchen from `ready` on; within `run` from the second
-    `free_s`. `shown` copies have been on camera. `held_for` is the beat to come for which they
-    have gone to the set: for anything else they are back when that beat is over.
+    `free_s`. `shown` copies have been on camera, `served` ones a beat has handed back. `held_for`
+    is the beat to come for which they have gone to the set: for all else they are there `else_from`.
     """
 
     stage: StageKey
@@ -30,7 +32,21 @@ class Supply:
     run: str | None = None
     free_s: int = 0
     shown: bool = False
+    served: bool = False
     held_for: BeatKey | None = None
+    else_from: int = 0
+
+
+def stock_of(day: Day) -> Iterator[Supply]:
+    """Yield what a day has in stock before anything has happened."""
+    clock = Clock(day.timezone)
+    for entry in day.stock:
+        yield _of_stock(clock, entry, entry.count)
+
+
+def _of_stock(clock: Clock, entry: Stock, count: int) -> Supply:
+    stage, staged = (entry.demonstration, entry.stage), clock.minute(entry.staged)
+    return Supply(stage, Origin(stock=entry.id), count, (), staged, staged, else_from=staged)
 
 
 def supplies_of(state: Happened, plan: Plan) -> Iterator[Supply]:
@@ -55,7 +71,10 @@ class _Reader:
     def __init__(self, state: Happened, plan: Plan) -> None:
         self.state, self.plan, self.day = state, plan, state.day
         self.clock = Clock(state.day.timezone)
-        self.out_for = {copy: at for at, copies in state.sent.items() for copy in copies}
+        self.back = _back_from_beats(state.day)
+        self.out_for = {
+            copy: at for at, copies in state.sent.items() for copy in copies if at in self.back
+        }
 
     def listed(self) -> Iterator[Supply]:
         """Yield what the published plan lists."""
@@ -68,7 +87,7 @@ class _Reader:
             yield replace(kind, count=len(copies), copies=tuple(copies))
 
     def _kind(self, copy: str, known: Known) -> Supply:
-        told = known.copy
+        told, held_for = known.copy, self.out_for.get(copy)
         return Supply(
             stage=(told.demonstration, told.stage),
             origin=told.made_by,
@@ -79,7 +98,9 @@ class _Reader:
             run=known.run,
             free_s=known.free_s if known.run else 0,
             shown=known.shown,
-            held_for=self.out_for.get(copy),
+            served=any(taker.use is not None for taker in known.takers),
+            held_for=held_for,
+            else_from=max(known.ready, self.back[held_for]) if held_for else known.ready,
         )
 
     def _unsure(self) -> set[str]:
@@ -118,13 +139,24 @@ class _Reader:
                 run=each.run,
                 free_s=each.end_s,
                 shown=True,
+                else_from=each.back,
             )
 
     def stock(self) -> Iterator[Supply]:
         """Yield what is in stock and the published plan does not list."""
         listed = Counter(copy.made_by.stock for copy in self.plan.copies)
         for entry in self.day.stock:
-            count, staged = entry.count - listed[entry.id], self.clock.minute(entry.staged)
+            count = entry.count - listed[entry.id]
             if count > 0:
-                stage = (entry.demonstration, entry.stage)
-                yield Supply(stage, Origin(stock=entry.id), count, (), staged, staged)
+                yield _of_stock(self.clock, entry, count)
+
+
+def _back_from_beats(day: Day) -> dict[BeatKey, int]:
+    """Return the minute from which what went to a beat is in the kitchen again."""
+    return {
+        (run.id, beat.id): ceil_minute(beat_second(day, run, beat.id) + beat.lasts_s)
+        + day.policy.return_min
+        for run in day.runs
+        if not run.dry
+        for beat in day.beats_of(run)
+    }

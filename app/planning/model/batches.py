@@ -50,6 +50,7 @@ class Maybe:
     present: Lit
     starts: Expr
     staged: Expr
+    staged_spans: Spans
     choices: list[Choice]
 
     @property
@@ -121,7 +122,13 @@ def _maybe(sheet: Sheet, making: Making, call: Call, name: str, windows: list[Sp
         _phases_rule(sheet, choices[-1], label, starts, window)
     if len(choices) > 1:
         sheet.model.add(total(choice.chosen for choice in choices) == present)
-    return Maybe(name, making, call, present, starts, _staged(sheet, call, choices, name), choices)
+    staged = _staged(sheet, call, choices, name)
+    spans = joined(
+        (start + method.shortest_min, end + method.longest_min)
+        for method, window in possible
+        for start, end in window
+    )
+    return Maybe(name, making, call, present, starts, staged, spans, choices)
 
 
 def _choice(sheet: Sheet, call: Call, method: Method, label: str, chosen: Lit) -> Choice:

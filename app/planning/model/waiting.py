@@ -1,12 +1,13 @@
 """The goal `waiting_min`: how long copies wait for the uses that take them.
 
-A batch has an anchor: the earliest due time among the uses that its copies serve. What a later
-use waits beyond the anchor is known beforehand, so the solver sees it without deciding any
-minute; only what the batch is staged before its anchor depends on the clock.
+A batch has an anchor: the earliest due time among the uses that its copies serve. What a use waits
+beyond the last minute up to the anchor at which the batch can be staged at all is known beforehand,
+so the solver sees it without deciding any minute; only what is staged earlier depends on the clock.
 """
 
 from itertools import pairwise
 
+from app.planning.hours import EVER, last_in
 from app.planning.model.flows import Flow, Flows, Source
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 
@@ -35,20 +36,29 @@ def _waits_of(sheet: Sheet, source: Source, served: list[Flow]) -> Expr:
     staged = source.staged
     if isinstance(staged, int):
         return total((_due(flow) - staged) * flow.amount for flow in served)
-    dues = sorted({_due(flow) for flow in served})
-    anchors = {due: sheet.either(f"{source.name} anchored {due}") for due in dues}
+    latest = _latest(source, served)
+    anchors = {due: sheet.either(f"{source.name} anchored {due}") for due in latest}
     sheet.model.add(total(anchors.values()) <= (source.batch.present if source.batch else 1))
     for due, anchor in anchors.items():
-        sheet.model.add(staged <= due).only_enforce_if(anchor)
-    beyond = total(_beyond_anchor(sheet, flow, anchors) for flow in served)
+        sheet.model.add(staged <= latest[due]).only_enforce_if(anchor)
+    beyond = total(_beyond_anchor(sheet, flow, anchors, latest) for flow in served)
     longest = max(flow.use.oldest_min - flow.use.margin_min for flow in served if flow.use)
     if longest <= 0:
         return beyond
     early = sheet.whole(f"{source.name} before anchor", 0, longest)
     for due, anchor in anchors.items():
-        sheet.model.add(early >= due - staged).only_enforce_if(anchor)
+        sheet.model.add(early >= latest[due] - staged).only_enforce_if(anchor)
     most = sum(_most(flow) for flow in served)
     return beyond + _times(sheet, source, served, early, longest, most)
+
+
+def _latest(source: Source, served: list[Flow]) -> dict[int, int]:
+    """Return for each due time the last minute up to it at which copies can be staged."""
+    dues = sorted({_due(flow) for flow in served})
+    if source.batch is None:
+        return {due: due for due in dues}
+    latest = {due: last_in(source.batch.staged_spans, due) for due in dues}
+    return {due: minute for due, minute in latest.items() if minute > -EVER}
 
 
 def _most(flow: Flow) -> int:
@@ -57,7 +67,9 @@ def _most(flow: Flow) -> int:
     return min(flow.source.count_max, given, flow.use.count)
 
 
-def _beyond_anchor(sheet: Sheet, flow: Flow, anchors: dict[int, Lit]) -> Expr:
+def _beyond_anchor(
+    sheet: Sheet, flow: Flow, anchors: dict[int, Lit], latest: dict[int, int]
+) -> Expr:
     """Return the minutes that a flow's copies wait beyond the anchor of their batch."""
     parts: list[Expr] = []
     minutes: list[Expr] = []
@@ -69,7 +81,7 @@ def _beyond_anchor(sheet: Sheet, flow: Flow, anchors: dict[int, Lit]) -> Expr:
         part = sheet.whole(f"{flow.source.name}{after} > use {use} from {due}", 0, _most(flow))
         sheet.model.add(part <= _most(flow) * anchor)
         parts.append(part)
-        minutes.append((_due(flow) - due) * part)
+        minutes.append((_due(flow) - latest[due]) * part)
     sheet.model.add(total(parts) == flow.amount)
     return total(minutes)
 
