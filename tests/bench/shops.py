@@ -9,6 +9,7 @@ test; nobody else should work on the machine meanwhile.
 import argparse
 import time
 from collections.abc import Callable
+from math import inf
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -30,11 +31,14 @@ def day_of(name: str, deadline_min: int) -> Day:
 
 
 def answered(name: str, deadline_min: int, limit_s: float) -> tuple[str, float, float]:
-    """Return the planner's answer, the seconds until it was known, and those until it ended."""
+    """Return the planner's answer, the seconds until it was known, and those until it ended.
+
+    It is known when the planner tells so of `unmet`; one that never does is known at the end.
+    """
     began = time.monotonic()
     plan, known_s, took_s = _apart(_planned, limit_s, name, deadline_min, limit_s)
     if plan is None:
-        return "no plan", took_s, time.monotonic() - began
+        return "no plan", inf, time.monotonic() - began
     breaches = audit(day_of(name, deadline_min), plan)
     if breaches:
         return f"{len(breaches)} breaches: {breaches[0]}", known_s, took_s
