@@ -10,15 +10,17 @@ from ortools.sat.python import cp_model
 from app.planning.model.build import Model
 from app.planning.watch import Teller, Watch
 
+Turn = tuple[int, float]
 SEED = 1
 POLL_S = 0.1
 FINDING_TURN = 1.0
 IMPROVING_TURN = 0.3
 LOCAL = -1
 LOCAL_LANES = 2
-FINDING = (1, 0, 2)
-EASING = (LOCAL, 1)
-IMPROVING = (1, LOCAL, 2, LOCAL, 0, LOCAL)
+LONGER = 3
+FINDING: tuple[Turn, ...] = ((1, 1.0), (0, 1.0), (2, 1.0))
+EASING: tuple[Turn, ...] = ((LOCAL, 1.0), (1, 1.0))
+IMPROVING: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.5), (2, 0.5), (0, 0.25))
 ROUNDING = 1e-6
 LEAST_WORK = 0.01
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -72,7 +74,7 @@ def descend(
     floors: Mapping[str, int] | None = None,
     hint: Mapping[str, int] | None = None,
     begin: Answer | None = None,
-    first: tuple[int, ...] = FINDING,
+    first: tuple[Turn, ...] = FINDING,
 ) -> Answer:
     """Return the best answer to the goals in order within a limit of work.
 
@@ -117,7 +119,7 @@ def _lower(
     work: float,
     answer: Answer,
     floor: int,
-    first: tuple[int, ...],
+    first: tuple[Turn, ...],
 ) -> bool:
     """Make one goal small; tell whether there is an answer to go on from.
 
@@ -145,12 +147,12 @@ def _lower(
     return answer.values is not None
 
 
-def _turns(levels: tuple[int, ...], turn: float) -> Iterator[tuple[float, int]]:
+def _turns(turns: tuple[Turn, ...], work: float) -> Iterator[tuple[float, int]]:
     """Yield turns of work that grow longer with each round, with their levels."""
     while True:
-        for level in levels:
-            yield turn, level
-        turn *= 2
+        for level, share in turns:
+            yield work * share, level
+        work *= LONGER
 
 
 def _take(model: Model, solver: cp_model.CpSolver, answer: Answer, goal: str) -> None:

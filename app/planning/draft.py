@@ -9,6 +9,7 @@ from app.planning.model.build import Model, Wanted, build
 from app.planning.model.flows import Flow, Source
 from app.planning.needs import Left, StageKey, Use
 from app.planning.scope import Method, Scope
+from app.planning.supplies import Supply
 
 
 @dataclass
@@ -31,6 +32,7 @@ class Item:
     batch: "Made | None" = None
     left: Left | None = None
     stock: str | None = None
+    found: Supply | None = None
     spare: bool = False
     takers: "list[Use | Made]" = field(default_factory=list)
     backs: list[Use] = field(default_factory=list)
@@ -195,7 +197,8 @@ class _Reading:
     def _new(self, source: Source) -> Item:
         staged = self.value(source.staged)
         batch = self.made[source.name] if source.batch is not None else None
-        return Item(source.stage, staged, batch, source.left, source.stock)
+        stock = source.found.origin.stock if source.found else None
+        return Item(source.stage, staged, batch, source.left, stock, source.found)
 
     def _take(self, item: Item, flow: Flow, arrived: dict[int, list[Item]]) -> None:
         if flow.use is not None:
@@ -224,6 +227,8 @@ class _Reading:
             return False
         if item.left is not None and (use.untouched or not self.scope.day.policy.reuse):
             return False
+        if item.found is not None and not _can_back(item.found, use):
+            return False
         if use.untouched and item.batch is not None and self._touched(item.batch):
             return False
         first = item.takers[0] if item.takers else None
@@ -236,8 +241,16 @@ class _Reading:
         if made.name not in self.shown:
             self.shown[made.name] = any(
                 item.left is not None
+                or (item.found is not None and item.found.shown)
                 or any(isinstance(taker, Use) for taker in item.takers)
                 or (item.batch is not None and self._touched(item.batch))
                 for item in made.inputs
             )
         return self.shown[made.name]
+
+
+def _can_back(found: Supply, use: Use) -> bool:
+    """Tell whether a supply can stand ready beside a use, as far as its history tells."""
+    if found.served or (use.untouched and found.shown):
+        return False
+    return found.held_for in (None, use.at)

@@ -7,7 +7,7 @@ crew and equipment are not free, and slots that are taken.
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.planning.begun import Begun, Span
 from app.planning.day import Day, Phase
@@ -15,20 +15,24 @@ from app.planning.day_now import without
 from app.planning.difference import weight_at
 from app.planning.happened import Happened, Spot
 from app.planning.minutes import Clock
-from app.planning.needs import BeatKey, StageKey
+from app.planning.needs import BeatKey, Needs, StageKey, needs_of
 from app.planning.plan import Heat, Origin, Plan
 from app.planning.supplies import Supply, supplies_of
 
 
 @dataclass(frozen=True)
 class Hold:
-    """Units of an item that a batch which has begun holds; `setting` where the item has some."""
+    """Units of an item that a batch which has begun holds; `setting` where the item has some.
+
+    `falls` says that the batch takes the item from one setting to another, and is alone in it.
+    """
 
     item: str
     starts: int
     ends: int
     units: int
     setting: int | None
+    falls: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,11 +87,12 @@ class Frozen:
     """The facts of a search for the rest of the day.
 
     `day` is the day as it now stands, with the shifts of the crew cut by what they are with;
-    nothing starts before `now`.
+    nothing starts before `now`; `ends` is the end of the production.
     """
 
     day: Day
     now: int
+    ends: int
     aired: frozenset[BeatKey]
     supplies: tuple[Supply, ...]
     holds: tuple[Hold, ...]
@@ -95,6 +100,18 @@ class Frozen:
     uncovered: tuple[Uncovered, ...]
     taken: tuple[Taken, ...]
     published: tuple[Published, ...]
+
+    @property
+    def needs_to_come(self) -> Needs:
+        """Return what the beats that have not begun need and leave, anew numbered."""
+        needs = needs_of(self.day)
+        uses = [use for use in needs.uses if use.at not in self.aired]
+        left = [each for each in needs.left if each.at not in self.aired]
+        return Needs(
+            tuple(replace(use, index=index) for index, use in enumerate(uses)),
+            tuple(left),
+            self.ends,
+        )
 
 
 def frozen_of(state: Happened, plan: Plan) -> Frozen:
@@ -112,6 +129,7 @@ def frozen_of(state: Happened, plan: Plan) -> Frozen:
     return Frozen(
         day=reader.day_without(covered),
         now=state.now,
+        ends=needs_of(state.day).end,
         aired=state.aired,
         supplies=tuple(supplies_of(state, plan)),
         holds=tuple(reader.holds()),
@@ -136,10 +154,13 @@ class _Reader:
         found = []
         for begun in self.state.begun.values():
             for number, (starts, ends) in enumerate(begun.spans):
-                phase = self._phase(begun, number)
                 for held in begun.batch.phases[number].equipment:
-                    setting = self._setting(phase, held.id)
-                    found.append(Hold(held.id, starts, ends, held.units, setting))
+                    setting = self._setting(begun, number, held.id)
+                    falls = any(
+                        self._setting(begun, other, held.id) not in (None, setting)
+                        for other in (number - 1, number + 1)
+                    )
+                    found.append(Hold(held.id, starts, ends, held.units, setting, falls))
         found.sort(key=lambda hold: (hold.starts, hold.ends, hold.item))
         yield from (hold for hold in found if hold.starts < hold.ends)
 
@@ -162,10 +183,13 @@ class _Reader:
         ways = self.day.stage(batch.demonstration, batch.stage).ways
         return next(each for each in ways if each.id == batch.way).phases[number]
 
-    def _setting(self, phase: Phase, item: str) -> int | None:
+    def _setting(self, begun: Begun, number: int, item: str) -> int | None:
+        """Return the setting of an item in a phase of a batch; None if there is none."""
         if item not in self.items or self.items[item].settings is None:
             return None
-        kind = self.items[item].kind
+        if not 0 <= number < len(begun.batch.phases):
+            return None
+        kind, phase = self.items[item].kind, self._phase(begun, number)
         return next((each.setting for each in phase.equipment if each.kind == kind), None)
 
     def crews(self) -> tuple[dict[str, list[Span]], list[Uncovered]]:

@@ -5,10 +5,13 @@ from functools import cached_property
 
 from app.planning.calls import Call, Calls
 from app.planning.day import Day, Demonstration, Stage, Way
+from app.planning.frozen import Frozen
 from app.planning.hours import EVER, Spans, joined, meet, starts_of_way, teams_of
 from app.planning.minutes import Clock
 from app.planning.needs import Needs, StageKey, needs_of
 from app.planning.spares import started_for
+from app.planning.supplies import stock_of
+from app.planning.warmth import Warmth
 
 
 @dataclass(frozen=True)
@@ -75,14 +78,23 @@ class Making:
 
 
 class Scope:
-    """A day as the planner sees it: needs, makings and their windows."""
+    """A day as the planner sees it: needs, makings and their windows.
 
-    def __init__(self, day: Day) -> None:
+    Where a day is under way, only what is still to come is planned: `prep_from` is now, and what
+    has begun is there as supplies and as holds of items.
+    """
+
+    def __init__(self, day: Day, frozen: Frozen | None = None) -> None:
         self.day = day
         self.clock = Clock(day.timezone)
-        self.needs: Needs = needs_of(day)
+        self.needs: Needs = needs_of(day) if frozen is None else frozen.needs_to_come
         self.teams = teams_of(day)
         self.prep_from = self.clock.minute(day.prep_from)
+        if frozen is not None:
+            self.prep_from = max(self.prep_from, frozen.now)
+        self.supplies = tuple(stock_of(day)) if frozen is None else frozen.supplies
+        self.holds = () if frozen is None else frozen.holds
+        self.warmth = Warmth(self.prep_from, self.holds, frozen.lit if frozen is not None else ())
         self.makings = {
             (demonstration.id, stage.id): self._making(demonstration, stage)
             for demonstration, stage in day.all_stages()
@@ -191,29 +203,21 @@ class Scope:
 
     def _there(self, key: StageKey) -> list[tuple[int, int]]:
         """Return when copies of a stage that need no batch are staged, and when they are back."""
-        stock = [
-            self.clock.minute(each.staged)
-            for each in self.day.stock
-            if (each.demonstration, each.stage) == key
-        ]
-        left = [(each.staged, each.back) for each in self.needs.left if each.stage == key]
-        return [(staged, staged) for staged in stock] + left
+        there = [(each.staged, each.ready) for each in self.supplies if each.stage == key]
+        return there + [(left.staged, left.back) for left in self.needs.left if left.stage == key]
 
     def _from_inputs_on(self, method: Method) -> Method:
         """Return a method that can start only when its oven and its inputs can be ready."""
-        starts = meet(method.starts, ((self.prep_from + self._warm_up_min(method.way), EVER),))
+        starts = meet(method.starts, ((self._warm_from(method.way), EVER),))
         for taken, _ in method.takes:
             starts = meet(starts, self.makings[taken].ready)
         return replace(method, starts=starts)
 
-    def _warm_up_min(self, way: Way) -> int:
-        """Return the least minutes after `prep_from` at which the first phase can start."""
-        waits = [0]
+    def _warm_from(self, way: Way) -> int:
+        """Return the first minute at which the first phase can find its oven warm."""
+        warm = [self.prep_from]
         for entry in way.phases[0].equipment:
-            changes = [
-                item.settings.change_min if item.settings else 0
-                for item in self.day.kitchen.equipment
-                if item.kind == entry.kind
-            ]
-            waits.append(min(changes, default=0))
-        return max(waits)
+            items = [item for item in self.day.kitchen.equipment if item.kind == entry.kind]
+            first = (self.warmth.from_(item, entry.setting) for item in items)
+            warm.append(min(first, default=self.prep_from))
+        return max(warm)

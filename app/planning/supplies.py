@@ -20,7 +20,8 @@ class Supply:
     Minutes count from 1970 in UTC. `copies` are their ids, none where the published plan does not
     list them. They are at hand in the kitchen from `ready` on; within `run` from the second
     `free_s`. `shown` copies have been on camera, `served` ones a beat has handed back. `held_for`
-    is the beat to come for which they have gone to the set: for all else they are there `else_from`.
+    is the beat to come for which they have gone to the set: for anything else they are there
+    from `else_from` on.
     """
 
     stage: StageKey
@@ -35,6 +36,10 @@ class Supply:
     served: bool = False
     held_for: BeatKey | None = None
     else_from: int = 0
+
+    def ready_for(self, beat: BeatKey) -> int:
+        """Return the minute from which they are there for a beat."""
+        return self.ready if beat == self.held_for else self.else_from
 
 
 def stock_of(day: Day) -> Iterator[Supply]:

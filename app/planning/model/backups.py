@@ -37,12 +37,18 @@ def backups_rule(sheet: Sheet, scope: Scope, flows: Flows, bare: frozenset[str])
 
 
 def _can_back(scope: Scope, source: Source, use: Use) -> bool:
+    found = source.found
+    if found is not None and (found.served or (use.untouched and found.shown)):
+        return False
+    if found is not None and found.held_for not in (None, use.at):
+        return False
     if source.left is not None:
         fresh = use.start - source.left.staged <= use.oldest_min
         reuse = scope.day.policy.reuse
-        return reuse and fresh and not use.untouched and source.left.back <= use.due
-    if isinstance(source.staged, int):
-        return use.start - use.oldest_min <= source.staged <= use.due
+        back = source.left.back if found is None else found.ready
+        return reuse and fresh and not use.untouched and back <= use.due
+    if found is not None:
+        return use.start - found.staged <= use.oldest_min and found.ready <= use.due
     first, last = staged_window(source)
     in_turn = called_before(scope, source, use.run)
     return in_turn and first <= use.due and last >= use.start - use.oldest_min

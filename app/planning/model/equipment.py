@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations, groupby
+from itertools import combinations, groupby, pairwise
 
 from app.planning.day import Equipment, PhaseEquipment
 from app.planning.model.batches import Maybe, Span, rounded_up
@@ -59,16 +59,23 @@ def units_rule(
         ]
         demands = [units for _, units in held]
         for item in items:
-            for start, end in _closed(scope, item):
+            for start, end, units in _not_free(scope, item):
                 intervals.append(
-                    sheet.model.new_fixed_size_interval_var(start, end - start, "closed")
+                    sheet.model.new_fixed_size_interval_var(start, end - start, "not free")
                 )
-                demands.append(item.units)
+                demands.append(units)
         sheet.model.add_cumulative(intervals, demands, sum(item.units for item in items))
 
 
-def _closed(scope: Scope, item: Equipment) -> list[tuple[int, int]]:
-    return [(scope.clock.minute(start), scope.clock.minute(end)) for start, end in item.closed]
+def _not_free(scope: Scope, item: Equipment) -> Iterator[tuple[int, int, int]]:
+    """Yield when units of an item are closed, or held by what has begun: never more than it has."""
+    taken = [(scope.clock.minute(a), scope.clock.minute(b), item.units) for a, b in item.closed]
+    taken += [(each.starts, each.ends, each.units) for each in scope.holds if each.item == item.id]
+    edges = sorted({edge for start, end, _ in taken for edge in (start, end)})
+    for start, end in pairwise(edges):
+        units = sum(units for since, until, units in taken if since <= start and end <= until)
+        if units and end > scope.prep_from:
+            yield start, end, min(units, item.units)
 
 
 def chains(spans: list[Span]) -> Iterator[list[tuple[Span, PhaseEquipment]]]:
@@ -134,9 +141,9 @@ def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]
         for i, hold in enumerate(holds)
     ]
     demands = [hold.units for hold in holds]
-    for first, last in _closed(scope, item):
-        intervals.append(sheet.model.new_fixed_size_interval_var(first, last - first, "closed"))
-        demands.append(item.units)
+    for first, last, units in _not_free(scope, item):
+        intervals.append(sheet.model.new_fixed_size_interval_var(first, last - first, "not free"))
+        demands.append(units)
     if holds:
         sheet.model.add_cumulative(intervals, demands, item.units)
 
@@ -145,8 +152,12 @@ def _settings(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) ->
     """One setting at a time, `change_min` between; the first use from cold takes it too."""
     change_min = item.settings.change_min if item.settings else 0
     for hold in holds:
-        first = scope.prep_from + change_min
-        sheet.model.add(hold.span.starts >= first).only_enforce_if(hold.inside)
+        if hold.span.name == hold.chain:
+            warm = scope.warmth.starts(item, hold.entry.setting)
+            if hold.span.earliest < warm[-1][0]:
+                sheet.within(hold.span.starts, warm, hold.inside)
+    for block in _blocks(holds):
+        _apart_from_begun(sheet, scope, item, block, change_min)
     for one, other in combinations(_blocks(holds), 2):
         if one.chain == other.chain or _never_both(one, other):
             continue
@@ -154,6 +165,24 @@ def _settings(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) ->
         alone = (one.falls or other.falls) and one.batch != other.batch
         if differ or alone:
             _apart(sheet, item, one, other, change_min if differ else 0)
+
+
+def _apart_from_begun(
+    sheet: Sheet, scope: Scope, item: Equipment, block: "Block", change_min: int
+) -> None:
+    """Keep a block of an item apart from what batches that have begun hold at another setting."""
+    for held in scope.holds:
+        differ = held.setting != block.entry.setting
+        if held.item != item.id or not (differ or held.falls or block.falls):
+            continue
+        gap_min = change_min if differ else 0
+        inside = block.holds[0].inside
+        if held.ends + gap_min <= block.first.earliest:
+            continue
+        before = sheet.either(f"{block.first.name} before {held.starts} in {item.id}")
+        ends, starts = block.last.ends, block.first.starts
+        sheet.model.add(ends + gap_min <= held.starts).only_enforce_if([inside, before])
+        sheet.model.add(starts >= held.ends + gap_min).only_enforce_if([inside, ~before])
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,11 @@
-"""Copies on their way: from a batch, the stock or a beat to what takes them, one after another."""
+"""Copies on their way: from a batch, a supply or a beat to what takes them, one after another."""
 
 from dataclasses import dataclass, field
 
 from app.planning.model.batches import Maybe
 from app.planning.model.sheet import Expr, Lit, Sheet
 from app.planning.needs import Left, StageKey, Use
+from app.planning.supplies import Supply
 
 
 @dataclass
@@ -18,7 +19,7 @@ class Source:
     count_max: int
     batch: Maybe | None = None
     left: Left | None = None
-    stock: str | None = None
+    found: Supply | None = None
     idle: Expr = 0
     touched: Expr = 0
 

@@ -3,19 +3,18 @@
 from app.planning.model.batches import Maybe
 from app.planning.model.flows import Flow, Flows, Source, lay
 from app.planning.model.sheet import Expr, Sheet, total
-from app.planning.needs import BeatKey, StageKey, Use
+from app.planning.needs import BeatKey, Left, StageKey, Use
 from app.planning.scope import Scope
+from app.planning.supplies import Supply
 
 
 def sources_of(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> Flows:
-    """Return the sources of copies: stock, what beats leave, and batches that may be."""
+    """Return the sources of copies: supplies, what beats leave, and batches that may be."""
     flows = Flows(sources={key: [] for key in batches})
-    for each in scope.day.stock:
-        key = (each.demonstration, each.stage)
-        if key in batches:
-            staged, name = scope.clock.minute(each.staged), f"{key[0]}/{key[1]} stock {each.id}"
-            source = Source(name, key, staged, staged, each.count, stock=each.id)
-            flows.sources[key].append(source)
+    for i, found in enumerate(scope.supplies):
+        if found.stage in batches:
+            name = f"{found.stage[0]}/{found.stage[1]} found {i}"
+            flows.sources[found.stage].append(_source_of(found, name))
     for i, left in enumerate(scope.needs.left):
         if left.stage in batches:
             name = f"{left.stage[0]}/{left.stage[1]} left {i}"
@@ -33,6 +32,32 @@ def sources_of(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]])
         for source in sources:
             source.idle = sheet.count(f"{source.name} idle", 0, source.count_max)
     return flows
+
+
+def _source_of(found: Supply, name: str) -> Source:
+    """Return a supply as a source; what a beat had is like what a beat leaves."""
+    left: Left | None = None
+    if found.run is not None:
+        beat = found.origin.use[1] if found.origin.use else ""
+        left = Left(
+            run=found.run,
+            beat=beat,
+            stage=found.stage,
+            count=found.count,
+            end_s=found.free_s,
+            staged=found.staged,
+            back=found.else_from,
+        )
+    return Source(
+        name=name,
+        stage=found.stage,
+        staged=found.staged,
+        back=found.else_from,
+        count_max=found.count,
+        left=left,
+        found=found,
+        touched=int(found.shown),
+    )
 
 
 def lay_flows(
@@ -88,14 +113,18 @@ def can_follow(giver: Use, use: Use, reuse: bool) -> bool:
 
 def _can_serve(scope: Scope, source: Source, use: Use, reuse: bool) -> bool:
     """Tell whether a source can serve a use first, as far as its times are known."""
-    left = source.left
+    left, found = source.left, source.found
     if left is not None:
         if use.untouched or use.start - left.staged > use.oldest_min:
             return False
         if left.run == use.run:
             return left.end_s <= use.start_s
-        return reuse and left.back <= use.due
+        return reuse and (found.ready_for(use.at) if found else left.back) <= use.due
+    if found is not None and use.untouched and found.shown:
+        return False
     first, last = staged_window(source)
+    if found is not None:
+        first = found.ready_for(use.at)
     in_turn = called_before(scope, source, use.run)
     return in_turn and first <= use.due and last >= use.start - use.oldest_min
 
@@ -121,7 +150,9 @@ def _can_feed(scope: Scope, source: Source, maybe: Maybe, giver: Use | None = No
     if not called_before(scope, source, maybe.call.run):
         return False
     first, last = staged_window(source)
-    ready = giver.back if giver is not None else first if source.left is None else source.left.back
+    ready = first if source.batch is not None else source.back
+    if giver is not None:
+        ready = giver.back
     making = scope.makings[source.stage]
     earliest, latest = maybe.window
     return ready + making.slack_min <= latest and last + making.stage.keeps_min >= earliest
@@ -160,7 +191,7 @@ def unserved_rule(sheet: Sheet, scope: Scope, flows: Flows, short: frozenset[str
         lacking.setdefault(use.at, []).append(use)
     for sources in flows.sources.values():
         for source in sources:
-            if source.left is not None and source.stage[0] in short:
+            if source.left is not None and source.found is None and source.stage[0] in short:
                 _leaves_if_met(sheet, flows, source, lacking.get(source.left.at, []))
 
 
