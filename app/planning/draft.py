@@ -7,7 +7,7 @@ from ortools.sat.python import cp_model
 from app.planning.model.batches import Maybe
 from app.planning.model.build import Model, Wanted, build
 from app.planning.model.flows import Flow, Source
-from app.planning.needs import Left, StageKey, Use
+from app.planning.needs import BeatKey, Left, StageKey, Use
 from app.planning.scope import Method, Scope
 from app.planning.supplies import Supply
 
@@ -25,7 +25,10 @@ class Work:
 
 @dataclass
 class Item:
-    """One copy, with its takers in time order."""
+    """One copy, with its takers in time order.
+
+    `returns` is when it came back from beats that have begun, where somebody knows.
+    """
 
     stage: StageKey
     staged: int
@@ -36,13 +39,20 @@ class Item:
     spare: bool = False
     takers: "list[Use | Made]" = field(default_factory=list)
     backs: list[Use] = field(default_factory=list)
+    returns: dict[BeatKey, int] = field(default_factory=dict)
     id: str = ""
     tag: str = ""
 
     @property
     def back(self) -> int:
         """Return the minute from which it stands in the kitchen."""
-        return self.staged if self.left is None else self.left.back
+        if self.left is None:
+            return self.staged
+        return self.returns.get(self.left.at, self.left.back)
+
+    def back_from(self, use: Use) -> int:
+        """Return the minute at which it is back from a use that hands it back."""
+        return self.returns.get(use.at, use.back)
 
 
 @dataclass

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from app.planning.begun import Begun, begun_batches
+from app.planning.begun import Begun, begun_batches, seen
 from app.planning.day import Day
 from app.planning.day_now import day_now
-from app.planning.events import Added, AnyEvent, Dropped, Placed
+from app.planning.events import Added, AnyEvent, Dropped, Lost, Placed
 from app.planning.minutes import MINUTE_S
 from app.planning.needs import BeatKey
 from app.planning.plan import Copy, Plan, Taker
@@ -28,8 +28,9 @@ class Known:
 
     `ready` is when it is, or will be, at hand in the kitchen, if it is not `used` or `lost`;
     `takers` are those that have had it; `spot` is where it stands, as shelf unit, level, slot;
-    `shown` says that it, or anything that it was made from, has been on camera. Within `run`, that
-    of its last beat, it is handed over on set from the second `free_s` on.
+    `shown` says that it, or anything that it was made from, has been on camera; `returns` when it
+    is back from each beat that had it. Within `run`, that of its last beat, it is handed over on
+    set from the second `free_s` on.
     """
 
     copy: Copy
@@ -41,6 +42,7 @@ class Known:
     shown: bool
     run: str | None
     free_s: int
+    returns: tuple[tuple[BeatKey, int], ...]
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,8 @@ class Happened:
 
     `aired` are the beats that have begun, `uses` their needs with the copies that they took;
     `left_more` counts their new copies that the plan does not list; `sent` are copies that have
-    gone to the set for a beat to come; `notices` are sentences about events that changed nothing.
+    gone to the set for a beat to come; `named` are the copies that events speak of; `notices` are
+    sentences about events that changed nothing.
     """
 
     day: Day
@@ -60,6 +63,7 @@ class Happened:
     uses: dict[NeedKey, tuple[str, ...]]
     left_more: dict[NeedKey, int]
     sent: dict[BeatKey, tuple[str, ...]]
+    named: frozenset[str]
     notices: tuple[str, ...]
 
 
@@ -89,8 +93,13 @@ def happened(day: Day, plan: Plan, events: Iterable[AnyEvent], now: int) -> Happ
         uses=played.uses,
         left_more=played.left_more,
         sent={at: copies for at in played.told.sent if (copies := reader.still_out(at))},
+        named=frozenset(copy for event in told for copy in _named(event)),
         notices=tuple(_notices(day, told)),
     )
+
+
+def _named(event: AnyEvent) -> tuple[str, ...]:
+    return (event.copy_id,) if isinstance(event, Lost) else seen(event)
 
 
 class _Reader:
@@ -121,6 +130,7 @@ class _Reader:
             shown=self._is_shown(track.copy.id),
             run=track.run,
             free_s=track.free_s,
+            returns=tuple(track.returns.items()),
         )
 
     def still_out(self, at: BeatKey) -> tuple[str, ...]:

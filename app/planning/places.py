@@ -61,7 +61,7 @@ def _waits(scope: Scope, item: Item) -> list[tuple[int, int, int]]:
             if not (since >= 0 and _same_run(scope, since, taker)) and not _on_set(item, taker):
                 backed = max((use.start for use in item.backs), default=0) if since < 0 else 0
                 waits.append((at, max(taker.due, backed), since))
-            at, since = taker.back, taker.index
+            at, since = item.back_from(taker), taker.index
     if not item.takers:
         waits.append((at, _last_minute(scope, item), since))
     return waits

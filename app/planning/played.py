@@ -19,7 +19,8 @@ class Track:
     """What became of one copy so far. Minutes and seconds count from 1970 in UTC.
 
     `ready` is when it is at hand in the kitchen again, `free_s` when its last beat lets it go,
-    `run` the run of that beat; `is_gone` says that a beat used it up, or a batch took it.
+    `run` the run of that beat; `returns` is when it is back from each beat that had it, or left
+    it; `is_gone` says that a beat used it up, or a batch took it.
     """
 
     copy: Copy
@@ -28,6 +29,7 @@ class Track:
     free_s: int
     run: str | None = None
     takers: list[Taker] = field(default_factory=list)
+    returns: dict[BeatKey, int] = field(default_factory=dict)
     is_gone: bool = False
 
 
@@ -196,7 +198,9 @@ class Played:
     def _leave(self, copy: Copy, left: Left) -> None:
         back = self.told.back(copy.id, left.staged)
         ready = left.back if back is None else back
-        self.tracks[copy.id] = Track(copy, left.staged, ready, left.end_s, left.run)
+        track = Track(copy, left.staged, ready, left.end_s, left.run)
+        track.returns[left.at] = ready
+        self.tracks[copy.id] = track
 
     def _taken(self, use: Use) -> list[Track]:
         """Return the copies that a beat took for one need.
@@ -252,6 +256,7 @@ class Played:
             back = self.told.back(track.copy.id, use.start)
             track.is_gone = number >= use.hands_back
             track.ready = use.back if back is None else back
+            track.returns[use.at] = track.ready
             track.free_s, track.run = use.end_s, use.run
         for track in taken:
             track.takers.append(_taker(use))
