@@ -13,7 +13,8 @@ from app.planning.model.build import Wanted, build
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
-COUNT_GOALS = ("unmet", "unbacked", "cost", "hands_min")
+COPY_GOALS = ("unmet", "unbacked", "cost")
+COUNT_GOALS = (*COPY_GOALS, "hands_min")
 ENDLESS_SHARE = 0.7
 
 
@@ -47,9 +48,8 @@ def _planned(
     work: float,
     floors: Mapping[str, int],
 ) -> Answer:
-    count_goals = COUNT_GOALS if goals[3] == "hands_min" else COUNT_GOALS[:3]
     endless = build(scope, replace(wanted, kitchen="endless", times=False))
-    free = descend(endless, count_goals, watch, work * ENDLESS_SHARE, floors)
+    free = descend(endless, COPY_GOALS, watch, work * ENDLESS_SHARE, floors)
     if free.values is None:
         return free
     answer = _in_kitchen(scope, wanted, goals, watch, free, work - free.work)
@@ -60,6 +60,15 @@ def _planned(
         answer.floors = free.floors
     answer.work += free.work
     return answer
+
+
+def thrifty_alone(
+    scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, known: Answer, work: float
+) -> Answer:
+    """Return the shape that asks one family for the fewest hands in an endless kitchen."""
+    count_goals = COUNT_GOALS if goals[3] == "hands_min" else COPY_GOALS
+    endless = build(scope, replace(wanted, kitchen="endless", times=False))
+    return descend(endless, count_goals, watch, work, known.floors, known.values, known)
 
 
 def proved_alone(
@@ -80,7 +89,7 @@ def _in_kitchen(
     work: float,
 ) -> Answer:
     fitting = Fitting(scope, goals, watch)
-    fitted = fitting.fit(wanted, free, work)
+    fitted = fitting.fit(wanted, free, work, COUNT_GOALS)
     if fitted.values is None:
         family = frozenset(key[0] for key in wanted.stages)
         eased = fitting.eased(wanted, free, family, work - fitted.work)

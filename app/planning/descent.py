@@ -132,7 +132,7 @@ def _lower(
     answer.floors[goal] = floor
     while True:
         turn, level = next(finding if answer.values is None else improving)
-        solver, status = run(model, Teller(watch, goal, floor), min(turn, work), level)
+        solver, status = run(model, Teller(watch, floor), min(turn, work), level)
         spent = solver.response_proto.deterministic_time
         answer.work += spent
         work -= spent

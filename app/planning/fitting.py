@@ -21,13 +21,16 @@ class Fitting:
     def __init__(self, scope: Scope, goals: tuple[str, ...], watch: Watch) -> None:
         self.scope, self.goals, self.watch = scope, goals, watch
 
-    def fit(self, wanted: Wanted, known: Answer, work: float) -> Answer:
+    def fit(
+        self, wanted: Wanted, known: Answer, work: float, goals: tuple[str, ...] | None = None
+    ) -> Answer:
         """Return a plan of the shape that an answer has, if there is one.
 
-        What the search proves, it proves for this shape alone; so the answer tells no floors.
+        A shape has its counts: the first plan that is found is as good in them as any. What the
+        search proves, it proves for this shape alone; so the answer tells no floors.
         """
         model = build(self.scope, wanted, known.shaped)
-        answer = descend(model, self.goals, self.watch, work, hint=known.values)
+        answer = descend(model, goals or self.goals, self.watch, work, hint=known.values)
         answer.floors = {}
         return answer
 
@@ -38,7 +41,7 @@ class Fitting:
             loose = self._loosely(wanted, known, free, (work - found.work) / 2, cap)
             found.work += loose.work
             if loose.values is not None and loose.figures["overload_min"] == 0:
-                fitted = self.fit(wanted, loose, work - found.work)
+                fitted = self.fit(wanted, loose, work - found.work, self.goals[:3])
                 fitted.work += found.work
                 if fitted.values is not None:
                     return fitted

@@ -4,12 +4,12 @@ A family that joins finds the shapes of the plans of others held (their batches,
 and what goes where) but not their minutes: most often it only has to be fitted in between.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from itertools import combinations
 
-from app.planning.alone import proved_alone
+from app.planning.alone import COPY_GOALS, proved_alone, thrifty_alone
 from app.planning.descent import Answer, descend
 from app.planning.families import owner, stages_of
 from app.planning.fitting import Fitting, both
@@ -20,7 +20,9 @@ from app.planning.watch import Watch
 Family = frozenset[str]
 LANES = 2
 NO_ZONES: frozenset[str] = frozenset()
+Alone = Callable[[Scope, Wanted, tuple[str, ...], Watch, Answer, float], Answer]
 FIT_WORK = 0.3
+THRIFT_SHARE = 0.3
 PROOF_SHARE = 0.7
 EASE_WORK = 3.0
 MOVE_WORK = 1.5
@@ -96,8 +98,6 @@ class Joining:
             if any(floor is None for floor in each):
                 break
             floors[goal] = sum(floor for floor in each if floor is not None)
-            if not all(self.alone[family].proven((goal,)) for family in families):
-                break
         return floors
 
     def done(self) -> bool:
@@ -113,6 +113,7 @@ class Joining:
         """Place one family after another, those that are shown first first."""
         for family in sorted(self.alone, key=self._first_shown):
             self._place(family)
+        self._stand(self.best)
 
     def _first_shown(self, family: Family) -> int:
         return min((use.due for use in self.scope.needs.uses if use.stage[0] in family), default=0)
@@ -145,7 +146,7 @@ class Joining:
     def _fitted(self, members: Family, family: Family, known: Answer) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
         wanted = replace(self.wanted, stages=stages_of(self.scope, members))
-        answer = self.fitting.fit(wanted, known, FIT_WORK)
+        answer = self.fitting.fit(wanted, known, FIT_WORK, COPY_GOALS)
         self.work -= answer.work
         if answer.values is None and not self.watch.over():
             answer = self.fitting.eased(wanted, known, family, EASE_WORK)
@@ -225,8 +226,10 @@ class Joining:
         """Set the minutes, prove what families need alone, then free some, then all."""
         everybody = frozenset().union(*self.placed)
         self._free(everybody, frozenset(), MOVE_WORK)
+        if not self.done():
+            self._better_alone(thrifty_alone, self.goals[:4], self.work * THRIFT_SHARE)
         if len(self.alone) > 1 and not self.done():
-            self._prove_alone(self.work * PROOF_SHARE)
+            self._better_alone(proved_alone, self.goals, self.work * PROOF_SHARE)
         for moves in (list(self.alone), list(self._pairs())):
             while len(self.alone) > 1 and not self.done():
                 before = self.best.rank(self.goals)
@@ -241,32 +244,34 @@ class Joining:
         if not self.settled() and self.work <= 0 and self.watch.stopped_by is None:
             self.watch.stopped_by = "work"
 
-    def _prove_alone(self, work: float) -> None:
-        """Plan each family alone in the kitchen as well as can be; fit in what that betters."""
+    def _better_alone(self, how: Alone, goals: tuple[str, ...], work: float) -> None:
+        """Plan each family alone once more; fit in what that betters in some goals."""
         share = work * LANES / max(LANES, len(self.alone))
 
         def one(family: Family) -> Answer:
             wanted = replace(self.wanted, stages=stages_of(self.scope, family), shelves=NO_ZONES)
-            known = self.alone[family]
-            return proved_alone(self.scope, wanted, self.goals, self.watch, known, share)
+            return how(self.scope, wanted, self.goals, self.watch, self.alone[family], share)
 
         with ThreadPoolExecutor(LANES) as lanes:
             found = dict(zip(self.alone, lanes.map(one, self.alone), strict=True))
         self.work -= sum(answer.work for answer in found.values()) / LANES
-        self.alone = found
+        for family, answer in found.items():
+            self.alone[family] = replace(self.alone[family], floors=answer.floors)
         self._raise_floors(self.sum_of_floors(found))
         for family, answer in found.items():
-            if answer.values is not None and not self.done():
+            if answer.rank(goals) < self._part(family).rank(goals) and not self.done():
                 self._take_in(family, answer)
 
     def _take_in(self, family: Family, own: Answer) -> None:
         """Let a family have the shape that it found alone, if the whole day is better for it."""
-        part = self._part(family)
-        if own.rank(self.goals) < part.rank(self.goals):
-            answer = self.fitting.fit(self.wanted, both(self.best, own), FIT_WORK)
+        known = both(self.best, own)
+        answer = self.fitting.fit(self.wanted, known, FIT_WORK)
+        self.work -= answer.work
+        if answer.values is None:
+            answer = self.fitting.eased(self.wanted, known, family, FIT_WORK)
             self.work -= answer.work
-            if answer.values and answer.rank(self.goals) < self.best.rank(self.goals):
-                self.best = answer
+        if answer.values and answer.rank(self.goals) < self.best.rank(self.goals):
+            self._stand(answer)
 
     def _pairs(self) -> Iterator[Family]:
         for one, other in combinations(self.placed, 2):
@@ -275,8 +280,18 @@ class Joining:
     def _free(self, everybody: Family, free: Family, work: float) -> Answer:
         answer = self._solve(everybody, free, self.best, work)
         if answer.values and answer.rank(self.goals) < self.best.rank(self.goals):
-            self.best = answer
+            self._stand(answer)
         return answer
+
+    def _stand(self, answer: Answer) -> None:
+        """Let an answer for the whole day be the best, and tell of it."""
+        self.best = answer
+        for goal in self.goals:
+            figure, floor = answer.figures[goal], self.floors.get(goal)
+            if figure != floor:
+                parts = self.wanted.scale if goal == "cost" else 1
+                self.watch.told(goal, figure / parts, None if floor is None else floor / parts)
+                return
 
     def _free_all(self, everybody: Family, work: float) -> None:
         """Free every family: what this proves holds for the whole day."""

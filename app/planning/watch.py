@@ -1,7 +1,7 @@
 """How long the planner may work, who may stop it, and whom it tells how far it is."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ortools.sat.python import cp_model
 
@@ -39,6 +39,7 @@ class Watch:
     stop: Callable[[], bool]
     tell: Callable[[Progress], None]
     stopped_by: StoppedBy | None = None
+    last: Progress = Progress("unmet", None, None, 0.0)
     started: float = field(init=False)
 
     def __post_init__(self) -> None:
@@ -65,19 +66,24 @@ class Watch:
             solver.parameters.max_time_in_seconds = max(self.seconds - self.elapsed_s, 0.05)
 
     def told(self, goal: str, best: float | None, bound: float | None) -> None:
-        """Tell how far the work is."""
-        self.tell(Progress(goal, best, bound, self.elapsed_s))
+        """Tell how far the plan of the whole day is."""
+        self.last = Progress(goal, best, bound, self.elapsed_s)
+        self.tell(self.last)
+
+    def told_again(self) -> None:
+        """Tell that the work goes on, and that the plan of the whole day is where it was."""
+        self.tell(replace(self.last, seconds=self.elapsed_s))
 
 
 class Teller(cp_model.CpSolverSolutionCallback):
-    """Tells of each better plan that one solve finds; stops it when asked, and at the floor."""
+    """Tells that the work goes on; stops one solve when asked, and at the floor."""
 
-    def __init__(self, watch: Watch, goal: str, floor: int) -> None:
+    def __init__(self, watch: Watch, floor: int) -> None:
         super().__init__()
-        self.watch, self.goal, self.floor = watch, goal, floor
+        self.watch, self.floor = watch, floor
 
     def on_solution_callback(self) -> None:
-        """Tell of the plan just found."""
-        self.watch.told(self.goal, self.objective_value, self.best_objective_bound)
+        """Tell that a plan of some part of the day was found."""
+        self.watch.told_again()
         if self.watch.over() or self.objective_value <= self.floor:
             self.stop_search()
