@@ -49,7 +49,7 @@ class Call:
 class Calls:
     """The calls of every stage, those of earlier runs first."""
 
-    def __init__(self, scope: "Scope") -> None:
+    def __init__(self, scope: "Scope", small: int = SMALL) -> None:
         self.scope = scope
         self.ranks = _ranks(scope.needs.uses)
         self.of: dict[StageKey, dict[str, Call]] = {key: {} for key in scope.makings}
@@ -60,7 +60,7 @@ class Calls:
             self._look_back(scope.makings[key])
         for use in scope.needs.uses:
             self._count_use(use)
-        self.small = sum(use.count + use.backups for use in scope.needs.uses) <= SMALL
+        self.small = sum(use.count + use.backups for use in scope.needs.uses) <= small
         for key in reversed(scope.inputs_first):
             self._count(scope.makings[key])
 
