@@ -15,7 +15,7 @@ from app.planning.watch import Watch
 
 COPY_GOALS = ("unmet", "unbacked", "cost")
 COUNT_GOALS = (*COPY_GOALS, "hands_min")
-ENDLESS_SHARE = 0.7
+ENDLESS_SHARE = 0.85
 
 
 def alone(

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import count
 from math import ceil
 from threading import Event, Thread
 
@@ -11,16 +12,18 @@ from app.planning.model.build import Model
 from app.planning.watch import Teller, Watch
 
 Turn = tuple[int, float]
-SEED = 1
+FIRST_SEED = 2
 POLL_S = 0.1
-FINDING_TURN = 1.0
+FINDING_TURN = 0.8
 IMPROVING_TURN = 0.3
 LOCAL = -1
 LOCAL_LANES = 2
-LONGER = 3
-FINDING: tuple[Turn, ...] = ((1, 1.0), (0, 1.0), (2, 1.0))
+LONGER = 4
+PRICES = {1: 1.0, LOCAL: 1.2, 2: 1.7, 0: 2.5}
+PRICE_OF_SHAPE = 2.5
+FINDING: tuple[Turn, ...] = ((1, 1.0), (1, 1.0), (0, 1.0), (2, 1.0))
 EASING: tuple[Turn, ...] = ((LOCAL, 1.0), (1, 1.0))
-IMPROVING: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.5), (2, 0.5), (0, 0.25))
+IMPROVING: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.4), (2, 0.3), (0, 0.15))
 ROUNDING = 1e-6
 LEAST_WORK = 0.01
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -123,17 +126,17 @@ def _lower(
 ) -> bool:
     """Make one goal small; tell whether there is an answer to go on from.
 
-    No one way of searching is best for every day, so they take turns: levels of linear relaxation,
-    and `LOCAL`, which changes parts of the best answer and proves nothing.
+    No one way of searching is best for every day, nor one seed, so they take turns: levels of
+    linear relaxation, and `LOCAL`, which changes parts of the best answer and proves nothing.
     """
     model.sheet.model.minimize(model.goals.whole(goal))
     finding = _turns(first, FINDING_TURN)
     improving = _turns(IMPROVING, IMPROVING_TURN)
     answer.floors[goal] = floor
-    while True:
+    for seed in count(FIRST_SEED):
         turn, level = next(finding if answer.values is None else improving)
-        solver, status = run(model, Teller(watch, floor), min(turn, work), level)
-        spent = solver.response_proto.deterministic_time
+        solver, status = run(model, Teller(watch, floor), min(turn, work), level, seed)
+        spent = solver.response_proto.deterministic_time * price(model, level)
         answer.work += spent
         work -= spent
         if status == cp_model.INFEASIBLE:
@@ -169,12 +172,19 @@ def _take(model: Model, solver: cp_model.CpSolver, answer: Answer, goal: str) ->
     answer.floors[goal] = min(max(answer.floors[goal], proven), answer.figures[goal])
 
 
-def run(model: Model, teller: Teller, work: float, level: int) -> tuple[cp_model.CpSolver, int]:
+def price(model: Model, level: int) -> float:
+    """Return what the solver's own unit of work costs in time, about, beside level 1 unheld."""
+    return PRICES[level] * (PRICE_OF_SHAPE if model.sheet.held else 1.0)
+
+
+def run(
+    model: Model, teller: Teller, work: float, level: int, seed: int
+) -> tuple[cp_model.CpSolver, int]:
     """Run the solver once, so that it repeats; a stop is heard within POLL_S."""
     watch = teller.watch
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    solver.parameters.random_seed = SEED
+    solver.parameters.random_seed = seed
     if level == LOCAL:
         solver.parameters.num_workers = LOCAL_LANES
         solver.parameters.interleave_search = True
@@ -182,7 +192,7 @@ def run(model: Model, teller: Teller, work: float, level: int) -> tuple[cp_model
         solver.parameters.use_lns_only = True
     else:
         solver.parameters.linearization_level = level
-    watch.limit(solver, work)
+    watch.limit(solver, work / price(model, level))
     ended = Event()
 
     def listen() -> None:

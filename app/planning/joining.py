@@ -21,13 +21,13 @@ Family = frozenset[str]
 LANES = 2
 NO_ZONES: frozenset[str] = frozenset()
 Alone = Callable[[Scope, Wanted, tuple[str, ...], Watch, Answer, float], Answer]
-FIT_WORK = 0.3
+FIT_WORK = 0.5
 THRIFT_SHARE = 0.3
 PROOF_SHARE = 0.7
-EASE_WORK = 3.0
-MOVE_WORK = 1.5
-TIDY_WORK = 2.0
-AGAIN_WORK = 10.0
+EASE_WORK = 2.0
+MOVE_WORK = 1.0
+TIDY_WORK = 1.0
+AGAIN_WORK = 7.0
 
 
 class Joining:
