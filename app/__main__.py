@@ -1,4 +1,4 @@
-"""The command line: `stagelarder plan`, `audit`, `risk`, `print`, `serve`, `backup`, two that show.
+"""The command line: `stagelarder plan`, `audit`, `replan`, `risk`, `print`, `serve` and the rest.
 
 Rooms are imported where they are used: a planning process begins by reading this file again, and
 `--help` should not wait for a solver.
@@ -29,6 +29,7 @@ from app.arguments import (
 )
 from app.documents import day_and_plan, events_of, loaded
 from app.files import Unusable, check_writable, write
+from app.replanning import add_replan, mend
 from app.watching import watched
 
 if TYPE_CHECKING:
@@ -80,6 +81,7 @@ def _parser() -> Parser:
     commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=Parser)
     _add_plan(commands)
     _add_audit(commands)
+    _add_replan(commands)
     _add_risk(commands)
     _add_print(commands)
     _add_serve(commands)
@@ -128,6 +130,16 @@ def _add_audit(commands: Any) -> None:
     command.epilog = (
         "With events, the day is as it stands after them, and what has begun is taken as it "
         "happened. " + STATUS
+    )
+
+
+def _add_replan(commands: Any) -> None:
+    command = _command(commands, "replan", mend, "mend a plan after what has happened on the day")
+    _add_day_and_plan(command)
+    add_replan(command)
+    command.epilog = (
+        "What has begun stays as it is; of the rest, as little changes as will do. Each change is "
+        "told on a line. " + STATUS
     )
 
 

@@ -37,7 +37,12 @@ def weight_of(changes: Iterable[Change]) -> int:
 
 def weight_at(starts: int, now: int | None) -> int:
     """Return how much it weighs to move, add or drop a batch that starts at a minute."""
-    return SOON_WEIGHT if now is not None and starts <= now + SOON_MIN else 1
+    return SOON_WEIGHT if now is not None and is_soon(starts, now) else 1
+
+
+def is_soon(starts: int, now: int) -> bool:
+    """Tell whether a batch is about to start."""
+    return starts <= now + SOON_MIN
 
 
 def run_changes(before: Day, after: Day) -> tuple[Change, ...]:

@@ -14,25 +14,11 @@ from app.planning.day import Day, Phase
 from app.planning.day_now import without
 from app.planning.difference import weight_at
 from app.planning.happened import Happened, Spot
+from app.planning.holds import Hold, holds_of
 from app.planning.minutes import Clock
 from app.planning.needs import BeatKey, Needs, StageKey, needs_of
 from app.planning.plan import Heat, Origin, Plan
 from app.planning.supplies import Supply, supplies_of
-
-
-@dataclass(frozen=True)
-class Hold:
-    """Units of an item that a batch which has begun holds; `setting` where the item has some.
-
-    `falls` says that the batch takes the item from one setting to another, and is alone in it.
-    """
-
-    item: str
-    starts: int
-    ends: int
-    units: int
-    setting: int | None
-    falls: bool = False
 
 
 @dataclass(frozen=True)
@@ -151,18 +137,12 @@ class _Reader:
 
     def holds(self) -> Iterator[Hold]:
         """Yield what batches that have begun hold, or held, in order of time."""
-        found = []
-        for begun in self.state.begun.values():
-            for number, (starts, ends) in enumerate(begun.spans):
-                for held in begun.batch.phases[number].equipment:
-                    setting = self._setting(begun, number, held.id)
-                    falls = any(
-                        self._setting(begun, other, held.id) not in (None, setting)
-                        for other in (number - 1, number + 1)
-                    )
-                    found.append(Hold(held.id, starts, ends, held.units, setting, falls))
-        found.sort(key=lambda hold: (hold.starts, hold.ends, hold.item))
-        yield from (hold for hold in found if hold.starts < hold.ends)
+        found = [
+            hold
+            for begun in self.state.begun.values()
+            for hold in holds_of(self.day, begun.batch, begun.spans)
+        ]
+        yield from sorted(found, key=lambda hold: (hold.starts, hold.ends, hold.item))
 
     def lit(self) -> Iterator[Lit]:
         """Yield what was lit before now and has not been in use since; as planned, unticked."""
@@ -182,15 +162,6 @@ class _Reader:
         batch = begun.batch
         ways = self.day.stage(batch.demonstration, batch.stage).ways
         return next(each for each in ways if each.id == batch.way).phases[number]
-
-    def _setting(self, begun: Begun, number: int, item: str) -> int | None:
-        """Return the setting of an item in a phase of a batch; None if there is none."""
-        if item not in self.items or self.items[item].settings is None:
-            return None
-        if not 0 <= number < len(begun.batch.phases):
-            return None
-        kind, phase = self.items[item].kind, self._phase(begun, number)
-        return next((each.setting for each in phase.equipment if each.kind == kind), None)
 
     def crews(self) -> tuple[dict[str, list[Span]], list[Uncovered]]:
         """Return when crew are with what has begun, and the phases that lack their crew."""

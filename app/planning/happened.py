@@ -28,6 +28,7 @@ class Known:
 
     `ready` is when it is, or will be, at hand in the kitchen, if it is not `used` or `lost`;
     `takers` are those that have had it; `spot` is where it stands, as shelf unit, level, slot;
+    `put` when and where somebody put it last, elsewhere than planned;
     `shown` says that it, or anything that it was made from, has been on camera; `returns` when it
     is back from each beat that had it. Within `run`, that of its last beat, it is handed over on
     set from the second `free_s` on.
@@ -39,6 +40,7 @@ class Known:
     ready: int
     takers: tuple[Taker, ...]
     spot: Spot | None
+    put: tuple[int, Spot] | None
     shown: bool
     run: str | None
     free_s: int
@@ -127,6 +129,7 @@ class _Reader:
             ready=track.ready,
             takers=tuple(track.takers),
             spot=self._spot(track) if state == "kitchen" else None,
+            put=self.placed.get(track.copy.id),
             shown=self._is_shown(track.copy.id),
             run=track.run,
             free_s=track.free_s,

@@ -1,5 +1,7 @@
 """Names for what a plan holds: ids of batches and copies, tags on the physical things."""
 
+from collections.abc import Iterable
+
 from app.planning.day import Day, Demonstration, Stage
 from app.planning.draft import Draft, Item, Made
 from app.planning.needs import Use
@@ -13,7 +15,7 @@ def name_all(scope: Scope, draft: Draft) -> None:
     for i, made in enumerate(draft.made, 1):
         made.id = f"b{i}"
     for made in draft.made:
-        made.inputs.sort(key=_input_order(made))
+        made.inputs.sort(key=input_order(made))
     numbers: dict[tuple[str, str], int] = {}
     order = sorted(
         draft.items, key=lambda item: (item.staged, item.stage, _batch_number(item), item.spare)
@@ -31,7 +33,8 @@ def _batch_number(item: Item) -> int:
     return int(item.batch.id[1:]) if item.batch else 0
 
 
-def _input_order(made: Made):  # type: ignore[no-untyped-def]
+def input_order(made: Made):  # type: ignore[no-untyped-def]
+    """Return the key that puts the inputs of a batch in order."""
     stages = [stage for stage, _ in made.method.takes]
     return lambda item: (stages.index(item.stage), item.staged, item.id)
 
@@ -64,6 +67,34 @@ def _tag_all(scope: Scope, draft: Draft) -> None:
             item.tag = f"{codes[demonstration]}-{numbers[demonstration]}"
 
 
+def tag_anew(scope: Scope, draft: Draft, known: Iterable[str]) -> None:
+    """Give every copy the tag that it has, or a new one; made one for one, that of its parent.
+
+    Parameters
+    ----------
+    scope, draft
+        The day and its draft, in the order of staging.
+    known
+        Tags that are on labels already.
+    """
+    codes = codes_of(scope.day)
+    numbers: dict[str, int] = {}
+    for tag in known:
+        code, _, number = tag.rpartition("-")
+        numbers[code] = max(numbers.get(code, 0), int(number))
+    seen: set[str] = set()
+    for item in draft.items:
+        parent = _parent(scope, draft, item)
+        if parent is not None and parent.tag:
+            item.tag = parent.tag
+            continue
+        if not item.tag or item.tag in seen:
+            code = codes[item.stage[0]]
+            numbers[code] = numbers.get(code, 0) + 1
+            item.tag = f"{code}-{numbers[code]}"
+        seen.add(item.tag)
+
+
 def _parent(scope: Scope, draft: Draft, item: Item) -> Item | None:
     """Return the one copy that an item was made from, one for one, if there is such a one."""
     if item.batch is not None:
@@ -86,12 +117,13 @@ def _shown(stage: Stage, draft: Draft, item: Item) -> Item | None:
     first = stage.takes[0]
     if first.demonstration not in (None, item.stage[0]):
         return None
-    used = [
-        each
+    taken = {
+        id(each): each
         for copies in draft.taken.values()
         for each in copies
         if each.stage == (item.stage[0], first.stage) and _ends_at(each, left.at)
-    ]
+    }
+    used = list(taken.values())
     siblings = [each for each in draft.items if each.left == left]
     return used[siblings.index(item)] if len(used) == left.count else None
 

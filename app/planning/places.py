@@ -13,11 +13,15 @@ from app.planning.raw import may_stand_above
 from app.planning.scope import Scope
 
 PLACING_WORK = 5.0
+Place = tuple[Shelf, int, int]
 
 
 @dataclass
 class Stay:
-    """A slot-full of copies that stand together from when to when."""
+    """A slot-full of copies that stand together from when to when.
+
+    One that is `fixed` stands there already, whatever else does; `wish` is where it had better be.
+    """
 
     zone: str
     stage: Stage
@@ -27,7 +31,9 @@ class Stay:
     items: list[tuple[Item, int, int]] = field(default_factory=list)
     phase: tuple[Made, int] | None = None
     copies: int = 0
-    place: tuple[Shelf, int, int] | None = None
+    place: Place | None = None
+    wish: Place | None = None
+    fixed: bool = False
 
 
 def stays_of(scope: Scope, draft: Draft) -> list[Stay]:
@@ -128,10 +134,11 @@ def place(scope: Scope, stays: list[Stay]) -> set[str]:
 
 def _place_greedily(stays: list[Stay], shelves: list[Shelf]) -> bool:
     """Place the widest and longest first at the first place that is free; tell whether it went."""
-    placed: list[Stay] = []
-    for stay in sorted(stays, key=lambda each: (each.starts, -each.slots, -each.ends)):
+    placed = [stay for stay in stays if stay.fixed]
+    moving = [stay for stay in stays if not stay.fixed]
+    for stay in sorted(moving, key=lambda each: (each.starts, -each.slots, -each.ends)):
         stay.place = next(
-            (spot for spot in _spots(stay, shelves) if _free(stay, spot, placed)), None
+            (spot for spot in _spots(stay, shelves) if is_free(stay, spot, placed)), None
         )
         if stay.place is None:
             return False
@@ -139,7 +146,7 @@ def _place_greedily(stays: list[Stay], shelves: list[Shelf]) -> bool:
     return True
 
 
-def _spots(stay: Stay, shelves: list[Shelf]) -> list[tuple[Shelf, int, int]]:
+def _spots(stay: Stay, shelves: list[Shelf]) -> list[Place]:
     """Return every place that is wide enough, food that must not drip on others lowest first."""
     spots = [
         (shelf, level, slot)
@@ -147,10 +154,13 @@ def _spots(stay: Stay, shelves: list[Shelf]) -> list[tuple[Shelf, int, int]]:
         for level, width in enumerate(shelf.levels, 1)
         for slot in range(1, width - stay.slots + 2)
     ]
-    return sorted(spots, key=lambda spot: -spot[1]) if stay.stage.raw_animal else spots
+    if stay.stage.raw_animal:
+        spots.sort(key=lambda spot: -spot[1])
+    return [stay.wish, *spots] if stay.wish in spots else spots
 
 
-def _free(stay: Stay, spot: tuple[Shelf, int, int], placed: list[Stay]) -> bool:
+def is_free(stay: Stay, spot: Place, placed: list[Stay]) -> bool:
+    """Tell whether a stay can be at a spot beside those that are placed."""
     for other in placed:
         if other.place is None or not _meet(stay, other):
             continue
@@ -175,7 +185,7 @@ def _cover(slot: int, one: Stay, other_slot: int, other: Stay) -> bool:
 def _place_exactly(stays: list[Stay], shelves: list[Shelf]) -> bool:
     """Place all stays of a zone by search; tell whether there is a placing."""
     model = cp_model.CpModel()
-    spots = [_spots(stay, shelves) for stay in stays]
+    spots = [[stay.place] if stay.fixed and stay.place else _spots(stay, shelves) for stay in stays]
     here = [
         [model.new_bool_var(f"{i} {j}") for j in range(len(options))]
         for i, options in enumerate(spots)
@@ -183,11 +193,11 @@ def _place_exactly(stays: list[Stay], shelves: list[Shelf]) -> bool:
     for choices in here:
         model.add_exactly_one(choices)
     for i, k in combinations(range(len(stays)), 2):
-        if _meet(stays[i], stays[k]):
+        if _meet(stays[i], stays[k]) and not (stays[i].fixed and stays[k].fixed):
             for a, spot in enumerate(spots[i]):
                 stays[i].place = spot
                 for b, other in enumerate(spots[k]):
-                    if not _free(stays[k], other, [stays[i]]):
+                    if not is_free(stays[k], other, [stays[i]]):
                         model.add_at_most_one([here[i][a], here[k][b]])
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 
-from app.planning.frozen import Hold, Lit
+from app.planning.frozen import Lit
+from app.planning.holds import Hold
 from app.planning.hours import EVER, Spans, joined
 from app.planning.kitchen import Equipment
 

@@ -16,6 +16,7 @@ from typing import Any
 
 from app.planning.audit import audit
 from app.planning.day import Day
+from app.planning.events import AnyEvent
 from app.planning.plan import Plan
 from app.web.apart import Apart
 from app.web.drawing import NotDrawn, drawn_apart
@@ -42,7 +43,10 @@ class _Broken:
 
 
 class PlanJob:
-    """One day being planned. Any thread may ask it; it ends by itself, by `stop` or by `kill`."""
+    """One day being planned. Any thread may ask it; it ends by itself, by `stop` or by `kill`.
+
+    Where the day is under way, `events` are what has happened up to the local time `at`.
+    """
 
     def __init__(
         self,
@@ -51,9 +55,11 @@ class PlanJob:
         number: int = 1,
         *,
         solver: Solver | None = None,
+        events: tuple[AnyEvent, ...] = (),
+        at: str | None = None,
         politeness: int = 5,
     ) -> None:
-        self.day = day
+        self.day, self.events, self.at = day, events, at
         self.failed: str | None = None
         self._plan: Plan | None = None
         self._told: Told | None = None
@@ -116,7 +122,7 @@ class PlanJob:
 
     def _keep(self, plan: Plan) -> None:
         try:
-            breaches = [str(breach) for breach in audit(self.day, plan)]
+            breaches = [str(breach) for breach in audit(self.day, plan, self.events, self.at)]
         except Exception:
             _LOG.exception("The audit failed.")
             breaches = ["the plan could not be checked"]

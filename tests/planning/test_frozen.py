@@ -2,8 +2,9 @@
 
 from typing import Any
 
-from app.planning.frozen import Frozen, Hold, Lit, Uncovered, frozen_of
+from app.planning.frozen import Frozen, Lit, Uncovered, frozen_of
 from app.planning.happened import happened
+from app.planning.holds import Hold
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.supplies import Supply

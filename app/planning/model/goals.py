@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import lcm
 
 from app.planning.model.batches import Choice, Maybe
+from app.planning.model.changes import changes
 from app.planning.model.flows import Flows
 from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Sheet, total
@@ -50,6 +51,7 @@ def goals_of(
     parts: dict[str, list[tuple[str, Expr]]] = {
         "unmet": [(uses[index].stage[0], lack) for index, lack in flows.lacks.items()],
         "unbacked": [(uses[index].stage[0], lack) for index, lack in flows.unbacked.items()],
+        "changes": list(changes(sheet, scope, batches)),
         "cost": [(maybe.making.key[0], _cost(maybe, scale)) for maybe in every],
         "hands_min": [(maybe.making.key[0], _hands(maybe)) for maybe in every],
         "waiting_min": waiting(sheet, flows) if times else [],

@@ -1,0 +1,121 @@
+"""Where things stand already when a plan is mended, and where they were to stand."""
+
+from collections.abc import Iterator
+
+from app.planning.draft import Draft, Made
+from app.planning.happened import Spot
+from app.planning.kept import Kept
+from app.planning.places import Place, Stay, is_free, place, stays_of
+from app.planning.plan import Plan
+from app.planning.scope import Scope
+
+
+class Settled:
+    """The stays of a mended plan, placed.
+
+    Parameters
+    ----------
+    scope, draft
+        The whole day and its whole draft.
+    plan, kept
+        The published plan, and what stays of it.
+
+    `full` are the zones for which no placing was found.
+    """
+
+    def __init__(self, scope: Scope, draft: Draft, plan: Plan, kept: Kept) -> None:
+        self.scope, self.kept, self.now = scope, kept, kept.state.now
+        self.shelves = {shelf.id: shelf for shelf in scope.day.kitchen.shelves}
+        self.copies = {copy.id: copy for copy in plan.copies}
+        self.batches = {batch.id: batch for batch in plan.batches}
+        found = [stay for stay in stays_of(scope, draft) if stay.phase is None]
+        self.stays = [each for stay in found for each in self._settled(stay)]
+        self.stays += [stay for made in draft.made for stay in self._phases(made)]
+        self._place_what_stands()
+        self.full = place(scope, self.stays)
+        if self.full:
+            self._throw_away_spares()
+            self.full = place(scope, self.stays)
+
+    def _settled(self, stay: Stay) -> Iterator[Stay]:
+        """Yield what stands already copy by copy, where it stands; the rest with its wish."""
+        if stay.starts > self.now:
+            first, starts, _ = stay.items[0]
+            stay.wish = self._place(self._planned(first.id, starts))
+            yield stay
+            return
+        for item, starts, ends in stay.items:
+            known = self.kept.state.copies.get(item.id)
+            if known is not None and known.state == "lost":
+                ends = min(ends, self.now)
+            single = Stay(stay.zone, stay.stage, starts, ends, stay.slots, [(item, starts, ends)])
+            single.fixed = True
+            single.place = self._place(self._spot(item.id, starts, ends))
+            yield single
+
+    def _spot(self, copy: str, starts: int, ends: int) -> Spot | None:
+        known = self.kept.state.copies.get(copy)
+        if known is not None and known.put is not None and starts <= known.put[0] < ends:
+            return known.put[1]
+        if known is not None and known.spot is not None and starts <= self.now < ends:
+            return known.spot
+        return self._planned(copy, starts)
+
+    def _planned(self, copy: str, starts: int) -> Spot | None:
+        """Return where a copy was to stand from about a minute on."""
+        places = self.copies[copy].places if copy in self.copies else ()
+        minute = self.kept.clock.minute
+        near = min(places, key=lambda each: abs(minute(each.from_) - starts), default=None)
+        return (near.shelf, near.level, near.slot) if near is not None else None
+
+    def _place(self, spot: Spot | None) -> Place | None:
+        if spot is None or spot[0] not in self.shelves:
+            return None
+        return self.shelves[spot[0]], spot[1], spot[2]
+
+    def _phases(self, made: Made) -> Iterator[Stay]:
+        """Yield the stays of a batch's phases; what has begun is where it was to be."""
+        own = stays_of(self.scope, Draft([made], [], {}, {}))
+        batch = self.batches.get(made.id)
+        for index in range(len(made.work)):
+            stays = [stay for stay in own if stay.phase is not None and stay.phase[1] == index]
+            places = (batch.phases[index].places or ()) if batch is not None else ()
+            for stay, where in zip(stays, places, strict=False):
+                stay.wish = self._place((where.shelf, where.level, where.slot))
+            for stay in stays:
+                stay.fixed = made.id in self.kept.state.begun and stay.starts <= self.now
+                stay.place = stay.wish if stay.fixed else None
+            yield from stays
+
+    def _place_what_stands(self) -> None:
+        """Give what stands somewhere, nobody knows where, a place that is free, if there is one."""
+        known = [stay for stay in self.stays if stay.fixed and stay.place is not None]
+        for stay in self.stays:
+            if stay.fixed and stay.place is None:
+                spots = self._wide_enough(stay)
+                free = (spot for spot in spots if is_free(stay, spot, known))
+                stay.place = next(free, spots[0])
+                known.append(stay)
+
+    def _wide_enough(self, stay: Stay) -> list[Place]:
+        return [
+            (shelf, level, slot)
+            for shelf in self.scope.day.kitchen.shelves
+            if shelf.zone == stay.zone
+            for level, width in enumerate(shelf.levels, 1)
+            for slot in range(1, width - stay.slots + 2)
+        ]
+
+    def _throw_away_spares(self) -> None:
+        """Let what serves nothing stand no longer than until now."""
+        left: list[Stay] = []
+        for stay in self.stays:
+            is_idle = stay.items and all(
+                item.spare and item.id in self.kept.items for item, _, _ in stay.items
+            )
+            if is_idle and stay.zone in self.full:
+                stay.ends = max(stay.starts, min(stay.ends, self.now))
+                stay.items = [(item, starts, stay.ends) for item, starts, _ in stay.items]
+            if not is_idle or stay.starts < stay.ends:
+                left.append(stay)
+        self.stays = left

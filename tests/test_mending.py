@@ -1,0 +1,63 @@
+"""Whole days of accidents, mended at each: every mended plan keeps every rule."""
+
+import random
+
+import pytest
+
+from app.exchange.eventfile import dump_events, load_events
+from app.planning.audit import audit
+from app.planning.day import Day
+from app.planning.mending import mend
+from app.planning.plan import Plan
+from app.planning.reading import read_day
+from app.planning.replan import Mended, replan
+from app.planning.solve import solve
+from tests.random_accidents import Walk
+from tests.random_days import tiny_day
+
+MOST_EVENTS = 30
+
+
+def _walk(day: Day, plan: Plan, seed: int, slower: int = 1) -> Walk:
+    walk = Walk(day, plan, random.Random(seed), slower)
+    walk.now = min(walk.clock.minute(batch.starts) for batch in plan.batches) - 20 // slower
+    return walk
+
+
+def _mended(walk: Walk) -> Mended:
+    return replan(walk.day, walk.plan, walk.events, walk.clock.text(walk.now), mend)
+
+
+def _mend_at_each_step(walk: Walk) -> None:
+    """Go through a day; after each accident the mended plan is audited and taken up."""
+    while not walk.is_over and len(walk.events) < MOST_EVENTS:
+        walk.step()
+        mended, now = _mended(walk), walk.clock.text(walk.now)
+        assert audit(mended.day, mended.plan, walk.events, now) == [], walk.events
+        told = load_events(dump_events(walk.events), mended.day, mended.plan, now)
+        assert list(told) == walk.events
+        walk.mended(mended.day, mended.plan)
+
+
+@pytest.mark.parametrize("seed", (0, 2, 3))
+def test_a_day_of_accidents_is_mended(seed: int, knots_day: Day, knots_plan: Plan) -> None:
+    """Nothing that has begun moves, and what is still to come keeps every rule."""
+    _mend_at_each_step(_walk(knots_day, knots_plan, seed))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_any_day_of_accidents_is_mended(seed: int) -> None:
+    """All of it on tiny days that use every field of the model."""
+    day = read_day(tiny_day(seed))
+    plan = solve(day)
+    if plan.batches:
+        _mend_at_each_step(_walk(day, plan, seed, slower=10))
+
+
+def test_nothing_changes_where_nothing_happens(knots_day: Day, knots_plan: Plan) -> None:
+    """The plan stays, batch by batch, and keeps its figures."""
+    walk = Walk(knots_day, knots_plan, random.Random(0))
+    mended = _mended(walk)
+    assert mended.changes == ()
+    assert mended.plan.batches == knots_plan.batches
+    assert mended.plan.objective == knots_plan.objective
