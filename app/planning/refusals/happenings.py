@@ -47,6 +47,25 @@ class Log:
         return kept
 
     @cached_property
+    def standing(self) -> list[Entry]:
+        """Return the fresh entries that no later one takes back."""
+        number_of: dict[int, int] = {}
+        first: dict[str, int] = {}
+        for entry in self.entries:
+            n = entry.sketch.value("n")
+            number_of.setdefault(n, first.setdefault(entry.sketch.value("once"), n))
+        void: set[int | None] = set()
+        kept = []
+        for entry in reversed(self.fresh):
+            if entry.sketch.value("n") in void:
+                continue
+            kept.append(entry)
+            if entry.kind == "undone":
+                undoes = entry.sketch.value("undoes")
+                void.add(number_of.get(undoes, undoes))
+        return kept[::-1]
+
+    @cached_property
     def copies(self) -> dict[str, StageKey]:
         """Return the stage of each copy that the plan knows."""
         made = {
@@ -74,6 +93,10 @@ class Log:
     def of(self, *kinds: str) -> Iterator[Entry]:
         """Yield the entries of some kinds, each event once."""
         return (entry for entry in self.fresh if entry.kind in kinds)
+
+    def standing_of(self, *kinds: str) -> Iterator[Entry]:
+        """Yield the entries of some kinds that are not taken back."""
+        return (entry for entry in self.standing if entry.kind in kinds)
 
 
 def out_of_order(log: Log) -> Iterator[Found]:

@@ -1,4 +1,7 @@
-"""What events speak of and neither the day nor the plan knows, and copies where they cannot be."""
+"""What events speak of and neither the day nor the plan knows, and copies where they cannot be.
+
+What was taken back may speak of batches and copies that a mended plan has no more.
+"""
 
 from collections.abc import Iterable, Iterator
 
@@ -11,7 +14,7 @@ OTHERWISE = "write an id that is there"
 
 def no_batch(log: Log) -> Iterator[Found]:
     """Find batches that the plan does not have."""
-    for entry in log.of("started", "staged"):
+    for entry in log.standing_of("started", "staged"):
         batch = entry.sketch.value("batch")
         if batch is not None and batch not in log.batches:
             yield _nothing(entry.sketch.at("batch"), "batch", batch, "the plan", log.batches)
@@ -19,7 +22,7 @@ def no_batch(log: Log) -> Iterator[Found]:
 
 def no_copy(log: Log) -> Iterator[Found]:
     """Find copies that the plan does not have, or that are lost in a batch that makes others."""
-    for entry in log.fresh:
+    for entry in log.standing:
         for path, copy in _copies(entry):
             if copy not in log.copies:
                 yield _nothing(path, "copy", copy, "the plan", log.copies)
