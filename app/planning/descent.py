@@ -1,7 +1,7 @@
 """The goals in order, for one model: each made small with the better ones held at their best."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import count
 from math import ceil
 from threading import Event, Thread
@@ -92,25 +92,21 @@ def descend(
     first
         The turns to take as long as there is no answer.
     """
-    answer, known = Answer(), dict(floors or {})
-    if begin is not None:
-        answer.values, answer.parts, answer.shape = begin.values, begin.parts, begin.shape
+    known = dict(floors or {})
+    answer = replace(begin or Answer(), floors={}, infeasible=False, work=0.0)
     for goal in goals:
         expr, floor = model.goals.whole(goal), known.get(goal, 0)
         if isinstance(expr, int) and answer.values is None and goal != goals[-1]:
             answer.floors[goal] = expr
             continue
+        answer.floors[goal] = floor
         if answer.values is None or answer.figures[goal] > floor:
-            model.sheet.model.add(expr >= floor)
             model.sheet.hint(answer.values or hint or {})
-            if not _lower(model, goal, watch, work - answer.work, answer, floor, first):
+            if not _lower(model, goal, watch, work - answer.work, answer, first):
                 break
-        else:
-            answer.floors[goal] = floor
         if answer.figures[goal] > answer.floors[goal]:
             break
-        if answer.figures[goal] > floor:
-            known = {}
+        known = known if answer.figures[goal] == floor else {}
         model.sheet.model.add(expr <= answer.figures[goal])
     return answer
 
@@ -121,7 +117,6 @@ def _lower(
     watch: Watch,
     work: float,
     answer: Answer,
-    floor: int,
     first: tuple[Turn, ...],
 ) -> bool:
     """Make one goal small; tell whether there is an answer to go on from.
@@ -129,10 +124,11 @@ def _lower(
     No one way of searching is best for every day, nor one seed, so they take turns: levels of
     linear relaxation, and `LOCAL`, which changes parts of the best answer and proves nothing.
     """
-    model.sheet.model.minimize(model.goals.whole(goal))
+    expr, floor = model.goals.whole(goal), answer.floors[goal]
+    model.sheet.model.add(expr >= floor)
+    model.sheet.model.minimize(expr)
     finding = _turns(first, FINDING_TURN)
     improving = _turns(IMPROVING, IMPROVING_TURN)
-    answer.floors[goal] = floor
     for seed in count(FIRST_SEED):
         turn, level = next(finding if answer.values is None else improving)
         solver, status = run(model, Teller(watch, floor), min(turn, work), level, seed)

@@ -4,12 +4,11 @@ A family that joins finds the shapes of the plans of others held (their batches,
 and what goes where) but not their minutes: most often it only has to be fitted in between.
 """
 
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
 
-from app.planning.alone import COPY_GOALS, proved_alone, thrifty_alone
+from app.planning.alone import COPY_GOALS
 from app.planning.descent import Answer, descend
 from app.planning.families import owner, stages_of
 from app.planning.fitting import Fitting, both
@@ -18,16 +17,9 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 Family = frozenset[str]
-LANES = 2
-NO_ZONES: frozenset[str] = frozenset()
-Alone = Callable[[Scope, Wanted, tuple[str, ...], Watch, Answer, float], Answer]
 FIT_WORK = 0.5
-THRIFT_SHARE = 0.3
-PROOF_SHARE = 0.7
 EASE_WORK = 2.0
 MOVE_WORK = 1.0
-TIDY_WORK = 1.0
-AGAIN_WORK = 7.0
 
 
 class Joining:
@@ -55,20 +47,7 @@ class Joining:
         self.best = Answer()
         self.floors = self.sum_of_floors(alone)
 
-    def again(self, wanted: Wanted) -> "Joining":
-        """Return the day joined anew under further rules; what was proven without them holds."""
-        new = Joining(self.scope, wanted, self.goals, self.watch, self.alone, AGAIN_WORK)
-        new.floors = self.floors
-        if not new.mend(self.best):
-            new.alone = {family: self._part(family) for family in self.alone}
-            new.place_all()
-            new.alone = self.alone
-        new.improve()
-        if wanted.strict_shelves:
-            new.floors = self.floors
-        return new
-
-    def _part(self, family: Family) -> Answer:
+    def part(self, family: Family) -> Answer:
         """Return what the best answer says of one family, with what is proven of it alone."""
         values = {
             name: value for name, value in (self.best.values or {}).items() if owner(name) in family
@@ -80,10 +59,10 @@ class Joining:
         """Keep the shapes, or let one family or two be reshaped; tell whether that will do."""
         self.placed = list(self.alone)
         everybody = frozenset().union(*self.alone)
-        for free in [frozenset[str](), *self.alone, *self._pairs()]:
+        for free in [frozenset[str](), *self.alone, *self.pairs()]:
             if self.work <= 0 or self.watch.over():
                 break
-            answer = self._solve(everybody, free, old)
+            answer = self.solve(everybody, free, old)
             if answer.values is not None:
                 self.best = answer
                 return True
@@ -113,7 +92,7 @@ class Joining:
         """Place one family after another, those that are shown first first."""
         for family in sorted(self.alone, key=self._first_shown):
             self._place(family)
-        self._stand(self.best)
+        self.stand(self.best)
 
     def _first_shown(self, family: Family) -> int:
         return min((use.due for use in self.scope.needs.uses if use.stage[0] in family), default=0)
@@ -130,14 +109,14 @@ class Joining:
         if own.values is not None:
             answer = self._fitted(members, family, known)
         if answer.values is None:
-            answer = self._solve(members, family, known)
+            answer = self.solve(members, family, known)
         if answer.values is None and self.placed:
-            answer = self._solve(members, members, known)
+            answer = self.solve(members, members, known)
             if answer.infeasible and len(self.placed) + 1 == len(self.alone):
                 self._raise_floor(members)
         if answer.values is None:
             self._let_lack(family)
-            answer = self._solve(members, family, known)
+            answer = self.solve(members, family, known)
         if answer.values is None:
             answer = self._nothing(members, family)
         self.placed.append(family)
@@ -172,14 +151,14 @@ class Joining:
         """Note that not everything can be had that each family alone could have."""
         if not self.wanted.short and "unmet" in self.floors:
             self.wanted = replace(self.wanted, bare=everybody)
-            answer = self._solve(everybody, everybody, Answer())
+            answer = self.solve(everybody, everybody, Answer())
             goal = "unmet" if answer.infeasible else "unbacked"
             self.floors = {
                 each: floor for each, floor in self.floors.items() if each in ("unmet", goal)
             }
             self.floors[goal] += 1
 
-    def _solve(
+    def solve(
         self,
         members: Family,
         free: Family,
@@ -201,16 +180,6 @@ class Joining:
         self.work -= answer.work
         return answer
 
-    def tidy(self) -> None:
-        """Let nothing start earlier than it must, all else as good as it is."""
-        model = build(self.scope, self.wanted, self.best.shaped)
-        before = self.best.figures
-        floors = {goal: before[goal] for goal in self.goals}
-        goals = (*self.goals, "early_min")
-        answer = descend(model, goals, self.watch, TIDY_WORK, floors, begin=self.best)
-        if answer.values and answer.rank(goals) < self.best.rank(goals):
-            self.best = answer
-
     def bounds(self) -> dict[str, int]:
         """Return what no plan undercuts: each goal up to the first that is not proven."""
         bounds: dict[str, int] = {}
@@ -222,68 +191,16 @@ class Joining:
                 break
         return bounds
 
-    def improve(self) -> None:
-        """Set the minutes, prove what families need alone, then free some, then all."""
-        everybody = frozenset().union(*self.placed)
-        self._free(everybody, frozenset(), MOVE_WORK)
-        if not self.done():
-            self._better_alone(thrifty_alone, self.goals[:4], self.work * THRIFT_SHARE)
-        if len(self.alone) > 1 and not self.done():
-            self._better_alone(proved_alone, self.goals, self.work * PROOF_SHARE)
-        for moves in (list(self.alone), list(self._pairs())):
-            while len(self.alone) > 1 and not self.done():
-                before = self.best.rank(self.goals)
-                for free in moves:
-                    if self.done():
-                        return
-                    self._free(everybody, free, MOVE_WORK)
-                if self.best.rank(self.goals) == before:
-                    break
-        if not self.done():
-            self._free_all(everybody, self.work)
-        if not self.settled() and self.work <= 0 and self.watch.stopped_by is None:
-            self.watch.stopped_by = "work"
+    def raise_floors(self, proven: dict[str, int]) -> None:
+        """Take over proven floors that are higher, or reach further, than those that are known."""
+        for goal in (*self.goals, "early_min"):
+            if goal not in proven:
+                break
+            if proven[goal] > self.floors.get(goal, -1):
+                kept = self.goals[: self.goals.index(goal)] if goal in self.goals else self.goals
+                self.floors = {each: self.floors[each] for each in kept} | {goal: proven[goal]}
 
-    def _better_alone(self, how: Alone, goals: tuple[str, ...], work: float) -> None:
-        """Plan each family alone once more; fit in what that betters in some goals."""
-        share = work * LANES / max(LANES, len(self.alone))
-
-        def one(family: Family) -> Answer:
-            wanted = replace(self.wanted, stages=stages_of(self.scope, family), shelves=NO_ZONES)
-            return how(self.scope, wanted, self.goals, self.watch, self.alone[family], share)
-
-        with ThreadPoolExecutor(LANES) as lanes:
-            found = dict(zip(self.alone, lanes.map(one, self.alone), strict=True))
-        self.work -= sum(answer.work for answer in found.values()) / LANES
-        for family, answer in found.items():
-            self.alone[family] = replace(self.alone[family], floors=answer.floors)
-        self._raise_floors(self.sum_of_floors(found))
-        for family, answer in found.items():
-            if answer.rank(goals) < self._part(family).rank(goals) and not self.done():
-                self._take_in(family, answer)
-
-    def _take_in(self, family: Family, own: Answer) -> None:
-        """Let a family have the shape that it found alone, if the whole day is better for it."""
-        known = both(self.best, own)
-        answer = self.fitting.fit(self.wanted, known, FIT_WORK)
-        self.work -= answer.work
-        if answer.values is None:
-            answer = self.fitting.eased(self.wanted, known, family, FIT_WORK)
-            self.work -= answer.work
-        if answer.values and answer.rank(self.goals) < self.best.rank(self.goals):
-            self._stand(answer)
-
-    def _pairs(self) -> Iterator[Family]:
-        for one, other in combinations(self.placed, 2):
-            yield one | other
-
-    def _free(self, everybody: Family, free: Family, work: float) -> Answer:
-        answer = self._solve(everybody, free, self.best, work)
-        if answer.values and answer.rank(self.goals) < self.best.rank(self.goals):
-            self._stand(answer)
-        return answer
-
-    def _stand(self, answer: Answer) -> None:
+    def stand(self, answer: Answer) -> None:
         """Let an answer for the whole day be the best, and tell of it."""
         self.best = answer
         for goal in self.goals:
@@ -293,26 +210,7 @@ class Joining:
                 self.watch.told(goal, figure / parts, None if floor is None else floor / parts)
                 return
 
-    def _free_all(self, everybody: Family, work: float) -> None:
-        """Free every family: what this proves holds for the whole day."""
-        bare = everybody if self.wanted.bare else self.wanted.bare
-        short = everybody if self.wanted.short else self.wanted.short
-        self.wanted = replace(self.wanted, bare=bare, short=short)
-        answer = self._free(everybody, everybody, work)
-        proven = {}
-        for goal in self.goals:
-            if goal not in answer.floors:
-                break
-            proven[goal] = answer.floors[goal]
-            if answer.figures.get(goal) != proven[goal]:
-                break
-        self._raise_floors(proven)
-
-    def _raise_floors(self, proven: dict[str, int]) -> None:
-        """Take over proven floors that are higher, or reach further, than those that are known."""
-        for goal in (*self.goals, "early_min"):
-            if goal not in proven:
-                break
-            if proven[goal] > self.floors.get(goal, -1):
-                kept = self.goals[: self.goals.index(goal)] if goal in self.goals else self.goals
-                self.floors = {each: self.floors[each] for each in kept} | {goal: proven[goal]}
+    def pairs(self) -> Iterator[Family]:
+        """Yield the families that stand, two at a time."""
+        for one, other in combinations(self.placed, 2):
+            yield one | other

@@ -6,6 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from app.planning.alone import alone
+from app.planning.bettering import LANES, Bettering, joined_again
 from app.planning.canonical import fingerprint
 from app.planning.crewing import name_crew
 from app.planning.day import Day
@@ -14,7 +15,7 @@ from app.planning.draft import Draft, draft_of
 from app.planning.families import families_of, stages_of
 from app.planning.figures import figures_of
 from app.planning.heats import heats_of
-from app.planning.joining import LANES, Family, Joining
+from app.planning.joining import Family, Joining
 from app.planning.links import warnings_of_plan
 from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
@@ -94,7 +95,7 @@ def _joined(scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch) 
     used = sum(answer.work for answer in answers.values()) / LANES
     joining = Joining(scope, wanted, goals, watch, answers, work - used)
     joining.place_all()
-    joining.improve()
+    Bettering(joining).improve()
     return joining
 
 
@@ -109,7 +110,8 @@ def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay
         if not full:
             break
         zones = joining.wanted.shelves | full
-        joining = joining.again(replace(joining.wanted, shelves=zones, strict_shelves=strict))
+        wanted = replace(joining.wanted, shelves=zones, strict_shelves=strict)
+        joining = joined_again(joining, wanted)
         draft, stays, full = _drafted(scope, joining)
     if full:
         raise AssertionError(f"no place found in {', '.join(sorted(full))}")
@@ -121,7 +123,7 @@ def _tidied(
 ) -> tuple[Draft, list[Stay]]:
     """Return the plan with nothing earlier than it must be, as long as it can stand like that."""
     before = joining.best
-    joining.tidy()
+    Bettering(joining).tidy()
     if joining.best is before:
         return draft, stays
     tidy, tidy_stays, full = _drafted(scope, joining)

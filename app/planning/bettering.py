@@ -1,0 +1,140 @@
+"""A plan of the whole day made better: in its minutes, a family at a time, then all at once."""
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+
+from app.planning.alone import proved_alone, thrifty_alone
+from app.planning.descent import Answer, descend
+from app.planning.families import stages_of
+from app.planning.fitting import both
+from app.planning.joining import FIT_WORK, MOVE_WORK, Family, Joining
+from app.planning.model.build import Wanted, build
+from app.planning.scope import Scope
+from app.planning.watch import Watch
+
+Alone = Callable[[Scope, Wanted, tuple[str, ...], Watch, Answer, float], Answer]
+LANES = 2
+NO_ZONES: frozenset[str] = frozenset()
+THRIFT_SHARE = 0.3
+PROOF_SHARE = 0.7
+TIDY_WORK = 1.0
+AGAIN_WORK = 7.0
+
+
+def joined_again(day: Joining, wanted: Wanted) -> Joining:
+    """Return the day joined anew under further rules; what was proven without them holds."""
+    new = Joining(day.scope, wanted, day.goals, day.watch, day.alone, AGAIN_WORK)
+    new.floors = day.floors
+    if not new.mend(day.best):
+        new.alone = {family: day.part(family) for family in day.alone}
+        new.place_all()
+        new.alone = day.alone
+    Bettering(new).improve()
+    if wanted.strict_shelves:
+        new.floors = day.floors
+    return new
+
+
+class Bettering:
+    """Makes the plan of a day better within the work that is left, and raises what is proven."""
+
+    def __init__(self, day: Joining) -> None:
+        self.day = day
+
+    def improve(self) -> None:
+        """Set the minutes, prove what families need alone, then free some, then all."""
+        everybody = frozenset().union(*self.day.placed)
+        self._free(everybody, frozenset(), MOVE_WORK)
+        if not self.day.done():
+            self._better_alone(thrifty_alone, self.day.goals[:4], self.day.work * THRIFT_SHARE)
+        if len(self.day.alone) > 1 and not self.day.done():
+            self._better_alone(proved_alone, self.day.goals, self.day.work * PROOF_SHARE)
+        if len(self.day.alone) > 1:
+            self._move(everybody, list(self.day.alone))
+            self._move(everybody, list(self.day.pairs()))
+        if not self.day.done():
+            self._free_all(everybody, self.day.work)
+        if not self.day.settled() and self.day.work <= 0 and self.day.watch.stopped_by is None:
+            self.day.watch.stopped_by = "work"
+
+    def _move(self, everybody: Family, moves: list[Family]) -> None:
+        """Free some families after others, as long as it pays."""
+        while not self.day.done():
+            before = self.day.best.rank(self.day.goals)
+            for free in moves:
+                if self.day.done():
+                    return
+                self._free(everybody, free, MOVE_WORK)
+            if self.day.best.rank(self.day.goals) == before:
+                return
+
+    def _better_alone(self, how: Alone, goals: tuple[str, ...], work: float) -> None:
+        """Plan each family alone once more; fit in what that betters in some goals."""
+        share = work * LANES / max(LANES, len(self.day.alone))
+
+        def one(family: Family) -> Answer:
+            wanted = replace(
+                self.day.wanted, stages=stages_of(self.day.scope, family), shelves=NO_ZONES
+            )
+            return how(
+                self.day.scope,
+                wanted,
+                self.day.goals,
+                self.day.watch,
+                self.day.alone[family],
+                share,
+            )
+
+        with ThreadPoolExecutor(LANES) as lanes:
+            found = dict(zip(self.day.alone, lanes.map(one, self.day.alone), strict=True))
+        self.day.work -= sum(answer.work for answer in found.values()) / LANES
+        for family, answer in found.items():
+            self.day.alone[family] = replace(self.day.alone[family], floors=answer.floors)
+        self.day.raise_floors(self.day.sum_of_floors(found))
+        for family, answer in found.items():
+            part = self.day.part(family)
+            if answer.values and answer.rank(goals) < part.rank(goals) and not self.day.done():
+                self._take_in(family, answer)
+
+    def _take_in(self, family: Family, own: Answer) -> None:
+        """Let a family have the shape that it found alone, if the whole day is better for it."""
+        known = both(self.day.best, own)
+        answer = self.day.fitting.fit(self.day.wanted, known, FIT_WORK)
+        self.day.work -= answer.work
+        if answer.values is None:
+            answer = self.day.fitting.eased(self.day.wanted, known, family, FIT_WORK)
+            self.day.work -= answer.work
+        if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
+            self.day.stand(answer)
+
+    def _free(self, everybody: Family, free: Family, work: float) -> Answer:
+        answer = self.day.solve(everybody, free, self.day.best, work)
+        if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
+            self.day.stand(answer)
+        return answer
+
+    def _free_all(self, everybody: Family, work: float) -> None:
+        """Free every family: what this proves holds for the whole day."""
+        bare = everybody if self.day.wanted.bare else self.day.wanted.bare
+        short = everybody if self.day.wanted.short else self.day.wanted.short
+        self.day.wanted = replace(self.day.wanted, bare=bare, short=short)
+        answer = self._free(everybody, everybody, work)
+        proven = {}
+        for goal in self.day.goals:
+            if goal not in answer.floors:
+                break
+            proven[goal] = answer.floors[goal]
+            if answer.figures.get(goal) != proven[goal]:
+                break
+        self.day.raise_floors(proven)
+
+    def tidy(self) -> None:
+        """Let nothing start earlier than it must, all else as good as it is."""
+        model = build(self.day.scope, self.day.wanted, self.day.best.shaped)
+        before = self.day.best.figures
+        floors = {goal: before[goal] for goal in self.day.goals}
+        goals = (*self.day.goals, "early_min")
+        answer = descend(model, goals, self.day.watch, TIDY_WORK, floors, begin=self.day.best)
+        if answer.values and answer.rank(goals) < self.day.best.rank(goals):
+            self.day.best = answer
