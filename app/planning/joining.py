@@ -192,9 +192,12 @@ class Joining:
         return bounds
 
     def raise_floors(self, proven: dict[str, int]) -> None:
-        """Take over proven floors that are higher, or reach further, than those that are known."""
+        """Take over proven floors that are higher, or reach further, than those that are known.
+
+        Behind a floor that is lower than the known one they hold for other plans than the best.
+        """
         for goal in (*self.goals, "early_min"):
-            if goal not in proven:
+            if goal not in proven or proven[goal] < self.floors.get(goal, -1):
                 break
             if proven[goal] > self.floors.get(goal, -1):
                 kept = self.goals[: self.goals.index(goal)] if goal in self.goals else self.goals
