@@ -9,6 +9,7 @@ import random
 from collections.abc import Callable
 from typing import Any
 
+from app.planning.begun import named
 from app.planning.day import Day, Run
 from app.planning.events import AnyEvent
 from app.planning.happened import Happened, happened
@@ -185,11 +186,13 @@ class Walk:
 
     def _runs_to_come(self, state: Happened) -> list[Run]:
         """Return the runs that have not begun, as far as anybody said."""
-        used = {event.run for event in self.events if event.event == "used"}
+        begun = {event.run for event in self.events if event.event == "used"}
+        left = {copy.id: copy.made_by.use for copy in self.plan.copies if copy.made_by.use}
+        begun |= {left[copy][0] for event in self.events for copy in named(event) if copy in left}
         return [
             run
             for run in state.day.runs
-            if run.id not in used and self.clock.minute(run.starts) > self.now - 10
+            if run.id not in begun and self.clock.minute(run.starts) > self.now - 10
         ]
 
     def _moved(self, state: Happened) -> bool:

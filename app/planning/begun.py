@@ -187,6 +187,11 @@ def seen(event: AnyEvent) -> tuple[str, ...]:
     return (event.copy_id,) if isinstance(event, Placed | Measured) else ()
 
 
+def named(event: AnyEvent) -> tuple[str, ...]:
+    """Return the copies that an event speaks of, lost or not."""
+    return (event.copy_id,) if isinstance(event, Lost) else seen(event)
+
+
 def _spans(lengths: tuple[int, ...], starts: int, ends: int) -> Iterator[Span]:
     """Yield the phases from a start to an end: the last ones are cut short or drawn out."""
     for number, length in enumerate(lengths, 1):

@@ -69,11 +69,24 @@ class Published:
 
 
 @dataclass(frozen=True)
+class Shelved:
+    """How much room a search may use in a zone, and what stands there whatever is planned.
+
+    `slots` counts the slots that the search leaves free; `standing` has starts, ends, slots.
+    """
+
+    zone: str
+    slots: int
+    standing: tuple[tuple[int, int, int], ...]
+
+
+@dataclass(frozen=True)
 class Frozen:
     """The facts of a search for the rest of the day.
 
     `day` is the day as it now stands, with the shifts of the crew cut by what they are with;
-    nothing starts before `now`; `ends` is the end of the production.
+    nothing starts before `now`; `ends` is the end of the production; `rooms` are the zones whose
+    shelves matter.
     """
 
     day: Day
@@ -86,6 +99,7 @@ class Frozen:
     uncovered: tuple[Uncovered, ...]
     taken: tuple[Taken, ...]
     published: tuple[Published, ...]
+    rooms: tuple[Shelved, ...] = ()
 
     @property
     def needs_to_come(self) -> Needs:

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from app.planning.begun import Begun, begun_batches, seen
+from app.planning.begun import Begun, begun_batches, named
 from app.planning.day import Day
 from app.planning.day_now import day_now
-from app.planning.events import Added, AnyEvent, Dropped, Lost, Placed
+from app.planning.events import Added, AnyEvent, Dropped, Placed
 from app.planning.minutes import MINUTE_S
 from app.planning.needs import BeatKey
 from app.planning.plan import Copy, Plan, Taker
@@ -95,13 +95,9 @@ def happened(day: Day, plan: Plan, events: Iterable[AnyEvent], now: int) -> Happ
         uses=played.uses,
         left_more=played.left_more,
         sent={at: copies for at in played.told.sent if (copies := reader.still_out(at))},
-        named=frozenset(copy for event in told for copy in _named(event)),
+        named=frozenset(copy for event in told for copy in named(event)),
         notices=tuple(_notices(day, told)),
     )
-
-
-def _named(event: AnyEvent) -> tuple[str, ...]:
-    return (event.copy_id,) if isinstance(event, Lost) else seen(event)
 
 
 class _Reader:

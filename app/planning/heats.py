@@ -31,7 +31,7 @@ def _held(draft: Draft, item: Equipment) -> list[Held]:
     held = []
     for made in draft.made:
         for i, work in enumerate(made.work):
-            if item.id in dict(work.items):
+            if item.id in dict(work.items) and work.starts < work.ends:
                 setting = _setting(made, i, item.kind)
                 before = i > 0 and item.id in dict(made.work[i - 1].items)
                 falls = before and _setting(made, i - 1, item.kind) != setting

@@ -10,7 +10,7 @@ from app.planning.day_now import without
 from app.planning.descent import Answer, descend
 from app.planning.draft import Draft, draft_of
 from app.planning.figures import figures_of
-from app.planning.frozen import Frozen, frozen_of
+from app.planning.frozen import Frozen, Shelved, frozen_of
 from app.planning.happened import Happened
 from app.planning.heats import heats_of
 from app.planning.holds import Hold, holds_of
@@ -31,6 +31,7 @@ from app.planning.why import counts_of
 from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
 WORK = 4.0
+LEFT_FREE = (0, 1, 2, 4, 8, 10**6)
 FIRST = ("unmet", "unbacked", "changes", "cost")
 
 
@@ -80,8 +81,21 @@ class Mending:
     def mended(self) -> Plan:
         """Return the best plan found."""
         free = self._with_kin(touched(self.state, self.plan, self.frozen, self.needs))
-        part = _Part(self, free)
+        part = self._placed(free, _Part(self, free))
         return part.written()
+
+    def _placed(self, free: frozenset[str], part: "_Part") -> "_Part":
+        """Return a plan in which everything has its place; room is left free until it has."""
+        rooms: tuple[Shelved, ...] = ()
+        for slots in LEFT_FREE:
+            full = part.settled.full
+            if not full:
+                break
+            free |= self._with_kin(part.settled.waiting_in(full))
+            zones = full | {room.zone for room in rooms}
+            rooms = tuple(part.settled.room(zone, slots, free) for zone in sorted(zones))
+            part = _Part(self, free, rooms)
+        return part
 
     def _with_kin(self, members: Iterable[str]) -> frozenset[str]:
         """Return demonstrations with all that they share components with."""
@@ -100,8 +114,10 @@ class Mending:
 class _Part:
     """Some demonstrations planned anew, all others left alone."""
 
-    def __init__(self, mending: Mending, free: frozenset[str]) -> None:
-        self.mending, self.free = mending, free
+    def __init__(
+        self, mending: Mending, free: frozenset[str], rooms: tuple[Shelved, ...] = ()
+    ) -> None:
+        self.mending, self.free, self.rooms = mending, free, rooms
         self.state, self.plan = mending.state, mending.plan
         self.kept = Kept(self.state, self.plan, mending.needs, mending.everybody - free)
         stand_in(self.kept, mending.frozen)
@@ -111,6 +127,7 @@ class _Part:
             frozen = self._frozen()
             scope = Scope(frozen.day, frozen)
             wanted = Wanted(tuple(scope.makings), cost_scale(scope), short=free, bare=free)
+            wanted = replace(wanted, shelves=frozenset(room.zone for room in rooms))
             model = build(scope, wanted)
             self.answer = descend(model, mending.goals, mending.watch, WORK)
             anew = draft_of(scope, wanted, self.answer.values or {})
@@ -127,6 +144,7 @@ class _Part:
             supplies=tuple(each for each in frozen.supplies if each.stage[0] in free),
             holds=(*frozen.holds, *self._holds()),
             published=tuple(each for each in frozen.published if each.stage[0] in free),
+            rooms=self.rooms,
         )
 
     def _day(self) -> Day:

@@ -95,6 +95,7 @@ class Scope:
         self.supplies = tuple(stock_of(day)) if frozen is None else frozen.supplies
         self.holds = () if frozen is None else frozen.holds
         self.published = None if frozen is None else frozen.published
+        self.rooms = {} if frozen is None else {room.zone: room for room in frozen.rooms}
         self.warmth = Warmth(self.prep_from, self.holds, frozen.lit if frozen is not None else ())
         self.makings = {
             (demonstration.id, stage.id): self._making(demonstration, stage)

@@ -1,8 +1,9 @@
 """Where things stand already when a plan is mended, and where they were to stand."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from app.planning.draft import Draft, Made
+from app.planning.frozen import Shelved
 from app.planning.happened import Spot
 from app.planning.kept import Kept
 from app.planning.places import Place, Stay, is_free, place, stays_of
@@ -119,3 +120,35 @@ class Settled:
             if not is_idle or stay.starts < stay.ends:
                 left.append(stay)
         self.stays = left
+
+    def waiting_in(self, zones: Collection[str]) -> set[str]:
+        """Return the demonstrations of which something is still to come to some zones."""
+        return {_owner(stay) for stay in self.stays if stay.zone in zones and stay.ends > self.now}
+
+    def room(self, zone: str, slots: int, free: Collection[str]) -> Shelved:
+        """Return what stands in a zone whatever is planned for the free demonstrations.
+
+        Parameters
+        ----------
+        zone, slots
+            The zone, and how many slots are to be left free.
+        free
+            The demonstrations that are planned anew.
+        """
+        standing = tuple(
+            (max(stay.starts, self.now), stay.ends, stay.slots)
+            for stay in self.stays
+            if stay.zone == zone and stay.ends > self.now and self._stays(stay, free)
+        )
+        return Shelved(zone, slots, standing)
+
+    def _stays(self, stay: Stay, free: Collection[str]) -> bool:
+        if stay.phase is not None:
+            made = stay.phase[0]
+            return made.id in self.kept.state.begun or made.stage[0] not in free
+        return _owner(stay) not in free
+
+
+def _owner(stay: Stay) -> str:
+    """Return the demonstration whose copies stand somewhere."""
+    return stay.items[0][0].stage[0] if stay.phase is None else stay.phase[0].stage[0]

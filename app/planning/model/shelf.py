@@ -5,10 +5,11 @@ singly: it leaves out rules and adds none, so what it proves holds. The strict o
 of each taker in slots of their own, on one level, raw below ready to eat: what it finds can stand.
 """
 
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import lcm
 
 from app.planning.day import Shelf
+from app.planning.frozen import Shelved
 from app.planning.model.batches import Maybe, rounded_up
 from app.planning.model.flows import Flows
 from app.planning.model.sheet import Expr, Lit, Sheet, total
@@ -32,10 +33,12 @@ def shelf_rule(
     for zone in sorted(zones):
         shelves = [shelf for shelf in scope.day.kitchen.shelves if shelf.zone == zone]
         stays = stays_in(sheet, scope, flows, batches, zone, strict)
-        if strict and _levels_matter(stays):
+        room = sum(sum(shelf.levels) for shelf in shelves)
+        if zone in scope.rooms:
+            _beside_what_stands(sheet, scope.rooms[zone], stays, room)
+        elif strict and _levels_matter(stays):
             _by_level(sheet, stays, shelves)
         else:
-            room = sum(sum(shelf.levels) for shelf in shelves)
             _by_zone(sheet, stays, room, strict)
 
 
@@ -57,6 +60,24 @@ def _by_zone(sheet: Sheet, stays: list[MaybeStay], room: int, strict: bool) -> N
         intervals.append(_interval(sheet, stay, stay.some, stay.name))
     if intervals:
         sheet.model.add_cumulative(intervals, demands, room * parts)
+
+
+def _beside_what_stands(sheet: Sheet, here: Shelved, stays: list[MaybeStay], room: int) -> None:
+    """Keep what waits on a day under way within the slots that are left, by count alone.
+
+    What stands there may be more than fits; as many slots as the room says are left free.
+    """
+    intervals = [_interval(sheet, stay, stay.some, stay.name) for stay in stays]
+    demands: list[Expr] = [stay.slots * _slotfuls(sheet, stay) for stay in stays]
+    edges = sorted({edge for starts, ends, _ in here.standing for edge in (starts, ends)})
+    most = max(room - here.slots, 0)
+    for start, end in pairwise(edges):
+        filled = sum(slots for a, b, slots in here.standing if a <= start and end <= b)
+        if filled:
+            intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "stands"))
+            demands.append(min(filled, most))
+    if intervals:
+        sheet.model.add_cumulative(intervals, demands, most)
 
 
 def _slotfuls(sheet: Sheet, stay: MaybeStay) -> Expr:

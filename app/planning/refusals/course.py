@@ -5,10 +5,11 @@ These rules read whole events, once each of them is well shaped and speaks of wh
 
 from collections.abc import Iterator
 
+from app.planning.begun import named
 from app.planning.day import Day, Run
 from app.planning.day_now import course_of_runs, day_now
 from app.planning.events import Absent, Added, AnyEvent, Closed, Dropped, Moved, Undone, Used
-from app.planning.needs import StageKey, needs_of
+from app.planning.needs import BeatKey, StageKey, needs_of
 from app.planning.plan import Plan
 from app.planning.refusals.fault import Found, Path, shown
 from app.planning.undoing import standing
@@ -68,6 +69,26 @@ def moved_after_it_began(course: Course) -> Iterator[Found]:
             yield Found(course.at(event, "run"), words)
 
 
+def moved_after_it_left(course: Course) -> Iterator[Found]:
+    """Find runs that are moved or dropped although somebody has spoken of what a beat left."""
+    left_by = {copy.id: copy.made_by.use for copy in course.plan.copies}
+    used: set[BeatKey] = set()
+    left: dict[BeatKey, str] = {}
+    for event in course.standing:
+        if isinstance(event, Used):
+            used.add((event.run, event.beat))
+        for copy in named(event):
+            beat = left_by.get(copy)
+            if beat is not None:
+                left.setdefault(beat, copy)
+        if isinstance(event, Moved | Dropped):
+            open_ = [copy for at, copy in left.items() if at[0] == event.run and at not in used]
+            if open_:
+                words = f"{shown(event.run)} has begun, {shown(open_[0])} comes from it"
+                mend = "tell first which copies its beats used"
+                yield Found(course.at(event, "run"), f"{words}; {mend}")
+
+
 def undone_too_late(course: Course) -> Iterator[Found]:
     """Find undos of what the day has taken up already, so that nobody knows how it was before."""
     by_number = {event.n: event for event in course.events}
@@ -123,4 +144,10 @@ def used_too_many(course: Course) -> Iterator[Found]:
                     yield Found(course.at(event, "copies"), f"{words}; tell the others as lost")
 
 
-RULES = (added_again, moved_after_it_began, undone_too_late, used_too_many)
+RULES = (
+    added_again,
+    moved_after_it_began,
+    moved_after_it_left,
+    undone_too_late,
+    used_too_many,
+)
