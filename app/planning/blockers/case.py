@@ -1,0 +1,104 @@
+"""A day taken apart into facts, each of which can be dropped by itself."""
+
+from collections.abc import Collection, Iterator, Mapping
+
+from app.planning.blockers.easing import Eased, Easing
+from app.planning.blockers.facts import Fact, needs_of_run
+from app.planning.calls import SMALL
+from app.planning.day import Day, Demonstration, Stage
+from app.planning.minutes import Clock
+from app.planning.needs import StageKey
+from app.planning.scope import Scope
+
+
+class Case:
+    """A day taken apart: every run has beats of its own, every fact can be dropped by itself.
+
+    A need is dropped without its beat: what the beat leaves is there all the same.
+
+    Parameters
+    ----------
+    day
+        The day.
+    backups
+        Whether needs are asked with their backups; if not, only the copies that beats take.
+    """
+
+    def __init__(self, day: Day, backups: bool) -> None:
+        self.day, self.backups = day, backups
+        self.clock = Clock(day.timezone)
+        scope = Scope(day)
+        self.slack_min = {key: making.slack_min for key, making in scope.makings.items()}
+        self.ends = scope.needs.end
+        self.starts: dict[tuple[str, ...], int] = {
+            (use.run, use.beat, use.stage[1]): use.start for use in scope.needs.uses
+        }
+        self.takes = {
+            (demonstration.id, stage.id): _takes(demonstration, stage)
+            for demonstration, stage in day.all_stages()
+        }
+        self.family = _families(self.takes)
+        self.needs = [fact for run in day.runs for fact in needs_of_run(day, run)]
+        self.shown = {run.id: run.demonstration for run in day.runs}
+        self._kinds = {
+            (demonstration.id, stage.id): frozenset(_kinds(stage))
+            for demonstration, stage in day.all_stages()
+        }
+
+    def kinds_for(self, need: Fact) -> frozenset[str]:
+        """Return the kinds of equipment that serving a need may take, in all steps up to it."""
+        run, _, stage = need.ids
+        steps, found = [(self.shown[run], stage)], set[StageKey]()
+        while steps:
+            step = steps.pop()
+            if step not in found:
+                found.add(step)
+                steps += self.takes[step]
+        return frozenset().union(*(self._kinds[each] for each in found))
+
+    def demonstrations(self, kept: Collection[Fact]) -> frozenset[str]:
+        """Return the demonstrations that the kept needs are about, with what they share."""
+        shown = {self.shown[fact.ids[0]] for fact in kept if fact.kind == "need"}
+        return frozenset().union(*(self.family[each] for each in shown))
+
+    def eased(
+        self, kept: Collection[Fact], moved: Mapping[str, int] | None = None, small: int = SMALL
+    ) -> Eased:
+        """Return the day in which only the kept facts hold.
+
+        Parameters
+        ----------
+        kept
+            The facts that hold. Runs keep their times.
+        moved
+            By how many minutes runs are moved.
+        small
+            Of how many copies every batch that could be is considered.
+        """
+        easing = Easing(self, frozenset(kept), moved or {})
+        return Eased(easing.day(), self.slack_min, small)
+
+
+def _takes(demonstration: Demonstration, stage: Stage) -> set[StageKey]:
+    """Return what a stage can be made from, by any of its ways."""
+    return {
+        (each.demonstration or demonstration.id, each.stage)
+        for way in stage.ways
+        for each in stage.takes_by(way)
+    }
+
+
+def _kinds(stage: Stage) -> Iterator[str]:
+    for way in stage.ways:
+        for phase in way.phases:
+            yield from (entry.kind for entry in phase.equipment)
+
+
+def _families(takes: Mapping[StageKey, set[StageKey]]) -> dict[str, frozenset[str]]:
+    """Return for each demonstration those that it shares steps with, itself among them."""
+    family = {key[0]: frozenset([key[0]]) for key in takes}
+    for key, taken in takes.items():
+        for other in taken:
+            joined = family[key[0]] | family[other[0]]
+            family |= dict.fromkeys(joined, joined)
+    return family

@@ -1,0 +1,143 @@
+"""Whether a day can have all that its needs ask for: yes, no, or not known within the work.
+
+A no is proven, first for kitchens with as many hands and ovens as anybody likes, family by family;
+only then for the kitchen as it is. A yes comes with a plan that has a place for every copy.
+"""
+
+from dataclasses import replace
+
+from ortools.sat.python import cp_model
+
+from app.planning.crewing import name_crew
+from app.planning.descent import SOLVED
+from app.planning.draft import draft_of
+from app.planning.families import families_of, stages_of
+from app.planning.model.build import Kitchen, Model, Wanted, build
+from app.planning.model.goals import cost_scale
+from app.planning.naming import name_all
+from app.planning.needs import StageKey
+from app.planning.places import place, stays_of
+from app.planning.scope import Scope
+from app.planning.watch import Watch
+
+LEAST_WORK = 0.001
+
+
+class Decider:
+    """Decides days, within an amount of work for all of them together.
+
+    Parameters
+    ----------
+    watch
+        The clock, the stop button and the listener.
+    work
+        How much counted work there is in all.
+    """
+
+    def __init__(self, watch: Watch, work: float) -> None:
+        self.watch, self.work = watch, work
+
+    def over(self) -> bool:
+        """Tell whether no more can be decided."""
+        return self.work <= 0 or self.watch.over()
+
+    def possible(
+        self,
+        scope: Scope,
+        most: float,
+        *,
+        real: bool = True,
+        shelves: bool = True,
+        again: bool = False,
+    ) -> bool | None:
+        """Tell whether every need of a day can be met, backups too; None if that stays unknown.
+
+        Parameters
+        ----------
+        scope
+            The day.
+        most
+            Counted work for this day, at most.
+        real
+            Whether hands and equipment count; if not, there are as many as anybody likes.
+        shelves
+            Whether every copy must have a place.
+        again
+            Whether to search in another way than else: a proof by it is another proof.
+        """
+        unsure = False
+        for family in families_of(scope):
+            wanted = _wanted(scope, stages_of(scope, family), "endless")
+            if wanted.stages:
+                found = self._solved(scope, wanted, most, again)
+                if found is False:
+                    return False
+                unsure = unsure or found is None
+        if not real:
+            return None if unsure else True
+        wanted = _wanted(scope, tuple(scope.makings), "exact")
+        found = self._placed(scope, wanted, most, again) if shelves else None
+        return self._solved(scope, wanted, most, again) if not shelves else found
+
+    def _placed(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
+        """Decide a day with its shelves: loosely read they prove, strictly read they can stand."""
+        zones: frozenset[str] = frozenset()
+        for strict in (False, False, True):
+            wanted = replace(wanted, shelves=zones, strict_shelves=strict)
+            model = build(scope, wanted)
+            found, values = self._values(model, most, again)
+            if not found:
+                return None if strict else found
+            full = _overflowing(scope, wanted, values)
+            if not full:
+                return True
+            zones |= full
+        return None
+
+    def _solved(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
+        found, _ = self._values(build(scope, wanted), most, again)
+        return found
+
+    def _values(self, model: Model, most: float, again: bool) -> tuple[bool | None, dict[str, int]]:
+        """Return whether a model has an answer, and the values of one."""
+        if self.over():
+            return None, {}
+        solver = self._solver(min(most, self.work), again)
+        status = solver.solve(model.sheet.model)
+        if status == cp_model.MODEL_INVALID:
+            raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
+        self.work -= max(solver.response_proto.deterministic_time, LEAST_WORK)
+        if status == cp_model.INFEASIBLE:
+            return False, {}
+        return (True, model.sheet.read(solver)) if status in SOLVED else (None, {})
+
+    def _solver(self, work: float, again: bool) -> cp_model.CpSolver:
+        """Return a solver that soon says yes or no; for another proof, one that searches else."""
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = 2 if again else 1
+        if not again:
+            solver.parameters.linearization_level = 0
+            solver.parameters.cp_model_probing_level = 0
+            solver.parameters.symmetry_level = 0
+            solver.parameters.max_presolve_iterations = 1
+        self.watch.limit(solver, work)
+        return solver
+
+
+def _wanted(scope: Scope, stages: tuple[StageKey, ...], kitchen: Kitchen) -> Wanted:
+    """Return what a model must hold of some stages: those that needs ask for, and their inputs."""
+    asked = {use.stage for use in scope.needs.uses}
+    for key in reversed(scope.inputs_first):
+        if key in asked:
+            asked |= {taken for each in scope.makings[key].methods for taken, _ in each.takes}
+    some = tuple(key for key in stages if key in asked)
+    return Wanted(some, cost_scale(scope), kitchen=kitchen, times=False)
+
+
+def _overflowing(scope: Scope, wanted: Wanted, values: dict[str, int]) -> frozenset[str]:
+    """Return the zones in which a plan finds no place for what waits there."""
+    draft = draft_of(scope, wanted, values)
+    name_all(scope, draft)
+    name_crew(scope.day, draft)
+    return frozenset(place(scope, stays_of(scope, draft)))

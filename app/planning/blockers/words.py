@@ -1,0 +1,172 @@
+"""Facts and clashes in the producer's words."""
+
+from collections.abc import Callable
+from datetime import date
+
+from app.planning.blockers.clashes import Clash
+from app.planning.blockers.facts import Fact
+from app.planning.day import Day, Equipment, Span, Way
+from app.planning.difference import WEEKDAYS
+from app.planning.plan import Blocker, Fault
+
+TOGETHER = "These cannot hold together"
+ANY_KITCHEN = "No kitchen can do this, however many hands and ovens it has"
+MORE_TIME = "No kitchen can do this: it needs more time than there is"
+ANY_TIME = "This cannot be done at any time, in any kitchen"
+
+
+class Wording:
+    """Puts facts of a day into words; times bear their day of the week where there are several.
+
+    Parameters
+    ----------
+    day
+        The day.
+    backups
+        Whether needs are told with their backups.
+    """
+
+    def __init__(self, day: Day, backups: bool) -> None:
+        self.day, self.backups = day, backups
+        told = [day.prep_from, *(run.starts for run in day.runs)]
+        self.has_days = len({text[:10] for text in told}) > 1
+        self._by_kind: dict[str, Callable[[Fact], str]] = {
+            "run": self._run,
+            "need": self._need,
+            "keeps": self._keeps,
+            "way": self._way,
+            "equipment": self._equipment,
+            "crew": self._crew,
+            "shelf": self._shelf,
+            "prep_from": lambda _: f"prep starts at {self.at(day.prep_from)}",
+            "policy": self._policy,
+        }
+
+    def blocker(self, clash: Clash) -> Blocker:
+        """Return a clash in words."""
+        facts = tuple(
+            Fault(kind=fact.kind, ids=fact.ids, words=self.fact(fact)) for fact in clash.facts
+        )
+        said = "; ".join(fact.words for fact in facts)
+        return Blocker(facts=facts, words=f"{_headline(clash)}: {said}.")
+
+    def fact(self, fact: Fact) -> str:
+        """Return a fact in words."""
+        return self._by_kind[fact.kind](fact)
+
+    def at(self, text: str) -> str:
+        """Return a local time as *14:05*, or *Thu 14:05* where there are several days."""
+        hour = text[11:16] + (f" ({text[16:]})" if len(text) > 16 else "")
+        if not self.has_days:
+            return hour
+        return f"{WEEKDAYS[date.fromisoformat(text[:10]).weekday()]} {hour}"
+
+    def between(self, span: Span) -> str:
+        """Return a span as *07:00 to 15:50*."""
+        return f"{self.at(span[0])} to {self.at(span[1])}"
+
+    def stage(self, demonstration: str, stage: str) -> str:
+        """Return a stage as *Cardamom knots, baked*."""
+        told = self.day.demonstration(demonstration)
+        return f"{told.title}, {told.stage(stage).called}"
+
+    def _run(self, fact: Fact) -> str:
+        run = self.day.run(fact.ids[0])
+        if fact.part == "margin":
+            return f"copies for {run.called} stand ready {run.ready_margin_min} min before"
+        title = self.day.demonstration(run.demonstration).title
+        return f"{title}, {run.called} starts at {self.at(run.starts)}"
+
+    def _need(self, fact: Fact) -> str:
+        run = self.day.run(fact.ids[0])
+        demonstration = self.day.demonstration(run.demonstration)
+        beat, stage = demonstration.beat(fact.ids[1]), demonstration.stage(fact.ids[2])
+        need = next(each for each in beat.needs if each.stage == stage.id)
+        if fact.part == "margin":
+            return f"its {stage.called} stand ready {need.ready_margin_min} min before"
+        count = need.count * (run.stations if need.per_station else 1)
+        beside = ""
+        if self.backups and need.backups:
+            beside = f" and {need.backups} {'backup' if need.backups == 1 else 'backups'}"
+        fresh = ", not yet on camera" if need.untouched or need.tasting else ""
+        return f"{beat.called} of {run.called} needs {count} {stage.called}{beside}{fresh}"
+
+    def _keeps(self, fact: Fact) -> str:
+        stage = self.day.stage(*fact.ids)
+        eaten = ""
+        if stage.safety_min is not None and stage.safety_min < stage.keeps_min:
+            eaten = f", {stage.safety_min} min where it is eaten"
+        return f"{self.stage(*fact.ids)} keeps {stage.keeps_min} min{eaten}"
+
+    def _way(self, fact: Fact) -> str:
+        demonstration, stage, way = fact.ids
+        told = next(each for each in self.day.stage(demonstration, stage).ways if each.id == way)
+        heats = {
+            f"{entry.kind} at {entry.setting}"
+            for phase in told.phases
+            for entry in phase.equipment
+            if entry.setting is not None
+        }
+        hot = f", {' and '.join(sorted(heats))}" if heats else ""
+        return f"{self.stage(demonstration, stage)} by {told.called} takes {_length(told)}{hot}"
+
+    def _equipment(self, fact: Fact) -> str:
+        item = next(each for each in self.day.kitchen.equipment if each.id == fact.ids[0])
+        if fact.part == "units":
+            return f"{item.called} has {item.units} {'unit' if item.units == 1 else 'units'}"
+        if fact.part == "closed":
+            spans = " and ".join(self.between(span) for span in item.closed)
+            return f"{item.called} is closed {spans}"
+        if fact.part == "settings":
+            return f"{item.called} has one setting at a time"
+        return f"bringing {item.called} to another setting takes {_change_min(item)} min"
+
+    def _crew(self, fact: Fact) -> str:
+        cook = next(each for each in self.day.kitchen.crew if each.id == fact.ids[0])
+        if fact.part == "hands":
+            return f"{cook.called} does one thing at a time"
+        if fact.part == "skills":
+            return f"{cook.called} has {_skills(cook.skills)}"
+        return f"{cook.called} works {' and '.join(self.between(span) for span in cook.shifts)}"
+
+    def _shelf(self, fact: Fact) -> str:
+        shelf = next(each for each in self.day.kitchen.shelves if each.id == fact.ids[0])
+        slots = sum(shelf.levels)
+        return f"{shelf.called} ({shelf.zone}) has {slots} {'slot' if slots == 1 else 'slots'}"
+
+    def _policy(self, fact: Fact) -> str:
+        policy = self.day.policy
+        return {
+            "ready_margin_min": f"copies stand ready {policy.ready_margin_min} min before a use",
+            "return_min": f"what a beat leaves is back after {policy.return_min} min",
+            "step_slack_min": f"a step's copies wait {policy.step_slack_min} min before the next",
+            "confidence": f"losses are made up for with {policy.confidence:.0%} confidence",
+            "reuse": "what a beat leaves is not used again",
+        }[fact.ids[0]]
+
+
+def _headline(clash: Clash) -> str:
+    kinds = {fact.kind for fact in clash.facts}
+    if not clash.anyway:
+        return TOGETHER
+    if "prep_from" in kinds:
+        return MORE_TIME
+    return ANY_KITCHEN if "run" in kinds else ANY_TIME
+
+
+def _length(way: Way) -> str:
+    fixed_min = sum(phase.lasts_min for phase in way.phases)
+    copy_min = sum(phase.per_copy_min for phase in way.phases)
+    copy_s = sum(phase.per_copy_s for phase in way.phases)
+    said = [f"{fixed_min} min"] if fixed_min else []
+    said += [f"{copy_min} min a copy"] if copy_min else []
+    said += [f"{copy_s} s a copy"] if copy_s else []
+    return " and ".join(said)
+
+
+def _change_min(item: Equipment) -> int:
+    return item.settings.change_min if item.settings else 0
+
+
+def _skills(skills: tuple[str, ...]) -> str:
+    return f"no skill but {' and '.join(skills)}" if skills else "no special skill"

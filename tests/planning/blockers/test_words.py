@@ -1,0 +1,81 @@
+"""What stands in the way is told in the words of the trade, with the day's own names."""
+
+import pytest
+
+from app.planning.blockers.clashes import Clash
+from app.planning.blockers.facts import Fact
+from app.planning.blockers.words import Wording
+from app.planning.day import Day
+
+KNOTS = [
+    (Fact("run", ("knots-take-2",)), "Cardamom knots, knots-take-2 starts at 15:30"),
+    (
+        Fact("need", ("knots-take-2", "reveal", "baked")),
+        "reveal of knots-take-2 needs 6 baked and 6 backups, not yet on camera",
+    ),
+    (Fact("keeps", ("knots", "baked")), "Cardamom knots, baked keeps 240 min"),
+    (
+        Fact("way", ("knots", "baked", "deck")),
+        "Cardamom knots, baked by deck takes 19 min, oven at 200",
+    ),
+    (
+        Fact("way", ("knots", "scaled", "scale")),
+        "Cardamom knots, scaled by scale takes 4 min and 3 min a copy",
+    ),
+    (Fact("equipment", ("deck-oven",), "units"), "deck-oven has 2 units"),
+    (Fact("equipment", ("deck-oven",), "settings"), "deck-oven has one setting at a time"),
+    (
+        Fact("equipment", ("deck-oven",), "change"),
+        "bringing deck-oven to another setting takes 15 min",
+    ),
+    (Fact("crew", ("cook-1",), "shifts"), "cook-1 works 07:00 to 17:00"),
+    (Fact("crew", ("cook-1",), "hands"), "cook-1 does one thing at a time"),
+    (Fact("crew", ("cook-1",), "skills"), "cook-1 has no skill but pastry"),
+    (Fact("shelf", ("rack-1",)), "rack-1 (ambient) has 16 slots"),
+    (Fact("prep_from", ()), "prep starts at 07:00"),
+    (Fact("policy", ("ready_margin_min",)), "copies stand ready 10 min before a use"),
+    (Fact("policy", ("return_min",)), "what a beat leaves is back after 5 min"),
+    (Fact("policy", ("confidence",)), "losses are made up for with 95% confidence"),
+]
+
+
+@pytest.mark.parametrize(("fact", "words"), KNOTS, ids=lambda each: getattr(each, "kind", ""))
+def test_each_fact_reads_as_a_clause(knots_day: Day, fact: Fact, words: str) -> None:
+    """Tests every kind of fact of one day."""
+    assert Wording(knots_day, backups=True).fact(fact) == words
+
+
+def test_backups_are_left_out_where_copies_lack(knots_day: Day) -> None:
+    """A missing backup never stands in the way of a copy."""
+    fact = Fact("need", ("knots-take-2", "reveal", "baked"))
+    said = Wording(knots_day, backups=False).fact(fact)
+    assert said == "reveal of knots-take-2 needs 6 baked, not yet on camera"
+
+
+def test_times_bear_their_day_where_there_are_several(knots_day: Day) -> None:
+    """The prep starts the day before: every time says which day it is on."""
+    day = knots_day.model_copy(update={"prep_from": "2027-03-03T07:00"})
+    said = Wording(day, backups=False).fact(Fact("run", ("knots-take-2",)))
+    assert said == "Cardamom knots, knots-take-2 starts at Thu 15:30"
+
+
+def test_what_no_kitchen_can_do_is_said_plainly(knots_day: Day) -> None:
+    """Tests the sentence over the facts, by what they are."""
+    wording = Wording(knots_day, backups=False)
+    run, prep = Fact("run", ("knots-take-1",)), Fact("prep_from", ())
+    keeps = Fact("keeps", ("knots", "tied"))
+    heads = [
+        (Clash((run, prep), anyway=True), "No kitchen can do this: it needs more time than"),
+        (Clash((run, keeps), anyway=True), "No kitchen can do this, however many hands"),
+        (Clash((keeps,), anyway=True), "This cannot be done at any time, in any kitchen"),
+        (Clash((run, keeps), anyway=False), "These cannot hold together"),
+    ]
+    for clash, head in heads:
+        assert wording.blocker(clash).words.startswith(head)
+
+
+def test_a_blocker_keeps_kinds_and_ids_beside_the_words(knots_day: Day) -> None:
+    """A screen can lead to each fact."""
+    clash = Clash((Fact("equipment", ("deck-oven",), "units"),), anyway=False)
+    (fact,) = Wording(knots_day, backups=False).blocker(clash).facts
+    assert (fact.kind, fact.ids) == ("equipment", ("deck-oven",))
