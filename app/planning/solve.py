@@ -56,6 +56,7 @@ def solve(
     now: Callable[[], float] = still,
     stop: Callable[[], bool] = never,
     tell: Callable[[Progress], None] = nobody,
+    work: float = LANE_WORK,
 ) -> Plan:
     """Return the best plan of a day within the limit, and what is proven of it.
 
@@ -67,20 +68,25 @@ def solve(
         The number that the plan bears.
     now, stop, tell
         A clock in seconds (needed where `seconds` is given), the stop button, the listener.
+    work
+        The counted work, where the clock does not limit it.
     """
     watch = Watch(seconds, now, stop, tell)
     scope = Scope(day)
     goals = FRESH_FIRST if day.policy.prefer == "fresh" else HANDS_FIRST
     wanted = Wanted(tuple(scope.makings), cost_scale(scope))
-    joining = _joined(scope, wanted, goals, watch)
+    joining = _joined(scope, wanted, goals, watch, work)
     joining, draft, stays = _standing(scope, joining)
     return _written(scope, joining, watch, number, draft, stays)
 
 
-def _joined(scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch) -> Joining:
+def _joined(
+    scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, work: float
+) -> Joining:
     """Plan each family alone, side by side, then all of them in one kitchen."""
     families = families_of(scope)
-    work = LANE_WORK if watch.seconds is None else watch.seconds * WORK_PER_S
+    if watch.seconds is not None:
+        work = watch.seconds * WORK_PER_S
     share = work * ALONE_SHARE * LANES / max(LANES, len(families))
 
     def one(family: Family) -> tuple[Wanted, Answer]:
