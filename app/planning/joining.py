@@ -206,12 +206,12 @@ class Joining:
     def stand(self, answer: Answer) -> None:
         """Let an answer for the whole day be the best, and tell of it."""
         self.best = answer
-        for goal in self.goals:
-            figure, floor = answer.figures[goal], self.floors.get(goal)
-            if figure != floor:
-                parts = self.wanted.scale if goal == "cost" else 1
-                self.watch.told(goal, figure / parts, None if floor is None else floor / parts)
-                return
+        figures = answer.figures
+        floors = {goal: self.floors.get(goal, 0) for goal in self.goals}
+        open_goals = [goal for goal in self.goals if figures[goal] != floors[goal]]
+        goal = open_goals[0] if open_goals else self.goals[-1]
+        parts = self.wanted.scale if goal == "cost" else 1
+        self.watch.told(goal, figures[goal] / parts, floors[goal] / parts)
 
     def pairs(self) -> Iterator[Family]:
         """Yield the families that stand, two at a time."""

@@ -39,7 +39,7 @@ class Watch:
     stop: Callable[[], bool]
     tell: Callable[[Progress], None]
     stopped_by: StoppedBy | None = None
-    last: Progress = Progress("unmet", None, None, 0.0)
+    last: Progress = Progress("unmet", None, 0.0, 0.0)
     started: float = field(init=False)
 
     def __post_init__(self) -> None:
