@@ -46,12 +46,12 @@ class Room:
     def _spans(self, batch: Batch) -> list[Span]:
         return self._minutes((phase.starts, phase.ends) for phase in batch.phases)
 
-    def batches_amiss(self) -> Iterator[str]:
-        """Yield demonstrations of which a batch can't be made when, by whom or in what it was."""
+    def amiss(self) -> Iterator[Batch]:
+        """Yield batches that can't be made when, by whom or in what they were to be."""
         for batch in self.to_come:
             holds = self.planned[batch.id]
             if not self._has_crew(batch) or not all(self._fits(hold) for hold in holds):
-                yield batch.demonstration
+                yield batch
 
     def _has_crew(self, batch: Batch) -> bool:
         spans = self._spans(batch)

@@ -14,8 +14,17 @@ from app.planning.plan import Copy, Plan, Taker
 from app.planning.room import Room
 
 
-def touched(state: Happened, plan: Plan, frozen: Frozen, needs: Needs) -> set[str]:
-    """Return the demonstrations whose part of the published plan is not whole any more.
+@dataclass(frozen=True)
+class Touched:
+    """What of a published plan can't stay: demonstrations, and what exactly is amiss in them."""
+
+    demonstrations: frozenset[str]
+    batches: frozenset[str]
+    copies: frozenset[str]
+
+
+def touched(state: Happened, plan: Plan, frozen: Frozen, needs: Needs) -> Touched:
+    """Return what of the published plan is not whole any more.
 
     Parameters
     ----------
@@ -26,8 +35,15 @@ def touched(state: Happened, plan: Plan, frozen: Frozen, needs: Needs) -> set[st
     needs
         All needs of the state's day.
     """
-    links, room = _Links(state, plan, frozen, needs), Room(state, plan, frozen)
-    return {*links.needs_amiss(), *links.copies_amiss(), *room.batches_amiss()}
+    links = _Links(state, plan, frozen, needs)
+    copies = list(links.copies_amiss())
+    batches = list(Room(state, plan, frozen).amiss())
+    owners = [copy.demonstration for copy in copies] + [batch.demonstration for batch in batches]
+    return Touched(
+        demonstrations=frozenset((*owners, *links.needs_amiss())),
+        batches=frozenset(batch.id for batch in batches),
+        copies=frozenset(copy.id for copy in copies),
+    )
 
 
 @dataclass(frozen=True)
@@ -81,8 +97,8 @@ class _Links:
             if use.at not in self.state.aired and served.get(key, (0, 0)) != wanted:
                 yield use.stage[0]
 
-    def copies_amiss(self) -> Iterator[str]:
-        """Yield demonstrations of which a copy can't go where it was to go."""
+    def copies_amiss(self) -> Iterator[Copy]:
+        """Yield copies that can't go where they were to go."""
         backed: dict[str, list[Use]] = {}
         for told in self.plan.uses:
             for backup in told.backups:
@@ -93,7 +109,7 @@ class _Links:
             takers = [taker for taker in copy.taken_by if not self._is_over(taker)]
             uses = backed.get(copy.id, [])
             if (takers or uses) and not self._serves(copy, takers, uses):
-                yield copy.demonstration
+                yield copy
 
     def _stage(self, copy: str) -> StageKey:
         return self.copies[copy].demonstration, self.copies[copy].stage

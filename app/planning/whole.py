@@ -6,7 +6,7 @@ the same takers; what is new bears numbers that nothing bears.
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from app.planning.draft import Draft, Item, Made
 from app.planning.kept import Kept
@@ -20,7 +20,7 @@ Name = str | tuple[str, str]
 NUMBER = re.compile(r"(\d+)$")
 
 
-def whole_draft(scope: Scope, plan: Plan, kept: Kept, anew: Draft) -> Draft:
+def whole_draft(scope: Scope, plan: Plan, kept: Kept, anew: Draft, free: Collection[str]) -> Draft:
     """Return one draft of the whole day.
 
     Parameters
@@ -30,18 +30,21 @@ def whole_draft(scope: Scope, plan: Plan, kept: Kept, anew: Draft) -> Draft:
     plan
         The published plan.
     kept
-        What stays of it.
-    anew
-        What is planned anew, for the demonstrations that are not left alone.
+        What stays of it, or of what was planned anew since.
+    anew, free
+        What is planned anew, and for which demonstrations.
     """
-    return _Joiner(scope, plan, kept, anew).joined()
+    return _Joiner(scope, plan, kept, anew, free).joined()
 
 
 class _Joiner:
     """Joins what is planned anew to what stays."""
 
-    def __init__(self, scope: Scope, plan: Plan, kept: Kept, anew: Draft) -> None:
+    def __init__(
+        self, scope: Scope, plan: Plan, kept: Kept, anew: Draft, free: Collection[str]
+    ) -> None:
         self.scope, self.plan, self.kept, self.anew = scope, plan, kept, anew
+        self.free = free
         self.clock = Clock(scope.day.timezone)
         self.copies = {copy.id: copy for copy in plan.copies}
         self.batches = {batch.id: batch for batch in plan.batches}
@@ -50,7 +53,7 @@ class _Joiner:
             for batch in plan.batches
             for index, copy in enumerate((*batch.consumes, *batch.copies))
         }
-        self.used = {*self.copies, *kept.state.named}
+        self.used = {*self.copies, *kept.items, *kept.state.named}
         self.stands_for: dict[int, Item] = {}
 
     def joined(self) -> Draft:
@@ -74,7 +77,8 @@ class _Joiner:
         self._serve(draft, self.anew)
         _settle_spares(draft, self.kept)
         draft.items.sort(key=lambda item: item.staged)
-        tag_anew(self.scope, draft, [copy.tag for copy in self.plan.copies])
+        tags = [copy.tag for copy in self.plan.copies] + [item.tag for item in draft.items]
+        tag_anew(self.scope, draft, [tag for tag in tags if tag])
         return draft
 
     def _item(self, item: Item) -> Item:
@@ -87,7 +91,7 @@ class _Joiner:
             if batch.id not in self.kept.made:
                 stage = (batch.demonstration, batch.stage)
                 alike[stage, batch.way, batch.starts].append(batch)
-        number = _last_number(self.batches)
+        number = _last_number((*self.batches, *self.kept.made))
         for made in self.anew.made:
             there = alike[made.stage, made.method.way.id, self.clock.text(made.starts)]
             if there:
@@ -170,11 +174,11 @@ class _Joiner:
             draft.backing[at] = [self._item(item) for item in anew.backing.get(index, [])]
 
     def _uses_anew(self) -> Sequence[Use]:
-        alone, aired = self.kept.alone, self.kept.state.aired
+        aired = self.kept.state.aired
         return [
             use
             for use in self.scope.needs.uses
-            if use.at not in aired and use.stage[0] not in alone
+            if use.at not in aired and use.stage[0] in self.free
         ]
 
 

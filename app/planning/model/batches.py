@@ -79,12 +79,17 @@ class Maybe:
         )
 
 
-def maybes(sheet: Sheet, making: Making) -> list[Maybe]:
-    """Return the batches of a stage that may be, those of one call in the order of staging."""
-    return [maybe for call in making.calls.values() for maybe in _of_call(sheet, making, call)]
+def maybes(sheet: Sheet, making: Making, in_order: bool = True) -> list[Maybe]:
+    """Return the batches of a stage that may be, those of one call in the order of staging.
+
+    Where a plan is mended, batches that were published may change their order.
+    """
+    return [
+        maybe for call in making.calls.values() for maybe in _of_call(sheet, making, call, in_order)
+    ]
 
 
-def _of_call(sheet: Sheet, making: Making, call: Call) -> list[Maybe]:
+def _of_call(sheet: Sheet, making: Making, call: Call, in_order: bool) -> list[Maybe]:
     windows = [_window(method, call) for method in making.methods]
     if not any(windows):
         return []
@@ -96,7 +101,8 @@ def _of_call(sheet: Sheet, making: Making, call: Call) -> list[Maybe]:
     ]
     for one, other in itertools.pairwise(found):
         sheet.model.add_implication(other.present, one.present)
-        sheet.model.add(one.staged <= other.staged).only_enforce_if(other.present)
+        if in_order:
+            sheet.model.add(one.staged <= other.staged).only_enforce_if(other.present)
     return found
 
 

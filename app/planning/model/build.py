@@ -57,7 +57,8 @@ class Model:
 def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -> Model:
     """Return the model of the wanted stages, with the values of `held` fixed."""
     sheet = Sheet(held)
-    batches = {key: maybes(sheet, scope.makings[key]) for key in wanted.stages}
+    in_order = scope.published is None
+    batches = {key: maybes(sheet, scope.makings[key], in_order) for key in wanted.stages}
     flows = sources_of(sheet, scope, batches)
     lay_flows(sheet, scope, flows, batches)
     double_rule(sheet, scope, flows)

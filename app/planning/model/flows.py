@@ -28,6 +28,7 @@ class Source:
 class Flow:
     """Copies of one source that one taker takes, fresh or after a use handed them back."""
 
+    name: str
     source: Source
     after: Use | None
     use: Use | None
@@ -76,4 +77,4 @@ def lay(
         lit = sheet.either(f"{name} some")
         sheet.model.add(amount >= lit)
         sheet.model.add(amount <= most * lit)
-    flows.all.append(Flow(source, after, use, batch, amount, lit))
+    flows.all.append(Flow(name, source, after, use, batch, amount, lit))

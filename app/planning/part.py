@@ -1,0 +1,153 @@
+"""A part of a day planned anew: some demonstrations, while all others stay as they are."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from app.planning.crewing import name_crew
+from app.planning.day import Day
+from app.planning.day_now import without
+from app.planning.descent import Answer
+from app.planning.draft import Draft, draft_of
+from app.planning.figures import figures_of
+from app.planning.frozen import Frozen, Shelved
+from app.planning.heats import heats_of
+from app.planning.holds import Hold, holds_of
+from app.planning.kept import Kept
+from app.planning.links import warnings_of_plan
+from app.planning.model.build import Wanted
+from app.planning.model.goals import cost_scale
+from app.planning.plan import GOALS, Bounds, Objective, Plan
+from app.planning.recalled import Recalled
+from app.planning.repair import Repair
+from app.planning.scope import Scope
+from app.planning.settled import Settled
+from app.planning.standin import stand_in
+from app.planning.whole import whole_draft
+from app.planning.why import counts_of
+from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
+
+if TYPE_CHECKING:
+    from app.planning.mending import Mending
+
+
+class Part:
+    """One step of mending.
+
+    Parameters
+    ----------
+    mending
+        The search that this is part of.
+    plan
+        The published plan, or what it has become by earlier steps.
+    free, pending
+        The demonstrations to plan anew now, and those to plan later.
+    rooms
+        The zones whose shelves matter.
+    """
+
+    def __init__(
+        self,
+        mending: "Mending",
+        plan: Plan,
+        free: frozenset[str],
+        pending: frozenset[str],
+        rooms: tuple[Shelved, ...] = (),
+    ) -> None:
+        self.mending, self.plan, self.free, self.rooms = mending, plan, free, rooms
+        self.state = mending.state
+        alone = mending.everybody - free - pending
+        self.kept = Kept(self.state, plan, mending.needs, alone)
+        stand_in(self.kept, mending.frozen)
+        self.answer = Answer()
+        anew = self._anew() if free else Draft([], [], {}, {})
+        self.draft = whole_draft(mending.scope, mending.plan, self.kept, anew, free)
+
+    @cached_property
+    def settled(self) -> Settled:
+        """Return where everything stands."""
+        return Settled(self.mending.scope, self.draft, self.mending.plan, self.kept)
+
+    def _anew(self) -> Draft:
+        """Return what is planned anew."""
+        frozen = self._frozen()
+        scope = Scope(frozen.day, frozen)
+        wanted = Wanted(
+            stages=tuple(scope.makings),
+            scale=cost_scale(scope),
+            short=self.free,
+            bare=self.free,
+            shelves=frozenset(room.zone for room in self.rooms),
+        )
+        recalled = Recalled(scope, self.state, self.mending.plan)
+        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch)
+        self.answer = repair.answer(recalled)
+        anew = draft_of(scope, wanted, self.answer.values or {})
+        name_crew(frozen.day, anew)
+        return anew
+
+    def _frozen(self) -> Frozen:
+        """Return the facts for the free demonstrations; the others' batches are as begun."""
+        frozen, free = self.mending.frozen, self.free
+        return replace(
+            frozen,
+            day=self._day(),
+            supplies=tuple(each for each in frozen.supplies if each.stage[0] in free),
+            holds=(*frozen.holds, *self._holds()),
+            published=tuple(each for each in frozen.published if each.stage[0] in free),
+            rooms=self.rooms,
+        )
+
+    def _day(self) -> Day:
+        """Return the day of the free demonstrations, with the crew as far as they are free."""
+        day, now = self.state.day, self.state.now
+        busy: dict[str, list[tuple[int, int]]] = {}
+        for work in (work for made in self.kept.made.values() for work in made.work):
+            for cook in work.crew if work.ends > now else ():
+                busy.setdefault(cook, []).append((max(work.starts, now), work.ends))
+        crew = tuple(
+            without(self.mending.clock, cook, busy.get(cook.id, [])) for cook in day.kitchen.crew
+        )
+        return day.model_copy(
+            update={
+                "kitchen": day.kitchen.model_copy(update={"crew": crew}),
+                "demonstrations": tuple(d for d in day.demonstrations if d.id in self.free),
+                "runs": tuple(run for run in day.runs if run.demonstration in self.free),
+                "stock": tuple(s for s in day.stock if s.demonstration in self.free),
+            }
+        )
+
+    def _holds(self) -> Iterator[Hold]:
+        for batch in self.plan.batches:
+            if batch.id in self.kept.made and batch.id not in self.state.begun:
+                spans = [(work.starts, work.ends) for work in self.kept.made[batch.id].work]
+                yield from holds_of(self.state.day, batch, spans)
+
+    def written(self) -> Plan:
+        """Return the whole plan."""
+        scope, draft, stays = self.mending.scope, self.draft, self.settled.stays
+        heats = heats_of(scope, draft)
+        return Plan(
+            status="feasible",
+            objective=self._objective(),
+            bounds=Bounds(),
+            stopped_by=self.mending.watch.stopped_by,
+            batches=tuple(batches_of(scope, draft, stays)),
+            copies=tuple(copies_of(scope, draft, stays)),
+            uses=tuple(uses_of(scope, draft)),
+            heats=tuple(heats),
+            counts=tuple(counts_of(scope, draft)),
+            unmet=tuple(lacks_of(scope, draft)),
+            warnings=tuple(warnings_of_plan(scope, draft, heats)),
+        )
+
+    def _objective(self) -> Objective:
+        figures: dict[str, int | float] = dict(figures_of(self.mending.scope, self.draft))
+        cost = sum(
+            (Fraction(str(made.method.cost)) * made.started for made in self.draft.made),
+            Fraction(0),
+        )
+        figures["cost"] = int(cost) if cost.denominator == 1 else float(cost)
+        return Objective(**{goal: figures[goal] for goal in GOALS})

@@ -1,0 +1,89 @@
+"""Some demonstrations planned anew on the day, as near to what was published as will do."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from app.planning.descent import Answer, descend
+from app.planning.model.build import Model, Wanted, build
+from app.planning.recalled import Recalled, near, nothing_of
+from app.planning.scope import Scope
+from app.planning.watch import Watch
+
+SALVAGE_WORK = 2.0
+NEAR_WORK = 1.0
+TIMES_WORK = 0.2
+LACKS = "lacks"
+FIRST = (LACKS, "changes")
+
+
+@dataclass(frozen=True)
+class Repair:
+    """One search: what is wanted of a scope, by which goals, within which limits.
+
+    First what was published is salvaged: its batches may move, shrink or be dropped. For each run
+    that lacks something then, what serves it is planned anew. At last the minutes are set.
+    """
+
+    scope: Scope
+    wanted: Wanted
+    goals: tuple[str, ...]
+    watch: Watch
+
+    def answer(self, recalled: Recalled) -> Answer:
+        """Return the best answer found.
+
+        Parameters
+        ----------
+        recalled
+            The published plan as values of the model.
+        """
+        free = build(self.scope, self.wanted)
+        best = self._salvaged(free, recalled)
+        for run in self._lacking(best):
+            held = near(free, best.values or {}, run)
+            found = self._held(held, (*FIRST, "cost"), NEAR_WORK, begin=best)
+            if found.rank((*FIRST, "cost")) < best.rank((*FIRST, "cost")):
+                best = found
+        times = tuple(goal for goal in self.goals if goal in ("waiting_min", "early_min"))
+        known = {goal: best.figures[goal] for goal in FIRST}
+        return self._held(best.shaped, (*FIRST, *times), TIMES_WORK, begin=best, floors=known)
+
+    def _salvaged(self, free: Model, recalled: Recalled) -> Answer:
+        """Return what can be kept of what was published, if need be nothing."""
+        held = recalled.salvaged(free)
+        best = self._held(held, FIRST, SALVAGE_WORK, hint=recalled.values)
+        if best.values is None:
+            nothing = self._held(nothing_of(free), FIRST, SALVAGE_WORK)
+            best = self._held(held, FIRST, SALVAGE_WORK, begin=nothing)
+        return best
+
+    def _held(
+        self,
+        held: Mapping[str, int],
+        goals: tuple[str, ...],
+        work: float,
+        hint: Mapping[str, int] | None = None,
+        begin: Answer | None = None,
+        floors: Mapping[str, int] | None = None,
+    ) -> Answer:
+        model = build(self.scope, self.wanted, held)
+        self._add_lacks(model)
+        return descend(model, goals, self.watch, work, floors, hint, begin)
+
+    def _add_lacks(self, model: Model) -> None:
+        """Add the first two goals as one: a copy outweighs all backups."""
+        goals = model.goals.by_demonstration
+        weight = 1 + sum(use.backups for use in self.scope.needs.uses)
+        goals[LACKS] = {
+            each: weight * unmet + goals["unbacked"][each] for each, unmet in goals["unmet"].items()
+        }
+
+    def _lacking(self, answer: Answer) -> list[str]:
+        """Return the runs that lack something, those that are first first."""
+        values = answer.values or {}
+        runs = {
+            use.run: None
+            for use in self.scope.needs.uses
+            if values.get(f"{use.name} lacks") or values.get(f"{use.name} unbacked")
+        }
+        return list(runs)
