@@ -39,7 +39,7 @@ def _mend_at_each_step(walk: Walk) -> None:
         walk.mended(mended.day, mended.plan)
 
 
-@pytest.mark.parametrize("seed", (0, 2, 3))
+@pytest.mark.parametrize("seed", [0, 2, 3])
 def test_a_day_of_accidents_is_mended(seed: int, knots_day: Day, knots_plan: Plan) -> None:
     """Nothing that has begun moves, and what is still to come keeps every rule."""
     _mend_at_each_step(_walk(knots_day, knots_plan, seed))
