@@ -5,7 +5,7 @@ Beside those few the other facts are dropped as far as they can be, which is qui
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from app.planning.blockers.asking import SURE_WORK, Asking
@@ -24,11 +24,13 @@ Guesses = Callable[[Fact, list[Fact]], Iterator[Guess]]
 class Clash:
     """Facts that cannot hold together.
 
-    `anyway` says that not even a kitchen with endless hands and equipment could do it.
+    `anyway` says that not even a kitchen with endless hands and equipment could do it; `also` are
+    other needs that cannot be met for the same reason.
     """
 
     facts: tuple[Fact, ...]
     anyway: bool
+    also: tuple[Fact, ...] = ()
 
     @property
     def needs(self) -> tuple[Fact, ...]:
@@ -53,8 +55,8 @@ class Clashes:
     def __init__(self, asking: Asking) -> None:
         self.asking, self.case = asking, asking.case
 
-    def found(self, lacking: list[Fact]) -> Iterator[Clash]:
-        """Yield one clash for each independent one that can be found.
+    def found(self, lacking: list[Fact]) -> list[Clash]:
+        """Return one clash for each independent one that can be found.
 
         Clashes of the same cause, all but the needs being told already, are told once.
 
@@ -65,7 +67,7 @@ class Clashes:
             few needs first.
         """
         told: set[Fact] = set()
-        causes: list[frozenset[Fact]] = []
+        clashes: list[Clash] = []
         for guesses in self._rounds:
             for need in lacking:
                 if need in told or self.asking.decider.over():
@@ -73,9 +75,8 @@ class Clashes:
                 clash = self._around(need, guesses, told)
                 if clash is not None:
                     told.update(clash.needs)
-                    if not any(clash.cause <= each for each in causes):
-                        causes.append(clash.cause)
-                        yield clash
+                    _add(clashes, clash)
+        return clashes
 
     def _around(self, need: Fact, guesses: Guesses, told: set[Fact]) -> Clash | None:
         needs = [each for each in self.case.needs if each not in told]
@@ -159,3 +160,12 @@ class Clashes:
     def _order(self, fact: Fact) -> tuple[int, int, tuple[str, ...], str]:
         starts = self.case.starts.get(fact.ids, 0)
         return TOLD_IN.index(fact.kind), starts, fact.ids, fact.part
+
+
+def _add(clashes: list[Clash], clash: Clash) -> None:
+    """Add a clash to those that are told, or its needs to the one that has the same cause."""
+    for i, known in enumerate(clashes):
+        if clash.cause <= known.cause:
+            clashes[i] = replace(known, also=(*known.also, *clash.needs))
+            return
+    clashes.append(clash)

@@ -39,4 +39,4 @@ def clashes_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) -> 
     if not lacking:
         return []
     asking = Asking(Case(day, backups), Decider(watch, work))
-    return list(Clashes(asking).found(lacking))
+    return Clashes(asking).found(lacking)

@@ -1,0 +1,81 @@
+"""A plan with what stands in its way, and what would help, wherever it lacks something."""
+
+from collections.abc import Callable
+
+from app.planning.blockers.clashes import Clash
+from app.planning.blockers.looking import clashes_of, lacks_backups_only
+from app.planning.blockers.words import Wording
+from app.planning.day import Day
+from app.planning.plan import Bounds, Plan, Status
+from app.planning.remedies.found import remedies_of
+from app.planning.solve import never, nobody, solve, still
+from app.planning.watch import Progress, Watch
+
+LEAST_SHARE = 0.25
+
+
+def planned(
+    day: Day,
+    *,
+    seconds: float | None = None,
+    number: int = 1,
+    now: Callable[[], float] = still,
+    stop: Callable[[], bool] = never,
+    tell: Callable[[Progress], None] = nobody,
+) -> Plan:
+    """Return the best plan of a day; if that lacks something, with the reasons and the remedies.
+
+    Parameters
+    ----------
+    day, seconds, number, now, stop, tell
+        As `solve` takes them. With `seconds`, what stands in the way is looked for as long as
+        the plan has left over, or a quarter as long once more.
+    """
+    began = now()
+    plan = solve(day, seconds=seconds, number=number, now=now, stop=stop, tell=tell)
+    if not plan.unmet or plan.stopped_by == "person":
+        return plan
+    left_s = None
+    if seconds is not None:
+        left_s = max(seconds - (now() - began), LEAST_SHARE * seconds)
+    return advised(day, plan, Watch(left_s, now, stop, tell))
+
+
+def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
+    """Return a plan that lacks something, with what stands in the way and what would help.
+
+    Parameters
+    ----------
+    day, plan
+        A day and its best plan.
+    watch
+        The clock, the stop button and the listener.
+    """
+    watch.told("blockers", None, None)
+    clashes = clashes_of(day, plan, watch)
+    wording = Wording(day, lacks_backups_only(plan))
+    bounds = _bounds(plan, clashes)
+    return plan.model_copy(
+        update={
+            "bounds": bounds,
+            "status": _status(plan, bounds),
+            "blockers": tuple(wording.blocker(clash) for clash in clashes),
+            "remedies": tuple(remedies_of(day, plan, clashes, watch)),
+        }
+    )
+
+
+def _bounds(plan: Plan, clashes: list[Clash]) -> Bounds:
+    """Return the bounds of a plan: clashes share no need, so each of them costs a copy by itself.
+
+    Of backups they prove as much, where no copy lacks.
+    """
+    goal = "unbacked" if lacks_backups_only(plan) else "unmet"
+    known, figure = getattr(plan.bounds, goal), getattr(plan.objective, goal)
+    if known is None or known >= len(clashes):
+        return plan.bounds
+    return plan.bounds.model_copy(update={goal: min(len(clashes), figure)})
+
+
+def _status(plan: Plan, bounds: Bounds) -> Status:
+    return "impossible" if bounds.unmet else plan.status

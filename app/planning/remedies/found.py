@@ -1,0 +1,90 @@
+"""From a day, its best plan and what clashes to what would help, the cheapest first."""
+
+from collections.abc import Callable, Iterator
+
+from app.planning.blockers.clashes import Clash
+from app.planning.day import Day
+from app.planning.plan import Plan, Remedy
+from app.planning.remedies.crew import more_crew
+from app.planning.remedies.kitchen import more_shelves, more_units
+from app.planning.remedies.offer import DayFile, Offer
+from app.planning.remedies.rules import fewer_backups, milder_rules
+from app.planning.remedies.runs import later_runs
+from app.planning.remedies.shifts import day_before, earlier_prep, longer_shifts
+from app.planning.remedies.trying import Shown, Trying
+from app.planning.remedies.ways import other_ways
+from app.planning.watch import Watch
+
+REMEDY_WORK = 9.0
+OFFERS: tuple[Callable[[DayFile, Clash], Iterator[Offer]], ...] = (
+    later_runs,
+    longer_shifts,
+    earlier_prep,
+    more_units,
+    more_crew,
+    milder_rules,
+    more_shelves,
+    other_ways,
+    day_before,
+)
+
+
+def remedies_of(
+    day: Day, plan: Plan, clashes: list[Clash], watch: Watch, work: float = REMEDY_WORK
+) -> list[Remedy]:
+    """Return changes of a day after which it lacks less, each solved and audited.
+
+    Parameters
+    ----------
+    day, plan
+        A day and its best plan, which lacks something.
+    clashes
+        What stands in the way.
+    watch
+        The clock, the stop button and the listener.
+    work
+        Counted work in all.
+    """
+    file = DayFile(day)
+    trying = Trying(file, plan, watch, work)
+    shown: dict[str, Shown] = {}
+    for clash in clashes:
+        for offer in _offers(file, clash, trying.backups):
+            if trying.over():
+                break
+            watch.told("remedies", len(shown), None)
+            found = trying.least(offer, clash)
+            if found is not None:
+                shown.setdefault(repr(found.change.operations), found)
+    return [_remedy(each) for each in sorted(shown.values(), key=_dear)]
+
+
+def _offers(file: DayFile, clash: Clash, backups: bool) -> Iterator[Offer]:
+    if backups:
+        yield from fewer_backups(file, clash)
+    for kind in OFFERS:
+        yield from kind(file, clash)
+
+
+def _dear(shown: Shown) -> tuple[float, ...]:
+    """Return how dear a change is: what lacks still, then copies, then minutes by hand."""
+    figures = shown.plan.objective
+    return figures.unmet, figures.unbacked, figures.cost, figures.hands_min
+
+
+def _remedy(shown: Shown) -> Remedy:
+    figures = shown.plan.objective
+    still = [
+        f"{count} {what} {'lacks' if count == 1 else 'lack'} still"
+        for count, what in (
+            (figures.unmet, "copy" if figures.unmet == 1 else "copies"),
+            (figures.unbacked, "backup" if figures.unbacked == 1 else "backups"),
+        )
+        if count
+    ]
+    return Remedy(
+        change=shown.change.operations,
+        words=f"{'; '.join([shown.change.words, *still])}.",
+        cost=figures.cost,
+        hands_min=figures.hands_min,
+    )

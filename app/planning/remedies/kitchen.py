@@ -1,0 +1,53 @@
+"""More of what the kitchen has: units, items, open hours, shelf levels."""
+
+from collections.abc import Iterator
+
+from app.planning.blockers.clashes import Clash
+from app.planning.canonical import document
+from app.planning.day import Equipment
+from app.planning.remedies.offer import Change, DayFile, Offer, single
+from app.planning.remedies.patch import added, removed, replaced
+
+MORE_UNITS = 4
+
+
+def more_units(file: DayFile, clash: Clash) -> Iterator[Offer]:
+    """Yield for each item of a clash that it is larger, that there is one more, that it is open."""
+    parts: dict[str, set[str]] = {}
+    for fact in clash.facts:
+        if fact.kind == "equipment":
+            parts.setdefault(fact.ids[0], set()).add(fact.part)
+    for item in file.day.kitchen.equipment:
+        if "units" in parts.get(item.id, ()):
+            yield _larger(file, item)
+        if parts.get(item.id, set()) & {"units", "settings", "change"}:
+            yield _one_more(file, item)
+        if "closed" in parts.get(item.id, ()):
+            place = f"{file.equipment[item.id]}/closed"
+            spans = " and ".join(file.wording.between(span) for span in item.closed)
+            yield single(f"Keep {item.called} open {spans}", removed(place))
+
+
+def _larger(file: DayFile, item: Equipment) -> Offer:
+    def at(more: int) -> Change:
+        units = item.units + more
+        words = f"Have {units} units in {item.called} instead of {item.units}"
+        return Change((added(f"{file.equipment[item.id]}/units", units),), words)
+
+    return Offer(at, MORE_UNITS)
+
+
+def _one_more(file: DayFile, item: Equipment) -> Offer:
+    new = document(item) | {"id": file.free_id(item.id, file.equipment)}
+    if item.name is not None:
+        new["name"] = f"another {item.name}"
+    return single(f"Have one more {item.kind} like {item.called}", file.with_equipment(new))
+
+
+def more_shelves(file: DayFile, clash: Clash) -> Iterator[Offer]:
+    """Yield for each shelf unit of a clash that it has one more level."""
+    for shelf in file.day.kitchen.shelves:
+        if any(fact.kind == "shelf" and fact.ids == (shelf.id,) for fact in clash.facts):
+            levels = [*shelf.levels, max(shelf.levels)]
+            words = f"Have one more level in {shelf.called}: {max(shelf.levels)} slots more"
+            yield single(words, replaced(f"{file.shelves[shelf.id]}/levels", levels))

@@ -1,0 +1,26 @@
+"""Runs that start later."""
+
+from collections.abc import Iterator
+
+from app.planning.blockers.clashes import Clash
+from app.planning.remedies.offer import Change, DayFile, Offer
+from app.planning.remedies.patch import replaced
+
+LATEST_MIN = 720
+
+
+def later_runs(file: DayFile, clash: Clash) -> Iterator[Offer]:
+    """Yield for each run of a clash that it starts later: by one minute, two, and so on."""
+    for run in dict.fromkeys(fact.ids[0] for fact in clash.needs):
+        yield _later(file, run)
+
+
+def _later(file: DayFile, run: str) -> Offer:
+    told = file.day.run(run)
+
+    def at(minutes: int) -> Change:
+        starts = file.later(told.starts, minutes)
+        words = f"Start {told.called} {minutes} min later, at {file.wording.at(starts)}"
+        return Change((replaced(f"{file.runs[run]}/starts", starts),), words)
+
+    return Offer(at, LATEST_MIN)

@@ -1,0 +1,164 @@
+"""Changes tried out: first on what clashes alone, then with the plan of the whole changed day."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from app.planning.audit import audit
+from app.planning.blockers.asking import Asking
+from app.planning.blockers.case import Case
+from app.planning.blockers.clashes import Clash
+from app.planning.blockers.deciding import Decider
+from app.planning.blockers.facts import facts_of
+from app.planning.day import Day
+from app.planning.plan import Lack, Plan
+from app.planning.reading import read_day
+from app.planning.refusals.fault import Refused
+from app.planning.remedies.offer import Change, DayFile, Offer
+from app.planning.remedies.patch import NotPatched, patched
+from app.planning.solve import solve
+from app.planning.watch import Watch
+
+PLAN_WORK = 3.0
+PROVEN_WORK = 0.2
+MORE_TRIES = (1, 3, 7, 15, 31, 63)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A change, and the audited plan that shows it to work."""
+
+    change: Change
+    plan: Plan
+
+
+class Trying:
+    """Tries changes of one day.
+
+    Parameters
+    ----------
+    file
+        The day.
+    plan
+        Its best plan, which lacks something.
+    watch
+        The clock, the stop button and the listener.
+    work
+        Counted work in all.
+    """
+
+    def __init__(self, file: DayFile, plan: Plan, watch: Watch, work: float) -> None:
+        self.file, self.plan, self.watch = file, plan, watch
+        self.decider = Decider(watch, work)
+        self.backups = plan.objective.unmet == 0
+        self._plans: dict[str, Plan | None] = {}
+
+    def over(self) -> bool:
+        """Tell whether nothing more can be tried."""
+        return self.decider.over()
+
+    def least(self, offer: Offer, clash: Clash) -> Shown | None:
+        """Return the least change of an offer that works, if one does.
+
+        That less does not do is proven for what clashes, the step before the one that is told.
+        """
+        found = (self._least_of(each, clash) for each in (offer, *offer.others))
+        return next((shown for shown in found if shown is not None), None)
+
+    def _least_of(self, offer: Offer, clash: Clash) -> Shown | None:
+        first = _least(offer.most, lambda n: self._resolves(offer.at(n), clash))
+        if first is None:
+            return None
+        failed = first - 1
+        for more in (0, *MORE_TRIES):
+            number = first + more
+            if number > offer.most or self.over():
+                return None
+            if self._works(offer.at(number), clash):
+                break
+            failed = number
+        else:
+            return None
+        while number - failed > 1:
+            middle = (failed + number) // 2
+            if self._works(offer.at(middle), clash):
+                number = middle
+            else:
+                failed = middle
+        return self._shown(offer, number, clash)
+
+    def _shown(self, offer: Offer, number: int, clash: Clash) -> Shown | None:
+        change = offer.at(number)
+        plan = self._works(change, clash)
+        if plan is None:
+            return None
+        smaller = offer.tightened(plan)
+        if smaller is not None and (better := self._works(smaller, clash)) is not None:
+            change, plan = smaller, better
+        told = offer.worded(change, plan)
+        return None if told is None else Shown(told, plan)
+
+    def _changed(self, change: Change) -> Day | None:
+        try:
+            return read_day(patched(self.file.document, change.operations))
+        except (NotPatched, Refused):
+            return None
+
+    def _resolves(self, change: Change, clash: Clash) -> bool:
+        """Tell whether the needs of a clash can be met together in the changed day."""
+        day = self._changed(change)
+        if day is None or self.over():
+            return False
+        case = Case(day, self.backups)
+        needs = (*clash.needs, *clash.also)
+        others = facts_of(day, case.demonstrations(needs))
+        return Asking(case, self.decider).possible([*needs, *others]) is True
+
+    def _works(self, change: Change, clash: Clash) -> Plan | None:
+        """Return the plan of the changed day, if it serves the clash and lacks less than before."""
+        plan = self._planned(change)
+        if plan is None or not self._is_better(plan):
+            return None
+        lacking = {(lack.run, lack.beat, lack.stage) for lack in self._lacks(plan)}
+        served = {need.ids for need in (*clash.needs, *clash.also)}
+        return None if lacking & served else plan
+
+    def _is_better(self, plan: Plan) -> bool:
+        before, after = self.plan.objective, plan.objective
+        if self.backups:
+            return after.unmet == 0 and after.unbacked < before.unbacked
+        return after.unmet < before.unmet
+
+    def _lacks(self, plan: Plan) -> list[Lack]:
+        return [lack for lack in plan.unmet if self.backups or lack.kind == "copies"]
+
+    def _planned(self, change: Change) -> Plan | None:
+        """Return the audited plan of the changed day."""
+        key = repr(change.operations)
+        if key not in self._plans:
+            day = self._changed(change)
+            if day is None or self.over():
+                return None
+            self._plans[key] = self._audited(day)
+        return self._plans[key]
+
+    def _audited(self, day: Day) -> Plan | None:
+        work = min(PLAN_WORK, self.decider.work)
+        plan = solve(day, work=work, stop=self.watch.over)
+        self.decider.work -= work if plan.stopped_by else PROVEN_WORK
+        return None if audit(day, plan) else plan
+
+
+def _least(most: int, holds: Callable[[int], bool]) -> int | None:
+    """Return the least number from 1 to `most` for which something holds, if it does from there."""
+    failed, number = 0, 1
+    while not holds(number):
+        if number == most:
+            return None
+        failed, number = number, min(2 * number, most)
+    while number - failed > 1:
+        middle = (failed + number) // 2
+        if holds(middle):
+            number = middle
+        else:
+            failed = middle
+    return number
