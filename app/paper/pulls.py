@@ -7,7 +7,8 @@ from app.paper import face
 from app.paper.care import cautions
 from app.paper.letters import Badge, badges, stage_codes
 from app.paper.paper import Paper
-from app.planning.day import Day, Demonstration, Phase, Stage, Way
+from app.paper.steps import steps
+from app.planning.day import Day, Stage
 from app.planning.fetches import Fetch
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -76,7 +77,7 @@ def pages(day: Day, plan: Plan) -> list[Page]:
             contains=face.listed(_contains(stage)),
             rows=tuple(row for batch in pull.batches for row in _rows(clock, batch)),
             weighings=tuple(_weighings(clock, pull)),
-            steps=tuple(_steps(demonstration, stage, used)),
+            steps=tuple(steps(demonstration, stage, used)),
         )
         found.append(page)
     return found
@@ -143,45 +144,6 @@ def _weighings(clock: Clock, pull: StagePull) -> Iterator[Weighing]:
                 for index, whole in enumerate(pull.ingredients)
             ),
         )
-
-
-def _steps(
-    demonstration: Demonstration, stage: Stage, used: set[str]
-) -> Iterator[tuple[str, tuple[str, ...]]]:
-    for way in stage.ways:
-        if way.id in used:
-            yield _way_words(demonstration, stage, way), tuple(map(_step, way.phases))
-
-
-def _way_words(demonstration: Demonstration, stage: Stage, way: Way) -> str:
-    sets = [
-        f"{each.count} {demonstration.stage(each.stage).called}"
-        if each.demonstration in {None, demonstration.id}
-        else f"{each.count} {each.stage} of {each.demonstration}"
-        for each in stage.takes_by(way)
-    ]
-    gives = face.many(stage.yields_by(way), "copy", "copies")
-    made = f" {face.listed(sets)} give{'s' if len(sets) == 1 else ''} {gives}." if sets else ""
-    return f"{way.called}:{made}" if made else f"{way.called}:"
-
-
-def _step(phase: Phase) -> str:
-    """Return a step in words: what to do, in what, how long."""
-    said = [phase.does or ("Wait." if not phase.hands else "By hand.")]
-    for each in phase.equipment:
-        said.append(f"In: {each.kind}" + (f" at {each.setting}." if each.setting else "."))
-    if phase.zone:
-        said.append(f"Stands: {phase.zone}.")
-    return f"{' '.join(said)} {_length(phase)}"
-
-
-def _length(phase: Phase) -> str:
-    parts = [face.length(phase.lasts_min)] if phase.lasts_min else []
-    if phase.per_copy_min:
-        parts.append(f"{phase.per_copy_min} min a copy")
-    if phase.per_copy_s:
-        parts.append(f"{phase.per_copy_s} s a copy")
-    return " + ".join(parts) + "."
 
 
 draw = Paper("pulls.html", "Pull list", lambda day, plan, _: {"pages": pages(day, plan)}).draw
