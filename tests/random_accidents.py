@@ -44,6 +44,7 @@ class Walk:
         self.accidents: dict[str, Callable[[Happened], bool]] = {
             "a batch starts late": self._starts_late,
             "a batch takes long": self._takes_long,
+            "a batch is told to take longer": self._expected,
             "a batch is staged early": self._staged_early,
             "copies are lost": self._lost,
             "a run moves": self._moved,
@@ -169,6 +170,13 @@ class Walk:
             self.passes(state.begun[batch.id].ends - self.now + self._some(DELAYS_MIN))
         return bool(self._running(state))
 
+    def _expected(self, state: Happened) -> bool:
+        for batch in self._chosen(self._running(state)):
+            self.held.add(batch.id)
+            ends = max(self.now, state.begun[batch.id].ends) + self._some(DELAYS_MIN)
+            self.tell("expected", batch=batch.id, ends=self.clock.text(ends))
+        return bool(self._running(state))
+
     def _staged_early(self, state: Happened) -> bool:
         running = self._running(state)
         for batch in self._chosen(running):
@@ -197,8 +205,10 @@ class Walk:
 
     def _moved(self, state: Happened) -> bool:
         for run in self._chosen(self._runs_to_come(state)):
-            starts = self.clock.minute(run.starts) + self._some(SLIPS_MIN)
-            self.tell("moved", run=run.id, starts=self.clock.text(max(starts, self.now + 1)))
+            was = self.clock.minute(run.starts)
+            starts = max(was + self._some(SLIPS_MIN), self.now + 1)
+            starts += starts == was
+            self.tell("moved", run=run.id, starts=self.clock.text(starts))
         return bool(self._runs_to_come(state))
 
     def _added(self, state: Happened) -> bool:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from app.planning.day import Day
 from app.planning.events import (
     AnyEvent,
+    Expected,
     Lost,
     Measured,
     Placed,
@@ -30,7 +31,8 @@ class Begun:
     """A batch that has begun. Minutes count from 1970 in UTC.
 
     `spans` are its phases as they were, or are expected to be; `lengths_min` is how long they last
-    by the way; `lost` are the copies that the crew told as lost when they staged the others.
+    by the way; `lost` are the copies that the crew told as lost when they staged the others;
+    `expected` is when somebody said that its copies will be staged.
     """
 
     batch: Batch
@@ -38,6 +40,7 @@ class Begun:
     lengths_min: tuple[int, ...]
     is_staged: bool
     lost: frozenset[str]
+    expected: int | None = None
 
     @property
     def starts(self) -> int:
@@ -51,7 +54,12 @@ class Begun:
 
     @property
     def due(self) -> int:
-        """Return when its copies are, or were, staged if it takes as long as the way says."""
+        """Return when its copies are, or were, staged if it takes as long as the way says.
+
+        Somebody may have said that it takes more, or less.
+        """
+        if self.expected is not None:
+            return max(self.starts, self.expected)
         return self.starts + sum(self.lengths_min)
 
     def staged_when_due(self) -> "Begun":
@@ -68,6 +76,7 @@ class _Told:
     staged: int | None = None
     started_by: int | None = None
     staged_by: int | None = None
+    expected: int | None = None
     lost: frozenset[str] = frozenset()
 
 
@@ -107,6 +116,10 @@ class _Reader:
         elif isinstance(event, Staged):
             told = self.told[event.batch]
             told.staged, told.lost = at, frozenset(event.lost)
+        elif isinstance(event, Expected):
+            told = self.told[event.batch]
+            told.started_by = _earlier(told.started_by, at)
+            told.expected = self.clock.minute(event.ends)
         elif isinstance(event, Lost):
             self._by(event.copy_id, started_by=at)
         else:
@@ -163,6 +176,8 @@ class _Reader:
             starts = min(planned, told.started_by)
         else:
             return None
+        if told.expected is not None:
+            length = max(0, told.expected - starts)
         if told.staged is not None:
             starts, ends = min(starts, told.staged), told.staged
         elif told.staged_by is not None:
@@ -171,7 +186,7 @@ class _Reader:
             ends = max(starts + length, self.now)
         is_staged = told.staged is not None or told.staged_by is not None
         spans = tuple(_spans(lengths, starts, ends))
-        return Begun(batch, spans, lengths, is_staged, told.lost)
+        return Begun(batch, spans, lengths, is_staged, told.lost, told.expected)
 
     def _lengths(self, batch: Batch) -> tuple[int, ...]:
         """Return the minutes that each phase lasts by the way."""

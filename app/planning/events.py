@@ -60,6 +60,14 @@ class Staged(Event):
     lost: Copies = ()
 
 
+class Expected(Event):
+    """A batch that has begun is expected to be staged at another time than its way says."""
+
+    event: Literal["expected"] = "expected"
+    batch: Name
+    ends: At
+
+
 class Lost(Event):
     """A copy is lost."""
 
@@ -161,6 +169,7 @@ class Undone(Event):
 AnyEvent = (
     Started
     | Staged
+    | Expected
     | Lost
     | Placed
     | Sent

@@ -25,6 +25,7 @@ BEFORE_THE_FIRST_MIN = 30
 OF_THE_CREW = (
     "a batch starts late",
     "a batch takes long",
+    "a batch is told to take longer",
     "a batch is staged early",
     "copies are lost",
     "a run moves",

@@ -133,6 +133,16 @@ def test_a_batch_in_the_making_lasts_until_now_at_least() -> None:
     assert codes(mended(("11:00", "11:20")), started("11:00", "b1"), now="11:15") == {"phases"}
 
 
+def test_a_batch_in_the_making_ends_when_somebody_expects_it() -> None:
+    """The last word holds, and nothing ends before now."""
+    longer = [started("11:00", "b1"), told("expected", "11:05", batch="b1", ends=at("11:20"))]
+    shorter = [*longer, told("expected", "11:06", batch="b1", ends=at("11:15"))]
+    assert broken(mended(("11:00", "11:20")), *longer, now="11:06") == []
+    assert codes(mended(), *longer, now="11:06") == {"phases"}
+    assert broken(mended(("11:00", "11:15")), *shorter, now="11:06") == []
+    assert broken(mended(("11:00", "11:17")), *shorter, now="11:17") == []
+
+
 def test_what_has_not_begun_starts_later_than_now() -> None:
     """A minute that has passed cannot be planned any more."""
     assert codes(mended(), now="11:01") == {"before"}

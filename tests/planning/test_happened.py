@@ -78,6 +78,14 @@ def test_a_batch_that_began_late_ends_late(now: str, ends: str) -> None:
     )
 
 
+@pytest.mark.parametrize(("now", "ends"), [("11:07", "11:25"), ("11:30", "11:30")])
+def test_a_batch_is_expected_when_somebody_says_so(now: str, ends: str) -> None:
+    """It began, if nobody said that; nobody has staged it, so it lasts until now at least."""
+    state = _state(now, ("expected", "11:05", {"batch": "b1", "ends": "11:25"}))
+    assert _hours(state.begun["b1"]) == [("11:00", ends)]
+    assert not state.begun["b1"].is_staged
+
+
 def test_a_batch_is_staged_when_somebody_says_so() -> None:
     """Early or late, all but what was lost."""
     told: Told = ("staged", "11:07", {"batch": "b1", "lost": ["d2"]})

@@ -13,6 +13,7 @@ from app.planning.events import (
     AnyEvent,
     Closed,
     Dropped,
+    Expected,
     Lost,
     Measured,
     Moved,
@@ -35,8 +36,8 @@ class History:
     """What was told and not taken back. Minutes count from 1970 in UTC.
 
     `now` is until when things are as they happened: the time now, else that of the last event;
-    None where nothing is told at all. `started` and `staged` are the minutes that somebody told;
-    `seen` is by when the copies of a batch were staged, as somebody saw one of them.
+    None where nothing is told at all. `started` and `staged` are the minutes that somebody told,
+    `expected` those at which somebody expects a batch to be staged; `seen` is by when the copies of a batch were staged, as somebody saw one of them.
     """
 
     def __init__(
@@ -45,6 +46,7 @@ class History:
         self.clock = clock
         self.started: dict[str, int] = {}
         self.staged: dict[str, int] = {}
+        self.expected: dict[str, int] = {}
         self.seen: dict[str, int] = {}
         self.begun: set[str] = set()
         self.lost: dict[str, int] = {}
@@ -87,6 +89,9 @@ class History:
         elif isinstance(event, Staged):
             self.staged[event.batch] = at
             self.lost_in_making[event.batch] = set(event.lost)
+            self.begun.add(event.batch)
+        elif isinstance(event, Expected):
+            self.expected[event.batch] = self.clock.minute(event.ends)
             self.begun.add(event.batch)
         elif isinstance(event, OfTheDay):
             self.of_the_day.append(event)

@@ -72,8 +72,8 @@ def _not_as_many(making: Making, way: Way) -> Breach:
 def _really(ledger: Ledger, making: Making, way: Way) -> Breaches:
     """Yield where a batch that has begun is not told as it was, or will be, as things are.
 
-    Staged, it ends when somebody said so; seen, by then; else it takes its length, or until now
-    if that is longer.
+    Staged, it ends when somebody said so; seen, by then; else it takes its length, or as long as
+    somebody expects, or until now if that is longer.
     """
     batch, history = making.batch.id, ledger.history
     if len(making.spans) != len(way.phases):
@@ -84,6 +84,8 @@ def _really(ledger: Ledger, making: Making, way: Way) -> Breaches:
         return
     staged, seen = history.staged.get(batch), history.seen.get(batch)
     started, length = history.started.get(batch), way.length_min(making.size)
+    if batch in history.expected:
+        length = max(0, history.expected[batch] - starts)
     if started is not None:
         known = [started, *(each for each in (staged, seen) if each is not None)]
         yield from _told(ledger, making, "started", starts, [min(known), started])

@@ -14,7 +14,7 @@ OTHERWISE = "write an id that is there"
 
 def no_batch(log: Log) -> Iterator[Found]:
     """Find batches that the plan does not have."""
-    for entry in log.standing_of("started", "staged"):
+    for entry in log.standing_of("started", "staged", "expected"):
         batch = entry.sketch.value("batch")
         if batch is not None and batch not in log.batches:
             yield _nothing(entry.sketch.at("batch"), "batch", batch, "the plan", log.batches)
