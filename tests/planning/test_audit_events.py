@@ -135,8 +135,8 @@ def test_a_batch_in_the_making_lasts_until_now_at_least() -> None:
 
 def test_a_batch_in_the_making_ends_when_somebody_expects_it() -> None:
     """The last word holds, and nothing ends before now."""
-    longer = [started("11:00", "b1"), told("expected", "11:05", batch="b1", ends=at("11:20"))]
-    shorter = [*longer, told("expected", "11:06", batch="b1", ends=at("11:15"))]
+    longer = [started("11:00", "b1"), told("expected", "11:05", batch="b1", ends="11:20")]
+    shorter = [*longer, told("expected", "11:06", batch="b1", ends="11:15")]
     assert broken(mended(("11:00", "11:20")), *longer, now="11:06") == []
     assert codes(mended(), *longer, now="11:06") == {"phases"}
     assert broken(mended(("11:00", "11:15")), *shorter, now="11:06") == []

@@ -8,7 +8,7 @@ from tests.planning.drafts import at
 KINDS: dict[str, type[AnyEvent]] = {
     kind.model_fields["event"].default: kind for kind in get_args(AnyEvent)
 }
-TIMES = ("starts", "from", "to")
+TIMES = ("starts", "ends", "from", "to")
 
 
 def log(*told: tuple[str, str, dict[str, Any]]) -> list[AnyEvent]:
