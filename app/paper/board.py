@@ -191,4 +191,5 @@ def _shown(day: Day, plan: Plan, sheet: pdf.Sheet) -> dict[str, Any]:
     }
 
 
-draw = Paper("board.html", "Prep board", _shown, is_landscape=True).draw
+PAPER = Paper("board.html", "Prep board", _shown, is_landscape=True)
+draw = PAPER.draw

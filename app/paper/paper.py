@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.paper import face, pdf
+from app.paper.changes import marks, only_changed
+from app.paper.drawn import Drawn, Earlier
 from app.planning.day import Day
 from app.planning.plan import Plan
 
@@ -19,7 +21,13 @@ class Paper:
     is_landscape: bool = False
 
     def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
-        """Return the paper of a plan as PDF.
+        """Return the paper of a plan as PDF; see `drawn`."""
+        return self.drawn(day, plan, printed_at, size).pdf
+
+    def drawn(
+        self, day: Day, plan: Plan, printed_at: str, size: str, earlier: Earlier | None = None
+    ) -> Drawn:
+        """Return the paper of a plan, or only what of it changed.
 
         Parameters
         ----------
@@ -27,6 +35,8 @@ class Paper:
             Local text of the minute in which it is printed.
         size
             A4, A3, Letter or Tabloid.
+        earlier
+            The print, of another plan, since which changes are wanted; None for the whole paper.
 
         Raises
         ------
@@ -37,4 +47,8 @@ class Paper:
         told = face.face(day, plan, self.called, printed_at)
         html = face.page(self.template, face=told, **self.shown(day, plan, sheet))
         wide_mm, high_mm = sheet.wide_mm, sheet.high_mm
-        return pdf.to_pdf(html, *((high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)))
+        sides = (high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)
+        document = pdf.laid_out(html, *sides)
+        if earlier is not None:
+            return only_changed(document, told, earlier, *sides)
+        return Drawn(pdf.written(document), marks(document), len(document.pages))

@@ -19,6 +19,7 @@ SUBSETS = {
     "latin": "U+0000-00FF, U+0131, U+0152-0153, U+02BB-02BC, U+02C6, U+02DA, U+02DC, U+2000-206F,"
     " U+20AC, U+2122, U+2191, U+2193, U+2212, U+2215, U+FEFF, U+FFFD",
 }
+TAGGED = "pdf/ua-1"
 MISSING = (
     "Paper can't be drawn here before what it needs is installed (on Debian: apt-get install "
     "libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0); all else works."
@@ -73,6 +74,11 @@ def to_pdf(html: str, wide_mm: float, high_mm: float) -> bytes:
     NoPaper
         If a library that drawing needs is not on this machine.
     """
+    return written(laid_out(html, wide_mm, high_mm))
+
+
+def laid_out(html: str, wide_mm: float, high_mm: float) -> Any:
+    """Return `html` laid out on pages, not yet written; NoPaper as above."""
     try:
         # Where a library is missing, it prints a text of its own beside the error.
         with redirect_stdout(StringIO()):
@@ -82,10 +88,12 @@ def to_pdf(html: str, wide_mm: float, high_mm: float) -> bytes:
     fetcher, fonts, styles = _kit()
     page = CSS(string=f"@page {{ size: {wide_mm}mm {high_mm}mm }}")
     document = HTML(string=html, url_fetcher=fetcher)
-    drawn = document.write_pdf(
-        stylesheets=[*styles, page], font_config=fonts, pdf_variant="pdf/ua-1"
-    )
-    return bytes(drawn)
+    return document.render(stylesheets=[*styles, page], font_config=fonts, pdf_variant=TAGGED)
+
+
+def written(document: Any) -> bytes:
+    """Return the tagged PDF of pages that are laid out."""
+    return bytes(document.write_pdf(pdf_variant=TAGGED))
 
 
 @lru_cache(maxsize=1)

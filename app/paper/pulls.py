@@ -146,4 +146,5 @@ def _weighings(clock: Clock, pull: StagePull) -> Iterator[Weighing]:
         )
 
 
-draw = Paper("pulls.html", "Pull list", lambda day, plan, _: {"pages": pages(day, plan)}).draw
+PAPER = Paper("pulls.html", "Pull list", lambda day, plan, _: {"pages": pages(day, plan)})
+draw = PAPER.draw

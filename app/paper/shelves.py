@@ -181,4 +181,5 @@ def _told_once(moments: Iterator[Moment]) -> Iterator[Moment]:
         yield kept
 
 
-draw = Paper("shelves.html", "Shelf map", lambda day, plan, _: {"units": units(day, plan)}).draw
+PAPER = Paper("shelves.html", "Shelf map", lambda day, plan, _: {"units": units(day, plan)})
+draw = PAPER.draw

@@ -1,0 +1,95 @@
+"""Only the pages that changed, under a list that says what to keep and what to throw away."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from app.paper import face, pdf
+from app.paper.drawn import Drawn, Earlier, mark
+from app.paper.face import Face
+
+
+@dataclass(frozen=True)
+class Changes:
+    """Pages of a new print against those of an earlier one, counted from 1."""
+
+    before: int
+    new: tuple[int, ...]
+    kept: tuple[tuple[int, int], ...]
+    gone: tuple[int, ...]
+
+
+def changes(now: Sequence[str], earlier: Earlier) -> Changes:
+    """Return which pages are new, which are kept (old page, new page), which of the old are void.
+
+    Parameters
+    ----------
+    now
+        The mark of each page of the new print.
+    earlier
+        The print that hangs on the wall.
+    """
+    left: dict[str, list[int]] = {}
+    for page, each in enumerate(earlier.marks, start=1):
+        left.setdefault(each, []).append(page)
+    new: list[int] = []
+    kept: list[tuple[int, int]] = []
+    for page, each in enumerate(now, start=1):
+        if left.get(each):
+            kept.append((left[each].pop(0), page))
+        else:
+            new.append(page)
+    gone = sorted(page for pages in left.values() for page in pages)
+    return Changes(earlier.plan, tuple(new), tuple(kept), tuple(gone))
+
+
+def marks(document: Any) -> tuple[str, ...]:
+    """Return the mark of each page that is laid out: its words and where they stand.
+
+    Head and foot do not count, for they bear the number of the plan and the time of the print.
+    """
+    return tuple(mark(_words(page._page_box.children[0])) for page in document.pages)
+
+
+def only_changed(
+    document: Any, told: Face, earlier: Earlier, wide_mm: float, high_mm: float
+) -> Drawn:
+    """Return the pages that changed since an earlier print, under a list of what to do with it."""
+    now = marks(document)
+    found = changes(now, earlier)
+    html = face.page(
+        "changes.html",
+        face=told,
+        changes=found,
+        pages=len(now),
+        new=in_words(found.new),
+        gone=in_words(found.gone),
+        has_law=len(now) in found.new,
+    )
+    cover = pdf.laid_out(html, wide_mm, high_mm)
+    pages = [*cover.pages, *(document.pages[page - 1] for page in found.new)]
+    return Drawn(pdf.written(document.copy(pages)), now, len(pages))
+
+
+def in_words(pages: Sequence[int]) -> str:
+    """Return numbers of pages as people say them: *1, 3 to 5 and 8*."""
+    spans: list[list[int]] = []
+    for page in pages:
+        if spans and spans[-1][-1] == page - 1:
+            spans[-1].append(page)
+        else:
+            spans.append([page])
+    return face.listed(words for span in spans for words in _span(span))
+
+
+def _span(span: list[int]) -> list[str]:
+    return [str(page) for page in span] if len(span) < 3 else [f"{span[0]} to {span[-1]}"]
+
+
+def _words(box: Any) -> Iterator[tuple[str, int, int]]:
+    """Yield the words of a box of the layout, with the place of each."""
+    text = getattr(box, "text", "")
+    if text:
+        yield text, round(box.position_x), round(box.position_y)
+    for inner in getattr(box, "children", ()):
+        yield from _words(inner)
