@@ -1,0 +1,1 @@
+"""What a kitchen knows, against what the books say."""
