@@ -1,0 +1,119 @@
+"""Photographs from anybody: looked at with suspicion, made small, stripped of all but the picture.
+
+What comes out is a JPEG of at most 1600 pixels a side, upright, without place, maker or time.
+"""
+
+import io
+import warnings
+from hashlib import sha256
+
+import pillow_heif
+from PIL import Image, ImageCms, ImageOps
+
+from app.exchange.sheets import MB, refusal
+
+MOST_MB = 30
+MOST_MEGAPIXELS = 80
+LONGEST_PX = 1600
+QUALITY = 85
+KINDS = ("JPEG", "PNG", "WEBP", "HEIF")
+ENDING = ".jpg"
+_SAID = {"exif", "xmp", "comment", "icc_profile", "photoshop", "mp", "XML:com.adobe.xmp"}
+
+pillow_heif.register_heif_opener(thumbnails=False)
+
+
+def cleaned(data: bytes) -> bytes:
+    """Return a photograph as the program keeps it; one that it has cleaned before stays as it is.
+
+    Parameters
+    ----------
+    data
+        The bytes of a JPEG, PNG, WebP or HEIC file, from whomever.
+
+    Raises
+    ------
+    Refused
+        If it is no such picture, is damaged, or has too many pixels: then it is not decoded.
+    """
+    if len(data) > MOST_MB * MB:
+        size = f"{len(data) / MB:.0f} MB"
+        raise refusal("the photograph", f"{size} are too many; {MOST_MB} MB at most")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            return _cleaned(data)
+    except (Image.DecompressionBombError, _TooLarge) as error:
+        raise refusal("the photograph", f"{error or 'it has too many pixels'}") from None
+    except Exception as error:  # Whatever the decoders stumble over in bytes from anywhere.
+        words = "it can't be read; choose a JPEG, PNG, WebP or HEIC picture that opens elsewhere"
+        raise refusal("the photograph", words) from error
+
+
+def name_of(clean: bytes) -> str:
+    """Return the file name of a cleaned photograph, told from its bytes."""
+    return sha256(clean).hexdigest()[:24] + ENDING
+
+
+class _TooLarge(ValueError):
+    """A picture with more pixels than are decoded."""
+
+
+def _cleaned(data: bytes) -> bytes:
+    with Image.open(io.BytesIO(data), formats=KINDS) as picture:
+        width, height = picture.size
+        megapixels = width * height / 1e6
+        if megapixels > MOST_MEGAPIXELS:
+            raise _TooLarge(
+                f"{width} by {height} pixels ({megapixels:.0f} million) are too many; "
+                f"{MOST_MEGAPIXELS} million at most, so make it smaller"
+            )
+        if _is_clean(picture):
+            picture.load()
+            return data
+        picture.draft("RGB", (2 * LONGEST_PX, 2 * LONGEST_PX))
+        upright = ImageOps.exif_transpose(picture)
+        small = _flat(upright)
+        small.thumbnail((LONGEST_PX, LONGEST_PX))
+        written = io.BytesIO()
+        small.save(written, "JPEG", quality=QUALITY, optimize=True)
+        return written.getvalue()
+
+
+def _is_clean(picture: Image.Image) -> bool:
+    """Tell whether a picture has only what this program leaves in it."""
+    return (
+        picture.format == "JPEG"
+        and picture.mode == "RGB"
+        and max(picture.size) <= LONGEST_PX
+        and _SAID.isdisjoint(picture.info)
+        and [name for name, _ in getattr(picture, "applist", [("?", b"")])] == ["APP0"]
+    )
+
+
+def _flat(picture: Image.Image) -> Image.Image:
+    """Return a picture in the usual colours, on white where it was clear, and nothing beside it."""
+    picture = _usual_colours(picture)
+    if picture.has_transparency_data:
+        clear = picture.convert("RGBA")
+        picture = Image.new("RGB", clear.size, "white")
+        picture.paste(clear, mask=clear.getchannel("A"))
+    flat = Image.new("RGB", picture.size)
+    flat.paste(picture.convert("RGB"))
+    return flat
+
+
+def _usual_colours(picture: Image.Image) -> Image.Image:
+    """Return a picture in sRGB; where its own colours can't be made sense of, as they are."""
+    told = picture.info.get("icc_profile")
+    if not told or picture.mode not in ("RGB", "RGBA", "CMYK"):
+        return picture
+    try:
+        own = ImageCms.ImageCmsProfile(io.BytesIO(told))
+        mode = "RGBA" if picture.mode == "RGBA" else "RGB"
+        made = ImageCms.profileToProfile(
+            picture, own, ImageCms.createProfile("sRGB"), outputMode=mode
+        )
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return picture
+    return made if made is not None else picture
