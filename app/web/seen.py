@@ -71,7 +71,7 @@ def _of_store() -> _Kept:
 
 def _day_now(conn: Connection, id: int) -> tuple[Day, str]:
     """Return the day and its fingerprint, read again only after a change."""
-    change = productions.newest_change(conn, id)
+    change = productions.newest_mark(conn, id)
     kept = _of_store().days.get(id)
     if kept is None or kept[0] != change:
         day = productions.day(conn, id)

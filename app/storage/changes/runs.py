@@ -15,6 +15,7 @@ MOVED, MOVED_ALL = "run moved", "run and all after moved"
 
 
 class _Run(NamedTuple):
+    id: int
     key: str
     called: str
     starts: str
@@ -84,8 +85,12 @@ def move_run_and_all_after(
 
 
 def _runs(connection: Connection, production: int) -> list[_Run]:
-    query = select(RUNS.c.key, RUNS.c.name, RUNS.c.starts).where(RUNS.c.production_id == production)
-    return [_Run(row.key, row.name or row.key, row.starts) for row in connection.execute(query)]
+    query = select(RUNS.c.id, RUNS.c.key, RUNS.c.name, RUNS.c.starts).where(
+        RUNS.c.production_id == production
+    )
+    return [
+        _Run(row.id, row.key, row.name or row.key, row.starts) for row in connection.execute(query)
+    ]
 
 
 def _one(runs: list[_Run], key: str) -> _Run:
@@ -112,7 +117,7 @@ def _refuse_conflict(
 ) -> None:
     if run.starts in (began_from, wanted):
         return
-    last = last_change_of(connection, production, f"runs/{run.key}", "starts")
+    last = last_change_of(connection, production, f"runs/{run.id}", "starts")
     who = last.by if last else "Somebody"
     raise Conflict(
         f"{who} moved {run.called} to {_said(run.starts, wanted)} while you were at it; "
@@ -137,8 +142,8 @@ def _move(
     for run, starts in moved.items():
         of = (RUNS.c.production_id == production, RUNS.c.key == run.key)
         connection.execute(update(RUNS).where(*of).values(starts=starts))
-    before: Places = {f"runs/{run.key}": {"starts": run.starts} for run in moved}
-    after: Places = {f"runs/{run.key}": {"starts": starts} for run, starts in moved.items()}
+    before: Places = {f"runs/{run.id}": {"starts": run.starts} for run in moved}
+    after: Places = {f"runs/{run.id}": {"starts": starts} for run, starts in moved.items()}
     return record(connection, production, what, words, before, after, by=by, once=once)
 
 

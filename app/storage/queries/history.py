@@ -7,6 +7,8 @@ from sqlalchemy import Connection, select
 from app.storage.tables.changes import CHANGES
 
 PAGE = 100
+_OF = CHANGES.c
+_READ = (_OF.n, _OF.at, _OF.by, _OF.what, _OF.words, _OF.before, _OF.after, _OF.undoes)
 
 
 class ChangeRow(NamedTuple):
@@ -27,8 +29,7 @@ def history(
 ) -> list[ChangeRow]:
     """Return the changes of a production, the newest first; `before_n` turns the page."""
     of = CHANGES.c
-    query = select(of.n, of.at, of.by, of.what, of.words, of.before, of.after, of.undoes)
-    query = query.where(of.production_id == production)
+    query = select(*_READ).where(of.production_id == production)
     if before_n is not None:
         query = query.where(of.n < before_n)
     return [ChangeRow(*row) for row in connection.execute(query.order_by(of.n.desc()).limit(most))]
@@ -45,3 +46,16 @@ def last_change_of(
                 return row
         before = page[-1].n
     return None
+
+
+def changes_since(connection: Connection, production: int, n: int) -> list[ChangeRow]:
+    """Return the changes of a production after number `n`, the newest first."""
+    query = select(*_READ).where(CHANGES.c.production_id == production, CHANGES.c.n > n)
+    return [ChangeRow(*row) for row in connection.execute(query.order_by(CHANGES.c.n.desc()))]
+
+
+def change_numbered(connection: Connection, production: int, n: int) -> ChangeRow | None:
+    """Return one change of a production, None if there is none of this number."""
+    query = select(*_READ).where(CHANGES.c.production_id == production, CHANGES.c.n == n)
+    row = connection.execute(query).first()
+    return None if row is None else ChangeRow(*row)

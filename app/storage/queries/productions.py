@@ -79,6 +79,17 @@ def newest_change(connection: Connection, id: int) -> int:
     return connection.execute(query).scalar() or 0
 
 
+def newest_mark(connection: Connection, id: int) -> int:
+    """Return a number that grows with each change of a production or of its kitchen.
+
+    A kitchen is kept once: who changes it from another production changes it here too.
+    """
+    of = PRODUCTIONS.c
+    kitchen = select(of.kitchen_id).where(of.id == id).scalar_subquery()
+    query = select(func.max(CHANGES.c.id)).join(PRODUCTIONS).where(of.kitchen_id == kitchen)
+    return connection.execute(query).scalar() or 0
+
+
 def timezone_of(connection: Connection, id: int) -> str:
     """Return the time zone of a production; NotThere if there is none or it was removed."""
     return str(days.production_row(connection, id)["timezone"])

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from sqlalchemy import Column, Connection, Table, insert, select
+from sqlalchemy import Column, Connection, Table, select
 
 from app.planning.day import Cook, Equipment, Kitchen, Settings, Shelf, Span
 from app.storage.tables.kitchens import CLOSURES, COOKS, EQUIPMENT, KITCHENS, SHELVES, SHIFTS
@@ -45,8 +45,7 @@ def store_spans(connection: Connection, kitchen: Kitchen, kitchen_id: int, produ
             for key, each in spans.items()
             for at, (starts, ends) in enumerate(each)
         ]
-        if rows:
-            connection.execute(insert(table), rows)
+        insert_rows(connection, table, rows)
 
 
 def kitchen_of(connection: Connection, kitchen_id: int, production: int) -> Kitchen:

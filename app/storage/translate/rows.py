@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import Column, Connection, Table, insert, select
 
 from app.planning.day import Fact
+from app.storage.parts import ROWS, new_numbers
 
 Values = dict[str, Any]
 Rows = dict[int, list[Values]]
@@ -38,6 +39,11 @@ def insert_rows(connection: Connection, table: Table, rows: Sequence[Values]) ->
     """Insert rows and return their ids in the same order."""
     if not rows:
         return []
+    if table in ROWS:
+        ids = list(new_numbers(connection, len(rows)))
+        numbered = [row | {"id": id} for id, row in zip(ids, rows, strict=True)]
+        connection.execute(insert(table), numbered)
+        return ids
     query = insert(table).returning(table.c.id, sort_by_parameter_order=True)
     return list(connection.execute(query, list(rows)).scalars())
 

@@ -1,0 +1,242 @@
+"""Parts are added, duplicated, moved among their like, and deleted with all below them."""
+
+import re
+from typing import NamedTuple
+
+from sqlalchemy import Connection, Table
+
+from app.planning.day import Fact
+from app.storage.changes.applying import TYPED, apply, gone, typed_at
+from app.storage.changes.mentions import mentions
+from app.storage.changes.record import Change, Places, record, repeated
+from app.storage.parts import (
+    RANK,
+    TABLES,
+    Place,
+    Values,
+    links,
+    new_numbers,
+    part,
+    siblings,
+    with_all_below,
+)
+from app.storage.queries.history import changes_since
+from app.storage.refusals import Conflict, Refusal
+from app.storage.translate.rows import row_of
+
+ADDED, DUPLICATED, SHIFTED, DELETED = "added", "duplicated", "moved", "deleted"
+LONGEST_KEY = 48
+
+
+class Added(NamedTuple):
+    """A row to add: the fact that it holds, what it lies below by column, after which row (None:
+    last)."""
+
+    table: str
+    fact: Fact
+    below: dict[str, int]
+    after: Place | None = None
+
+
+def add_part(
+    connection: Connection, production: int, added: Added, *, words: str, by: str, once: str
+) -> Change:
+    """Add a row; `outcome["place"]` says where. Its id is made free where another has it.
+
+    Raises
+    ------
+    NotThere
+        If what it should lie below was deleted meanwhile.
+    """
+    if first := repeated(connection, once, ADDED):
+        return first
+    before, after = added_rows(connection, production, added)
+    return _stored(connection, production, ADDED, words, before, after, by, once)
+
+
+def added_rows(connection: Connection, production: int, added: Added) -> tuple[Places, Places]:
+    """Return before and after of a row that is added."""
+    table = TABLES[added.table]
+    for column, name in links(table):
+        if added.below.get(column.name) is not None:
+            part(connection, production, Place(name, added.below[column.name]))
+    below = {column.name: added.below.get(column.name) for column, _ in links(table)}
+    if all(id is None for id in below.values()):
+        raise Refusal("Nothing says where this belongs. Nothing was changed.")
+    like = siblings(connection, table, below)
+    row = row_of(added.fact, table, **below)
+    if "key" in row:
+        row["key"] = free_key(str(row["key"]), {str(each["key"]) for each in like})
+    return _placed(connection, table, row, like, added.after)
+
+
+def duplicate_part(
+    connection: Connection, production: int, place: Place, *, words: str, by: str, once: str
+) -> Change:
+    """Add the same once more after a row, with all below it; `outcome["place"]` says where.
+
+    Raises
+    ------
+    NotThere
+        If the row was deleted meanwhile.
+    """
+    if first := repeated(connection, once, DUPLICATED):
+        return first
+    original = part(connection, production, place)
+    rows = with_all_below(connection, place)
+    number = dict(zip(rows, new_numbers(connection, len(rows)), strict=True))
+    table = TABLES[place.table]
+    like = siblings(connection, table, original)
+    top = dict(original)
+    if "key" in top:
+        top["key"] = free_key(str(top["key"]), {str(each["key"]) for each in like})
+        top["name"] = f"{original['name'] or original['key']} 2"
+    if "title" in top:
+        top["title"] = f"{original['title']} 2"
+    before, after = _placed(connection, table, top | {"id": number[place]}, like, place)
+    texts = typed_at(connection, rows)
+    for each, row in rows.items():
+        copy = Place(each.table, number[each])
+        if each != place:
+            after[str(copy)] = row | {"id": copy.id} | _moved_links(each, row, number)
+            before[str(copy)] = None
+        if str(each) in texts:
+            after[f"{TYPED}{copy}"] = dict(texts[str(each)])
+            before[f"{TYPED}{copy}"] = dict.fromkeys(texts[str(each)])
+    return _stored(connection, production, DUPLICATED, words, before, after, by, once)
+
+
+def move_part(
+    connection: Connection,
+    production: int,
+    place: Place,
+    to: int,
+    *,
+    words: str,
+    by: str,
+    once: str,
+) -> Change | None:
+    """Move a row among its like to place `to`, counted from 0; None where it is there already.
+
+    Raises
+    ------
+    NotThere
+        If the row was deleted meanwhile.
+    """
+    if first := repeated(connection, once, SHIFTED):
+        return first
+    row = part(connection, production, place)
+    like = siblings(connection, TABLES[place.table], row)
+    order = [each["id"] for each in like if each["id"] != place.id]
+    order.insert(max(0, min(to, len(order))), place.id)
+    before, after = _renumbered(place.table, like, order)
+    if order == [each["id"] for each in like]:
+        return None
+    return _stored(connection, production, SHIFTED, words, before, after, by, once)
+
+
+def delete_part(
+    connection: Connection,
+    production: int,
+    place: Place,
+    *,
+    seen_n: int,
+    words: str,
+    by: str,
+    once: str,
+) -> Change:
+    """Delete a row, all below it, and what others say of it. It can be taken back.
+
+    `seen_n` is the number of the last change that the person saw.
+
+    Raises
+    ------
+    Conflict
+        If anything of it was changed since.
+    NotThere
+        If the row was deleted meanwhile.
+    """
+    if first := repeated(connection, once, DELETED):
+        return first
+    part(connection, production, place)
+    rows = with_all_below(connection, place)
+    _refuse_unseen(connection, production, rows, seen_n)
+    removed, before, after = mentions(connection, production, place, rows)
+    was, now = gone(connection, rows | removed)
+    return _stored(connection, production, DELETED, words, before | was, after | now, by, once)
+
+
+def free_key(wanted: str, taken: set[str]) -> str:
+    """Return an id as near to the wanted one as the ids that are taken allow."""
+    stem = re.sub(r"-\d+$", "", wanted) if wanted in taken else wanted
+    key, number = wanted, 2
+    while key in taken:
+        key = f"{stem[: LONGEST_KEY - 1 - len(str(number))]}-{number}"
+        number += 1
+    return key
+
+
+def _refuse_unseen(
+    connection: Connection, production: int, rows: dict[Place, Values], seen_n: int
+) -> None:
+    places = {str(place) for place in rows} | {f"{TYPED}{place}" for place in rows}
+    for change in changes_since(connection, production, seen_n):
+        if not places.isdisjoint(change.after):
+            raise Conflict(
+                f"{change.words} You had not seen that yet. Delete all the same?",
+                field="",
+                theirs=change.n,
+                yours=None,
+                by=change.by,
+            )
+
+
+def _placed(
+    connection: Connection, table: Table, row: Values, like: list[Values], after: Place | None
+) -> tuple[Places, Places]:
+    if "id" not in row:
+        row["id"] = new_numbers(connection, 1)[0]
+    order = [each["id"] for each in like]
+    at = order.index(after.id) + 1 if after and after.id in order else len(order)
+    order.insert(at, row["id"])
+    row["position"] = at
+    was, now = _renumbered(table.name, like, order)
+    key = str(Place(table.name, row["id"]))
+    return was | {key: None}, now | {key: row}
+
+
+def _renumbered(table: str, like: list[Values], order: list[int]) -> tuple[Places, Places]:
+    at = {id: position for position, id in enumerate(order)}
+    moved = [each for each in like if each["position"] != at[each["id"]]]
+    before: Places = {f"{table}/{each['id']}": {"position": each["position"]} for each in moved}
+    after: Places = {f"{table}/{each['id']}": {"position": at[each["id"]]} for each in moved}
+    return before, after
+
+
+def _moved_links(place: Place, row: Values, number: dict[Place, int]) -> Values:
+    """Return the columns of a copied row that must point to what was copied with it."""
+    return {
+        column.name: number[Place(name, row[column.name])]
+        for column, name in links(TABLES[place.table])
+        if row[column.name] is not None and Place(name, row[column.name]) in number
+    }
+
+
+def _stored(
+    connection: Connection,
+    production: int,
+    what: str,
+    words: str,
+    before: Places,
+    after: Places,
+    by: str,
+    once: str,
+) -> Change:
+    apply(connection, before, after)
+    come = [key for key, row in after.items() if row and before.get(key, row) is None]
+    tops = sorted((p for p in map(Place.read, come) if p), key=lambda each: RANK[each.table])
+    outcome = {"place": str(tops[0])} if tops else {}
+    said = f"{by} {words}."
+    return record(
+        connection, production, what, said, before, after, by=by, once=once, outcome=outcome
+    )

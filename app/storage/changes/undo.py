@@ -1,0 +1,140 @@
+"""Changes are taken back, and made again, the last hundred of a production."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from sqlalchemy import Connection
+
+from app.storage.changes import fields, runs, structure
+from app.storage.changes.applying import apply, holds
+from app.storage.changes.record import Change, Places, record, repeated
+from app.storage.queries.history import ChangeRow, change_numbered, history
+from app.storage.refusals import Conflict, NotThere, Refusal
+
+TAKEN_BACK, MADE_AGAIN = "taken back", "made again"
+REACH = 100
+EDITS = frozenset(
+    {
+        fields.FILLED,
+        fields.PASTED,
+        structure.ADDED,
+        structure.DUPLICATED,
+        structure.SHIFTED,
+        structure.DELETED,
+        runs.MOVED,
+        runs.MOVED_ALL,
+    }
+)
+
+
+class Steps(NamedTuple):
+    """What one person can take back and make again, the next first."""
+
+    back: tuple[ChangeRow, ...]
+    again: tuple[ChangeRow, ...]
+
+
+def steps(connection: Connection, production: int, by: str) -> Steps:
+    """Return the changes of a person that can be taken back, and made again."""
+    return _steps(history(connection, production, most=REACH), by)
+
+
+def _steps(newest_first: Sequence[ChangeRow], by: str) -> Steps:
+    back: list[ChangeRow] = []
+    again: list[ChangeRow] = []
+    known = {row.n: row for row in newest_first}
+    for row in reversed(newest_first):
+        if row.by != by or row.what not in {*EDITS, TAKEN_BACK, MADE_AGAIN}:
+            continue
+        if row.what == TAKEN_BACK:
+            back = [each for each in back if each.n != row.undoes]
+            again += [known[row.undoes]] if row.undoes in known else []
+        elif row.what == MADE_AGAIN:
+            again = [each for each in again if each.n != row.undoes]
+            back += [known[row.undoes]] if row.undoes in known else []
+        else:
+            back, again = [*back, row], []
+    return Steps(tuple(reversed(back)), tuple(reversed(again)))
+
+
+def take_back(connection: Connection, production: int, n: int, *, by: str, once: str) -> Change:
+    """Undo change `n`: every place is again as it was before.
+
+    Raises
+    ------
+    Conflict
+        If what it changed has been changed since.
+    NotThere
+        If there is no such change among the last hundred.
+    Refusal
+        If it is none that can be taken back.
+    """
+    if first := repeated(connection, once, TAKEN_BACK):
+        return first
+    change = _within_reach(connection, production, n)
+    _refuse_changed(connection, production, change, change.after)
+    apply(connection, change.after, change.before)
+    return record(
+        connection,
+        production,
+        TAKEN_BACK,
+        f"{by} took back: {change.words}",
+        change.after,
+        change.before,
+        by=by,
+        once=once,
+        undoes=n,
+    )
+
+
+def make_again(connection: Connection, production: int, n: int, *, by: str, once: str) -> Change:
+    """Make change `n` again, after it was taken back. Raises as `take_back` does."""
+    if first := repeated(connection, once, MADE_AGAIN):
+        return first
+    change = _within_reach(connection, production, n)
+    _refuse_changed(connection, production, change, change.before)
+    apply(connection, change.before, change.after)
+    return record(
+        connection,
+        production,
+        MADE_AGAIN,
+        f"{by} made again: {change.words}",
+        change.before,
+        change.after,
+        by=by,
+        once=once,
+        undoes=n,
+    )
+
+
+def _within_reach(connection: Connection, production: int, n: int) -> ChangeRow:
+    change = change_numbered(connection, production, n)
+    newest = history(connection, production, most=1)
+    if change is None or newest[0].n - n >= REACH:
+        raise NotThere(f"Only the last {REACH} changes can be taken back. Nothing was changed.")
+    if change.what not in EDITS:
+        raise Refusal("This is no change of a field or a row, so it can't be taken back here.")
+    return change
+
+
+def _refuse_changed(
+    connection: Connection, production: int, change: ChangeRow, said: Places
+) -> None:
+    place = holds(connection, said)
+    if place is None:
+        return
+    later = (
+        each
+        for each in history(connection, production, most=REACH)
+        if each.n > change.n and any(key.endswith(place) for key in each.after)
+    )
+    last = next(later, None)
+    why = f" {last.words}" if last else ""
+    raise Conflict(
+        f"What this changed has been changed since.{why} Nothing was taken back; "
+        "take the later change back first, or fill it in by hand.",
+        field="",
+        theirs=last.n if last else None,
+        yours=change.n,
+        by=last.by if last else "",
+    )
