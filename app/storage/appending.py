@@ -17,15 +17,25 @@ from sqlalchemy import (
     union_all,
 )
 
+from app.storage.checking import refuse_impossible
 from app.storage.clock import now
-from app.storage.queries.plans import published
+from app.storage.queries.plans import day_planned, published, root_number
 from app.storage.queries.ticks import of_plan
 from app.storage.refusals import Refusal
 from app.storage.states import Folding
 from app.storage.tables.events import ECHOES, EVENTS
 from app.storage.tables.plans import PLANS
 from app.storage.tables.productions import PRODUCTIONS
-from app.storage.ticks import AnyTick, Lost, Staged, Started, TickRefused, Undone
+from app.storage.ticks import (
+    AnyTick,
+    Expected,
+    Lost,
+    OfTheDay,
+    Staged,
+    Started,
+    TickRefused,
+    Undone,
+)
 
 _PRODUCTION: BindParameter[int] = bindparam("production")
 
@@ -73,12 +83,14 @@ class Log:
 
     def __init__(self, connection: Connection, production: int, mark: Mark) -> None:
         self.n, self.plan, self.title = mark
-        plan = published(connection, production)
+        self.root = root_number(connection, production)
+        self.document = plan = published(connection, production)
+        self.day = day_planned(connection, production, self.root) if plan else None
         self.made = {batch.id: set(batch.copies) for batch in plan.batches} if plan else {}
         self.copies = (
             {copy.id for copy in plan.copies}.union(*self.made.values()) if plan else set()
         )
-        self.folding = Folding(of_plan(connection, production, self.plan))
+        self.folding = Folding(of_plan(connection, production))
 
     @property
     def mark(self) -> Mark:
@@ -101,12 +113,12 @@ class Log:
         """Raise TickRefused if a tick cannot be in this log."""
         if not self.plan:
             raise TickRefused(f"“{self.title}” has no published plan, so nothing can be ticked.")
-        if tick.plan is not None and tick.plan != self.plan:
+        if tick.plan is not None and not self.root <= tick.plan <= self.plan:
             raise TickRefused(
                 f"This row is of plan {tick.plan}; plan {self.plan} holds now. "
                 "The tick was not stored: find the row on the new board and tick it there."
             )
-        if isinstance(tick, Started | Staged) and tick.batch not in self.made:
+        if isinstance(tick, Started | Staged | Expected) and tick.batch not in self.made:
             raise TickRefused(f"Plan {self.plan} has no batch “{tick.batch}”.")
         if isinstance(tick, Staged) and (others := set(tick.lost) - self.made[tick.batch]):
             raise TickRefused(
@@ -117,6 +129,22 @@ class Log:
             raise TickRefused(f"Plan {self.plan} has no copy “{tick.copy_id}”.")
         if isinstance(tick, Undone) and not self._has(tick.undoes):
             raise TickRefused(f"Plan {self.plan} has no such tick to take back.")
+        if isinstance(tick, Expected):
+            self._refuse_unbegun(tick.batch)
+        if self.document and self.day and self._is_of_the_day(tick):
+            refuse_impossible(self.day, self.document, self.folding.ticks, tick)
+
+    def _refuse_unbegun(self, batch: str) -> None:
+        if batch in self.folding.staged:
+            raise TickRefused(f"Batch “{batch}” is staged already, so it takes no longer.")
+        if batch not in self.folding.started:
+            raise TickRefused(f"Nobody has started batch “{batch}”. Tick that first.")
+
+    def _is_of_the_day(self, tick: AnyTick) -> bool:
+        if isinstance(tick, Undone):
+            undone = next((each for each in self.folding.ticks if each.n == tick.undoes), None)
+            return isinstance(undone, OfTheDay | Undone)
+        return isinstance(tick, OfTheDay)
 
     def _has(self, n: int | None) -> bool:
         return any(each.n == n for each in reversed(self.folding.ticks))

@@ -1,10 +1,23 @@
-"""The event log folded into the state of each batch and the copies that are lost."""
+"""The event log folded: the state of each batch, the copies that are lost, what the day became."""
 
 from collections.abc import Iterable
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
+from app.planning.day import Day
+from app.planning.day_now import day_now
 from app.planning.undoing import standing
-from app.storage.ticks import AnyTick, Lost, Staged, Started, Undone
+from app.storage.ticks import (
+    Absent,
+    Added,
+    AnyTick,
+    Closed,
+    Expected,
+    Lost,
+    OfTheDay,
+    Staged,
+    Started,
+    Undone,
+)
 
 State = Literal["planned", "started", "staged"]
 
@@ -42,10 +55,19 @@ class LostCopy(NamedTuple):
 
 
 class States:
-    """What the log says now: batches by id (the untouched are *planned*), lost copies by id."""
+    """What the log says now: batches by id (the untouched are *planned*), lost copies by id.
 
-    def __init__(self, n: int, batches: dict[str, BatchState], lost: dict[str, LostCopy]) -> None:
-        self.n, self.batches, self.lost = n, batches, lost
+    `of_the_day` is what was told of runs, equipment and people and stands, in order.
+    """
+
+    def __init__(
+        self,
+        n: int,
+        batches: dict[str, BatchState],
+        lost: dict[str, LostCopy],
+        of_the_day: tuple[OfTheDay, ...] = (),
+    ) -> None:
+        self.n, self.batches, self.lost, self.of_the_day = n, batches, lost, of_the_day
 
     def of(self, batch: str) -> BatchState:
         """Return the state of a batch."""
@@ -58,6 +80,17 @@ class States:
             each.said for each in self.lost.values()
         }
         return sorted(each for each in said if each is not None)
+
+    def under_way(self, day: Day) -> list[Said]:
+        """Return what keeps a day from being planned afresh: all that began, and what it became.
+
+        Parameters
+        ----------
+        day
+            The day as it stands in the store; what it says already keeps nobody from planning it.
+        """
+        told = [] if day_now(day, self.of_the_day) == day else map(_said, self.of_the_day)
+        return sorted([*self.begun, *told])
 
 
 class Folding:
@@ -90,6 +123,9 @@ class Folding:
         if isinstance(tick, Lost):
             by_batch = (each for each in self.staged.values() if tick.copy_id in each.lost)
             return _number(self.lost.get(tick.copy_id) or next(by_batch, None))
+        if isinstance(tick, Expected | OfTheDay):
+            last = self.said.get(_subject(tick))
+            return _number(last) if last and _content(last) == _content(tick) else None
         return self.undone.get(tick.undoes or 0)
 
     def states(self) -> States:
@@ -99,12 +135,14 @@ class Folding:
             for batch in self.started | self.staged
         }
         n = self.ticks[-1].n if self.ticks else 0
-        return States(n or 0, batches, _gone(self.staged, self.lost))
+        return States(n or 0, batches, _gone(self.staged, self.lost), tuple(self.of_the_day))
 
     def _fold(self) -> None:
         self.started: dict[str, Started] = {}
         self.staged: dict[str, Staged] = {}
         self.lost: dict[str, Lost] = {}
+        self.of_the_day: list[OfTheDay] = []
+        self.said: dict[tuple[str, ...], AnyTick] = {}
         self.undone: dict[int, int] = {}
         for tick in standing(self.ticks):
             self._take(tick)
@@ -116,6 +154,10 @@ class Folding:
             self.staged[tick.batch] = tick
         elif isinstance(tick, Lost):
             self.lost.setdefault(tick.copy_id, tick)
+        elif isinstance(tick, Expected | OfTheDay):
+            self.said[_subject(tick)] = tick
+            if isinstance(tick, OfTheDay):
+                self.of_the_day.append(tick)
         elif tick.undoes is not None:
             self.undone[tick.undoes] = tick.n or 0
 
@@ -123,6 +165,21 @@ class Folding:
 def fold(ticks: Iterable[AnyTick]) -> States:
     """Return the states that stored ticks, in the order of their numbers, lead to."""
     return Folding(ticks).states()
+
+
+def _subject(tick: Expected | OfTheDay) -> tuple[str, ...]:
+    """Return what a tick speaks of: of one thing, the last word holds."""
+    if isinstance(tick, Expected):
+        return tick.event, tick.batch
+    if isinstance(tick, Closed):
+        return tick.event, tick.equipment, tick.from_, tick.to
+    if isinstance(tick, Absent):
+        return tick.event, tick.crew, tick.from_, tick.to
+    return "run", tick.run.id if isinstance(tick, Added) else tick.run
+
+
+def _content(tick: AnyTick) -> tuple[str, dict[str, Any]]:
+    return tick.event, tick.says()
 
 
 def _state(batch: str, started: Started | None, staged: Staged | None) -> BatchState:

@@ -42,6 +42,30 @@ class Lost(Tick, events.Lost):
     """A copy is lost."""
 
 
+class Expected(Tick, events.Expected):
+    """A batch that has begun will be staged at another time than its way says."""
+
+
+class Moved(Tick, events.Moved):
+    """A run starts at another time."""
+
+
+class Added(Tick, events.Added):
+    """There is one more run."""
+
+
+class Dropped(Tick, events.Dropped):
+    """A run will not be, or will not go on."""
+
+
+class Closed(Tick, events.Closed):
+    """Nothing can be made in an item of equipment from one time to another."""
+
+
+class Absent(Tick, events.Absent):
+    """One of the crew is not there from one time to another."""
+
+
 class Undone(Tick, events.Undone):
     """An event is taken back, named by its number or, by a page that got no answer, its key."""
 
@@ -54,7 +78,8 @@ class Undone(Tick, events.Undone):
         return self
 
 
-AnyTick = Started | Staged | Lost | Undone
+OfTheDay = Moved | Added | Dropped | Closed | Absent
+AnyTick = Started | Staged | Lost | Expected | OfTheDay | Undone
 _EVENT: TypeAdapter[AnyTick] = TypeAdapter(Annotated[AnyTick, Field(discriminator="event")])
 
 

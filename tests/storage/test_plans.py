@@ -88,7 +88,7 @@ def test_a_new_plan_is_refused_once_something_has_started(planned: int, knots_pl
         publish(planned, knots_plan, "late")
     assert told.value.words == (
         "Plan 1 has begun: cook-1 ticked the first of it at 11:49. A new plan would not know what "
-        "is already made, so it was not published; plan 1 still holds."
+        "is already made, so it was not published; plan 1 still holds. Have it mended instead."
     )
     with reading() as connection:
         assert plans.newest_number(connection, planned) == 1

@@ -47,12 +47,12 @@ def publish_plan(
         return int(first.outcome["number"])
     day = day_of(connection, production)
     newest = newest_number(connection, production)
-    _refuse_begun(connection, production, newest)
+    _refuse_begun(connection, production, newest, day)
     _refuse_outdated(day, plan)
     if began_from is not None:
-        _refuse_other(newest, began_from)
+        refuse_other(newest, began_from)
     number = newest + 1
-    _store(connection, production, day, plan.model_copy(update={"number": number}), by)
+    store_plan(connection, production, day, plan.model_copy(update={"number": number}), by=by)
     words, before = f"{by} published plan {number}.", {"number": newest} if newest else None
     places: tuple[Places, Places] = {"plan": before}, {"plan": {"number": number}}
     outcome = {"number": number}
@@ -60,7 +60,8 @@ def publish_plan(
     return number
 
 
-def _refuse_other(newest: int, began_from: int) -> None:
+def refuse_other(newest: int, began_from: int) -> None:
+    """Raise Conflict if another plan was published since somebody saw one."""
     if newest != began_from:
         raise Conflict(
             f"Plan {newest} was published while you looked at yours. Nothing was changed; "
@@ -72,14 +73,14 @@ def _refuse_other(newest: int, began_from: int) -> None:
         )
 
 
-def _refuse_begun(connection: Connection, production: int, newest: int) -> None:
-    begun = states(connection, production).begun
+def _refuse_begun(connection: Connection, production: int, newest: int, day: Day) -> None:
+    begun = states(connection, production).under_way(day) if newest else []
     if begun:
         first = begun[0]
         raise Begun(
             f"Plan {newest} has begun: {first.by} ticked the first of it at {first.at[11:16]}. "
             "A new plan would not know what is already made, so it was not published; "
-            f"plan {newest} still holds."
+            f"plan {newest} still holds. Have it mended instead."
         )
 
 
@@ -91,7 +92,17 @@ def _refuse_outdated(day: Day, plan: Plan) -> None:
         )
 
 
-def _store(connection: Connection, production: int, day: Day, plan: Plan, by: str) -> None:
+def store_plan(
+    connection: Connection,
+    production: int,
+    day: Day,
+    plan: Plan,
+    *,
+    by: str,
+    root: int | None = None,
+    told: int | None = None,
+) -> None:
+    """Store a plan with its day; `root` and `told` are for one that mends another."""
     plan = plan.model_copy(update={"day": fingerprint(day)})
     row = {
         "production_id": production,
@@ -102,6 +113,8 @@ def _store(connection: Connection, production: int, day: Day, plan: Plan, by: st
         "document": json.dumps(plan.document(), ensure_ascii=False, separators=(",", ":")),
         "published_at": now(),
         "published_by": by,
+        "root": root,
+        "told": told,
     }
     plan_id = insert_rows(connection, PLANS, [row])[0]
     store_batches(connection, plan, plan_id)

@@ -31,6 +31,19 @@ def newest_number(connection: Connection, production: int) -> int:
     return connection.execute(query).scalar() or 0
 
 
+def root_number(connection: Connection, production: int) -> int:
+    """Return the number of the plan that was worked out fresh and mended ever since; 0 if none."""
+    query = select(func.coalesce(PLANS.c.root, PLANS.c.number))
+    query = query.where(PLANS.c.production_id == production).order_by(PLANS.c.number.desc())
+    return connection.execute(query.limit(1)).scalar() or 0
+
+
+def told_to(connection: Connection, production: int) -> int:
+    """Return the number of the last event that the published plan takes in, 0 if none."""
+    query = select(PLANS.c.told).where(PLANS.c.production_id == production)
+    return connection.execute(query.order_by(PLANS.c.number.desc()).limit(1)).scalar() or 0
+
+
 def published(connection: Connection, production: int) -> Plan | None:
     """Return the plan that holds: the one with the newest number, if there is one."""
     number = newest_number(connection, production)

@@ -4,7 +4,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, select
 
-from app.storage.queries.plans import newest_number
+from app.storage.queries.plans import root_number
 from app.storage.states import States, fold
 from app.storage.tables.events import EVENTS
 from app.storage.ticks import AnyTick, tick_of
@@ -21,13 +21,13 @@ def since(connection: Connection, production: int, n: int = 0) -> list[AnyTick]:
 
 def states(connection: Connection, production: int) -> States:
     """Return the state of each batch of the published plan, and the copies that are lost."""
-    plan = newest_number(connection, production)
-    return fold(of_plan(connection, production, plan))
+    return fold(of_plan(connection, production))
 
 
-def of_plan(connection: Connection, production: int, plan: int) -> list[AnyTick]:
-    """Return the events of one published plan, in order."""
-    query = select(*_READ).where(_OF.production_id == production, _OF.plan_number == plan)
+def of_plan(connection: Connection, production: int) -> list[AnyTick]:
+    """Return the events of the published plan, and of those that it mends, in order."""
+    root = root_number(connection, production)
+    query = select(*_READ).where(_OF.production_id == production, _OF.plan_number >= root)
     return [_tick(row) for row in connection.execute(query.order_by(_OF.n))]
 
 

@@ -1,7 +1,8 @@
 """Plans: published ones, never changed after. The newest number is the one that holds.
 
 `document` is the whole plan and `day_document` the day that it was made from; batches and
-copies hold the same facts once more as rows, for screens that list them.
+copies hold the same facts once more as rows, for screens that list them. A plan that was mended on
+the day knows the plan that all began with (`root`) and the last event that it takes in (`told`).
 """
 
 from sqlalchemy import UniqueConstraint
@@ -16,7 +17,8 @@ class Plan(Row, table=True):
     __tablename__ = "plans"
     __table_args__ = (
         UniqueConstraint("production_id", "number"),
-        *whole("number", low=1),
+        *whole("number", "root", low=1),
+        *whole("told", high=2**53),
         one_of("status", "optimal", "feasible", "impossible"),
         *sized("day_fingerprint", low=64, high=64),
     )
@@ -29,6 +31,8 @@ class Plan(Row, table=True):
     document: str
     published_at: str
     published_by: str
+    root: int | None = None
+    told: int | None = None
 
 
 PLANS = table_of(Plan)
