@@ -30,6 +30,7 @@ from app.storage.ticks import (
     AnyTick,
     Expected,
     Lost,
+    Measured,
     OfTheDay,
     Staged,
     Started,
@@ -125,7 +126,7 @@ class Log:
                 f"Batch “{tick.batch}” does not make {', '.join(sorted(others))}, "
                 "so it cannot lose that here."
             )
-        if isinstance(tick, Lost) and tick.copy_id not in self.copies:
+        if isinstance(tick, Lost | Measured) and tick.copy_id not in self.copies:
             raise TickRefused(f"Plan {self.plan} has no copy “{tick.copy_id}”.")
         if isinstance(tick, Undone) and not self._has(tick.undoes):
             raise TickRefused(f"Plan {self.plan} has no such tick to take back.")

@@ -13,6 +13,7 @@ from app.storage.ticks import (
     Closed,
     Expected,
     Lost,
+    Measured,
     OfTheDay,
     Staged,
     Started,
@@ -57,7 +58,8 @@ class LostCopy(NamedTuple):
 class States:
     """What the log says now: batches by id (the untouched are *planned*), lost copies by id.
 
-    `of_the_day` is what was told of runs, equipment and people and stands, in order.
+    `of_the_day` is what was told of runs, equipment and people and stands, in order; `measured` is
+    what thermometers showed.
     """
 
     def __init__(
@@ -66,8 +68,10 @@ class States:
         batches: dict[str, BatchState],
         lost: dict[str, LostCopy],
         of_the_day: tuple[OfTheDay, ...] = (),
+        measured: tuple[Measured, ...] = (),
     ) -> None:
         self.n, self.batches, self.lost, self.of_the_day = n, batches, lost, of_the_day
+        self.measured = measured
 
     def of(self, batch: str) -> BatchState:
         """Return the state of a batch."""
@@ -126,7 +130,8 @@ class Folding:
         if isinstance(tick, Expected | OfTheDay):
             last = self.said.get(_subject(tick))
             return _number(last) if last and _content(last) == _content(tick) else None
-        return self.undone.get(tick.undoes or 0)
+        # Two readings alike are two readings.
+        return None if isinstance(tick, Measured) else self.undone.get(tick.undoes or 0)
 
     def states(self) -> States:
         """Return the states that the ticks lead to."""
@@ -135,12 +140,14 @@ class Folding:
             for batch in self.started | self.staged
         }
         n = self.ticks[-1].n if self.ticks else 0
-        return States(n or 0, batches, _gone(self.staged, self.lost), tuple(self.of_the_day))
+        gone = _gone(self.staged, self.lost)
+        return States(n or 0, batches, gone, tuple(self.of_the_day), tuple(self.measured))
 
     def _fold(self) -> None:
         self.started: dict[str, Started] = {}
         self.staged: dict[str, Staged] = {}
         self.lost: dict[str, Lost] = {}
+        self.measured: list[Measured] = []
         self.of_the_day: list[OfTheDay] = []
         self.said: dict[tuple[str, ...], AnyTick] = {}
         self.undone: dict[int, int] = {}
@@ -154,6 +161,8 @@ class Folding:
             self.staged[tick.batch] = tick
         elif isinstance(tick, Lost):
             self.lost.setdefault(tick.copy_id, tick)
+        elif isinstance(tick, Measured):
+            self.measured.append(tick)
         elif isinstance(tick, Expected | OfTheDay):
             self.said[_subject(tick)] = tick
             if isinstance(tick, OfTheDay):

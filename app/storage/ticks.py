@@ -13,6 +13,7 @@ from app.planning import events
 from app.planning.events import Key, Number
 from app.storage.refusals import Refusal
 
+COLDEST_C, HOTTEST_C = -80, 300
 OF_EVERY_EVENT = {"n", "at", "once", "by", "event"}
 
 
@@ -40,6 +41,12 @@ class Staged(Tick, events.Staged):
 
 class Lost(Tick, events.Lost):
     """A copy is lost."""
+
+
+class Measured(Tick, events.Measured):
+    """A copy was measured, in degrees Celsius that food can have."""
+
+    celsius: Annotated[float, Field(ge=COLDEST_C, le=HOTTEST_C)]
 
 
 class Expected(Tick, events.Expected):
@@ -79,7 +86,7 @@ class Undone(Tick, events.Undone):
 
 
 OfTheDay = Moved | Added | Dropped | Closed | Absent
-AnyTick = Started | Staged | Lost | Expected | OfTheDay | Undone
+AnyTick = Started | Staged | Lost | Measured | Expected | OfTheDay | Undone
 _EVENT: TypeAdapter[AnyTick] = TypeAdapter(Annotated[AnyTick, Field(discriminator="event")])
 
 

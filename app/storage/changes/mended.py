@@ -13,7 +13,7 @@ from app.storage.changes.record import record, repeated
 from app.storage.queries.plans import day_planned, newest_number, plan_numbered, root_number
 from app.storage.queries.ticks import of_plan
 from app.storage.refusals import OutOfDate
-from app.storage.ticks import AnyTick, Staged, Started
+from app.storage.ticks import AnyTick, Measured, Staged, Started
 
 
 def publish_mended(
@@ -80,7 +80,7 @@ def overtaken(old: Plan, new: Plan, events: Sequence[AnyTick], told: int) -> Any
     before = {batch.id: batch for batch in old.batches}
     after = {batch.id: batch for batch in new.batches}
     for event in standing(events):
-        if (event.n or 0) <= told:
+        if (event.n or 0) <= told or isinstance(event, Measured):
             continue
         is_work = isinstance(event, Started) or (isinstance(event, Staged) and not event.lost)
         if not isinstance(event, Started | Staged) or not is_work:
