@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from app.food.measures import Quantity, base, converted, counted, kind_of, unit_of
+from app.food.measures import NotAlike, Quantity, base, converted, counted, kind_of, unit_of
 from app.food.tables import rows
 
 SOURCE = "USDA SR28"
@@ -76,6 +76,18 @@ def measured(name: str, mass: Quantity, unit: str, own: Iterable[Weight] = ()) -
         return None
     one = weight.grams / _times(weight.measured, Quantity(Fraction(1), unit))
     return Quantity(converted(mass, "g").number / one, unit)
+
+
+def turned(name: str, quantity: Quantity, unit: str, own: Iterable[Weight] = ()) -> Quantity | None:
+    """Return a quantity of an ingredient in any other unit, by weight; None if it is not known."""
+    own = tuple(own)
+    try:
+        return converted(quantity, unit)
+    except NotAlike:
+        mass = grams(name, quantity, own)
+    if mass is None or kind_of(unit) == "mass":
+        return None if mass is None else converted(mass, unit)
+    return measured(name, mass, unit, own)
 
 
 def known_weights(name: str) -> tuple[Weight, ...]:
