@@ -1,0 +1,92 @@
+"""Times and temperatures as recipes tell them: in ISO 8601, or somewhere in a sentence."""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from app.food.measures import SIGNS, celsius, read_number
+
+MOST_MIN = 60 * 24 * 60
+OVERNIGHT_MIN = 600
+_DURATION = re.compile(
+    r"P(?:(\d{1,6}(?:[.,]\d{1,6})?)W)?(?:(\d{1,6}(?:[.,]\d{1,6})?)D)?"
+    r"(?:T(?:(\d{1,6}(?:[.,]\d{1,6})?)H)?(?:(\d{1,6}(?:[.,]\d{1,6})?)M)?"
+    r"(?:(\d{1,6}(?:[.,]\d{1,6})?)S)?)?"
+)
+_SECONDS = (7 * 86_400, 86_400, 3_600, 60, 1)
+_WORDS = {"half an": Fraction(1, 2), "a half": Fraction(1, 2), "a quarter of an": Fraction(1, 4)}
+_WORDS |= {"a": Fraction(1), "an": Fraction(1), "one": Fraction(1), "two": Fraction(2)}
+_WORDS |= {"three": Fraction(3), "four": Fraction(4), "five": Fraction(5), "six": Fraction(6)}
+_WORDS |= {"seven": Fraction(7), "eight": Fraction(8), "nine": Fraction(9), "ten": Fraction(10)}
+_WORDS |= {"eleven": Fraction(11), "twelve": Fraction(12)}
+_MINUTES = {"day": 1440, "d": 1440, "hour": 60, "hr": 60, "h": 60, "minute": 1, "min": 1}
+_UNITS = {word: Fraction(minutes) for word, minutes in _MINUTES.items()}
+_UNITS |= dict.fromkeys(("second", "sec", "s"), Fraction(1, 60))
+_PARTS = "".join(SIGNS)
+_NUMBER = rf"(?:\d{{1,5}}(?:[.,]\d{{1,3}}|\s?[{_PARTS}]|\s\d\s?/\s?\d|/\d)?|[{_PARTS}])"
+_SAID = "|".join(sorted(_WORDS, key=len, reverse=True))
+_UNIT = r"(days?|d|hours?|hrs?|h|minutes?|mins?|seconds?|secs?|s)\b\.?"
+_TIME = re.compile(
+    rf"\b(every |each )?(?:(?P<word>{_SAID}) |(?P<from>{_NUMBER})\s?(?:(?:-|–|to|or)\s?"
+    rf"(?P<to>{_NUMBER})\s?)?){_UNIT}(?:,? ?(?:and )?(?P<rest>\d{{1,2}})(?:\s?(?:minutes?|mins?)\b|"
+    r"(?=$|[,.;:)](?:\s|$))))?",
+    re.IGNORECASE,
+)
+_OVERNIGHT = re.compile(r"\bover ?night\b", re.IGNORECASE)
+_DEGREES = re.compile(r"(\d{2,3})\s?(?:°|º|degrees?|deg\.?)\s?(c|f|celsius|fahrenheit)?\b", re.I)
+_BARE_DEGREES = re.compile(r"(?<![\d.,/])(\d{2,3})\s?([CF])\b")
+
+
+@dataclass(frozen=True)
+class Told:
+    """A time as a sentence tells it: the longest that it allows, and the words for it."""
+
+    minutes: int
+    words: str
+    is_guess: bool = False
+
+
+def duration_min(text: str) -> int | None:
+    """Return the minutes of a duration of ISO 8601 (`PT1H30M`), rounded up; None if it is none."""
+    found = _DURATION.fullmatch(text.strip().upper())
+    if found is None or not any(found.groups()):
+        return None
+    parts = zip(found.groups(), _SECONDS, strict=True)
+    seconds = sum(Fraction((part or "0").replace(",", ".")) * each for part, each in parts)
+    minutes = -(-seconds // 60)
+    return int(minutes) if minutes <= MOST_MIN else None
+
+
+def times_in(sentence: str) -> list[Told]:
+    """Return the times that a sentence tells; of a span, its longer end; *every 5 min* is none."""
+    found = [told for match in _TIME.finditer(sentence) if (told := _time(match))]
+    if not found and (night := _OVERNIGHT.search(sentence)):
+        found.append(Told(OVERNIGHT_MIN, night[0], is_guess=True))
+    return found
+
+
+def _time(match: re.Match[str]) -> Told | None:
+    if match[1]:
+        return None
+    word, unit = match["word"], match[5].lower().rstrip(".")
+    each = _UNITS.get(unit) or _UNITS[unit.rstrip("s")]
+    try:
+        number = _WORDS[word.lower()] if word else read_number(match["to"] or match["from"])
+    except ValueError:
+        return None
+    minutes = number * each
+    if match["rest"] and each == 60:
+        minutes += int(match["rest"])
+    whole = int(-(-minutes // 1))
+    return Told(whole, match[0].strip()) if 0 < whole <= MOST_MIN else None
+
+
+def degrees_c_in(sentence: str) -> int | None:
+    """Return the first temperature of a sentence in whole °C; one told in °C goes first."""
+    found = [*_DEGREES.findall(sentence), *_BARE_DEGREES.findall(sentence)]
+    for number, scale in found:
+        if scale[:1].lower() != "f":
+            return int(number)
+    for number, _ in found:
+        return round(celsius(Fraction(number)))
+    return None
