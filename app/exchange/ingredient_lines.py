@@ -6,7 +6,7 @@ from fractions import Fraction
 from app.food.measures import SIGNS, Quantity, converted, kind_of, read_number, unit_of
 from app.planning.day import Ingredient
 
-LONGEST_NAME = 200
+LONGEST_NAME, LONGEST_LINE = 200, 500
 MOST = 1_000_000
 _PARTS = "".join(SIGNS)
 _NUMBER = (
@@ -20,7 +20,7 @@ _OR = re.compile(rf"/\s?((?:{_NUMBER})\s?[^\W\d_]{{1,12}}\.?(?:\s(?:oz|ounces?)\
 _ASIDE = re.compile(r"\s*\(([^()]{0,200})\)")
 _WORD = re.compile(r"(fl\.?\s?oz\.?|[^\W\d_]{1,20}\.?)(?=[\s,/]|$)", re.IGNORECASE)
 _ONE = re.compile(r"(?:a|an|one|half an?)\s", re.IGNORECASE)
-_TASTE = re.compile(r"[,\s]*\(?\b(?:to taste|as needed|as required)\b\)?", re.IGNORECASE)
+_TASTE = re.compile(r"\(?\b(?:to taste|as needed|as required)\b\)?", re.IGNORECASE)
 # What is counted by a word of its own rather than measured.
 _COUNTED_BY = """
 bunch bunches can cans clove cloves dash dashes drop drops handful handfuls head heads knob knobs
@@ -35,7 +35,8 @@ def ingredient_of(line: str) -> Ingredient:
 
     A line that begins with no amount is to taste.
     """
-    rest, notes = _TASTE.sub("", line).strip(), list[str]()
+    line = " ".join(line[:LONGEST_LINE].split())
+    rest, notes = _TASTE.sub("", line).strip(" ,"), list[str]()
     if _TASTE.search(line):
         notes.append("to taste")
     quantity, rest = _quantity(rest, notes)
