@@ -1,4 +1,4 @@
-"""The two example productions as day files, and their loader."""
+"""The two example productions and the skeletons of demonstrations, and their loader."""
 
 from importlib.resources import files
 
@@ -21,3 +21,11 @@ def example(name: str) -> bytes:
     if name not in EXAMPLES:
         raise KeyError(name)
     return files(__name__).joinpath(f"{name}.day.json").read_bytes()
+
+
+def skeletons() -> bytes:
+    """Return the day file whose demonstrations are stages for common natures of dish.
+
+    Where their times come from stands in `skeletons.md`.
+    """
+    return files(__name__).joinpath("skeletons.day.json").read_bytes()
