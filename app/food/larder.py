@@ -1,6 +1,6 @@
 """What the house knows of what it buys: packs, prices, places, what it holds, own weights."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -141,12 +141,3 @@ def tidy(said: Mapping[str, str]) -> dict[str, str]:
         found[name] = text.replace(",", ".") if is_number else text
     return found
 
-
-def by_place(
-    goods: Iterable[Good], order: Callable[[Good], tuple[object, ...]]
-) -> list[tuple[str, list[Good]]]:
-    """Return goods by the place where they are kept; those without one come last."""
-    places: dict[str, list[Good]] = {}
-    for each in sorted(goods, key=lambda good: (not good.place, same(good.place), order(good))):
-        places.setdefault(each.place, []).append(each)
-    return list(places.items())
