@@ -169,3 +169,11 @@ def section(limits: Limits, limit: str) -> str:
         if row.limit == limit and row.value == limits.get(limit):
             return row.section
     return "the house's own limit"
+
+
+def degrees(celsius: float, house: House) -> str:
+    """Return a temperature as the house's thermometers show it: *21 °C*, *70 °F*."""
+    shown = celsius * 1.8 + 32 if house.in_fahrenheit else celsius
+    # Laws print whole degrees of both; a probe shows tenths.
+    rounded = round(shown) if house.in_fahrenheit else round(shown, 1)
+    return f"{rounded:g} °{'F' if house.in_fahrenheit else 'C'}"

@@ -2,22 +2,51 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 
+from app.food.clocks import Due, Verdict, label_times, verdict
+from app.food.limits import degrees, section
 from app.planning.day import Beat, Day, Stage
-from app.planning.minutes import Clock
+from app.planning.histories import PLACES, Histories, Watch
 from app.planning.moments import use_minute
 from app.planning.plan import Copy, Plan
 
 StageKey = tuple[str, str]
+DAY_MIN = 24 * 60
+WHY_NOT_RAW = {
+    "raw": "Raw animal food is in it, and no stage since has heated it.",
+    "part-cooked": "It was part-cooked while it was raw, and that wants an approved procedure.",
+}
+OUT = {
+    "out_hot_min": "out of the heat",
+    "out_hot_room_min": "out in a hot room",
+    "out_cold_min": "out of the cold",
+    "out_long_min": "out of the cold",
+}
 
 
 @dataclass(frozen=True)
 class Eating:
-    """Whether a copy may be eaten; `until` is a minute, None where the day gives no limit."""
+    """Whether a copy may be eaten, and why.
+
+    Attributes
+    ----------
+    until
+        The last minute at which it may; None where neither day nor law give a limit.
+    dues
+        What must be cold by when, while it cools.
+    on_label
+        The one or two minutes that a label of time as control bears.
+    is_found
+        Whether clocks or readings say no, where its stages say yes.
+    """
 
     is_safe: bool
     why: str
     until: int | None = None
+    dues: tuple[Due, ...] = ()
+    on_label: tuple[int, ...] = ()
+    is_found: bool = False
 
 
 @dataclass(frozen=True)
@@ -28,29 +57,116 @@ class Contained:
     ingredients: tuple[str, ...]
 
 
-def eating(day: Day, plan: Plan, copy: Copy, now: int) -> Eating:
-    """Return whether a copy may be eaten; what nobody said to be safe is not.
+class Eatings:
+    """Whether each copy of a plan may be eaten; what nobody said to be safe is not.
 
     Parameters
     ----------
-    day, plan, copy
-        A copy of the plan, and the day that the plan was worked out for.
-    now
-        The minute in which somebody asks: what went on camera before it is not for eating.
+    day, plan
+        A plan, and the day that it was worked out for.
+    watch
+        The house's limits, and what is known of what really happened.
     """
-    stage = day.stage(copy.demonstration, copy.stage)
-    if not stage.ready_to_eat:
-        return Eating(False, f"The stage “{stage.called}” is not said to be ready to eat.")
-    if copy.id in touched(plan) or any(
-        use_minute(day, *taker.use) < now for taker in copy.taken_by if taker.use
-    ):
-        return Eating(False, "It has been in front of the camera, or was made from what has been.")
-    if stage.safety_min is None and stage.needs_temperature_control:
-        return Eating(False, "It needs cold or heat to stay safe, and the day gives no time limit.")
-    if stage.safety_min is None:
-        return Eating(True, "The stage is ready to eat, and the day gives no time limit.")
-    until = Clock(day.timezone).minute(copy.staged_at) + stage.safety_min
-    return Eating(True, "The stage is ready to eat.", until)
+
+    def __init__(self, day: Day, plan: Plan, watch: Watch | None = None) -> None:
+        self.day, self.watch = day, watch or Watch()
+        self.histories = Histories(day, plan, self.watch)
+        self.clock = self.histories.clock
+        self.touched = touched(plan)
+
+    def of(self, copy: Copy, now: int) -> Eating:
+        """Return whether a copy may be eaten.
+
+        Parameters
+        ----------
+        now
+            The minute in which somebody asks: what went on camera before it is not for eating.
+        """
+        stage = self.day.stage(copy.demonstration, copy.stage)
+        if not stage.ready_to_eat:
+            return Eating(False, f"The stage “{stage.called}” is not said to be ready to eat.")
+        if self._is_touched(copy, now):
+            why = "It has been in front of the camera, or was made from what has been."
+            return Eating(False, why)
+        if stage.safety_min is None and stage.needs_temperature_control:
+            why = "It needs cold or heat to stay safe, and the day gives no time limit."
+            return Eating(False, why)
+        told = self._verdict(copy, stage)
+        if told.is_raw_food:
+            return Eating(False, WHY_NOT_RAW[told.is_raw_food], is_found=True)
+        if told.failed:
+            return Eating(False, self._failed(told), is_found=True)
+        return self._timed(copy, stage, told, now)
+
+    def _is_touched(self, copy: Copy, now: int) -> bool:
+        uses = [taker.use for taker in copy.taken_by if taker.use]
+        return copy.id in self.touched or any(use_minute(self.day, *use) < now for use in uses)
+
+    def _verdict(self, copy: Copy, stage: Stage) -> Verdict:
+        held, house = self.histories.held(copy), self.watch.house
+        told = verdict(
+            held, PLACES[stage.zone], house, is_raw=stage.raw_animal, day_end=self._day_end
+        )
+        if stage.needs_temperature_control or told.is_raw_food or told.failed:
+            return told
+        return Verdict()
+
+    def _timed(self, copy: Copy, stage: Stage, told: Verdict, now: int) -> Eating:
+        """Return what the day's limit and the law's say, whichever ends first."""
+        until, why = None, "The stage is ready to eat"
+        if stage.safety_min is not None:
+            until = self.histories.staged(copy) + stage.safety_min
+        is_law = told.until is not None and (until is None or told.until < until)
+        if is_law:
+            until, why = told.until, f"{why}, {self._counted(told)}"
+        elif until is None:
+            why = f"{why}, and the day gives no time limit"
+        on_label = label_times(told) if is_law else ()
+        if until is not None and now > until:
+            counted = self._counted(told) if is_law else "by the day's own limit"
+            over = f"Its time was over at {self.clock.hour(until)}, {counted}."
+            return Eating(False, over, until, told.dues, on_label, is_found=True)
+        return Eating(True, f"{why}.", until, told.dues, on_label)
+
+    def _counted(self, told: Verdict) -> str:
+        """Return what a law's limit is counted from, and where it stands."""
+        limits = self.watch.house.limits
+        where = section(limits, told.limit)
+        if told.limit == "date_mark_days":
+            made = self.clock.date(told.since or 0)
+            return f"made on {made} and kept cold for {limits.date_mark_days:g} days ({where})"
+        since = self.clock.hour(told.since or 0)
+        span_min = (told.until or 0) - (told.since or 0)
+        return f"{OUT[told.limit]} since {since}, for {span_min / 60:g} hours at most ({where})"
+
+    def _failed(self, told: Verdict) -> str:
+        failed, house = told.failed, self.watch.house
+        assert failed is not None
+        limits, hour = house.limits, self.clock.hour
+        span_min = limits.get(failed.limit) or 0
+        is_first = failed.limit == "cool_middle_min"
+        wanted = limits.cool_middle_c if is_first else limits.cold_c
+        return (
+            f"It cooled too slowly: still {degrees(failed.celsius, house)} at {hour(failed.at)}; "
+            f"{degrees(wanted or 0, house)} was due by {hour(failed.since + round(span_min))} "
+            f"({section(limits, failed.limit)})."
+        )
+
+    def _day_end(self, minute: int, days: int) -> int:
+        """Return the last minute of the local day so many days after that of a minute."""
+        after = str(date.fromisoformat(self.clock.date(minute)) + timedelta(days=days + 1))
+        # Clocks change at night: noon is there, and once.
+        first = self.clock.minute(f"{after}T12:00") - DAY_MIN // 2
+        while self.clock.date(first - 1) == after:
+            first -= 1
+        while self.clock.date(first) != after:
+            first += 1
+        return first - 1
+
+
+def eating(day: Day, plan: Plan, copy: Copy, now: int, watch: Watch | None = None) -> Eating:
+    """Return whether one copy may be eaten; who asks for many asks `Eatings`."""
+    return Eatings(day, plan, watch).of(copy, now)
 
 
 def touched(plan: Plan) -> frozenset[str]:
