@@ -16,7 +16,7 @@ SAME = "the same "
 
 @dataclass(frozen=True)
 class Gear:
-    """One thing to have or hire: the most of it in use at once, from which minute on, for what.
+    """One thing to have or hire: the most in use at once, from when, for which demonstrations.
 
     Of equipment, `most` are units (trays, bowls, burners) and `there` is how many the kitchen has.
     """
@@ -84,8 +84,7 @@ class _Reader:
         yield from self._on_set()
 
     def _called(self, batch: Batch) -> str:
-        title = self.day.demonstration(batch.demonstration).title
-        return f"{title}, {self.day.stage(batch.demonstration, batch.stage).called}"
+        return self.day.demonstration(batch.demonstration).title
 
     def _equipment(self, batch: Batch) -> Iterator[_Held]:
         kinds = {item.id: item.kind for item in self.day.kitchen.equipment}
@@ -128,11 +127,11 @@ class _Reader:
             for beat in () if run.dry else self.day.beats_of(run):
                 starts = use_minute(self.day, run.id, beat.id)
                 ends = left_minute(self.day, run.id, beat.id) + self.day.policy.return_min
-                words = f"{run.called}, {beat.called}"
+                title = self.day.demonstration(run.demonstration).title
                 for tool in beat.tools:
-                    yield _Held("tool", tool, starts, ends, run.stations, words)
+                    yield _Held("tool", tool, starts, ends, run.stations, title)
                 for dressing in beat.dressing:
-                    yield _Held("dressing", dressing, starts, ends, 1, words)
+                    yield _Held("dressing", dressing, starts, ends, 1, title)
 
 
 def _most(held: list[_Held], there: dict[str, int]) -> Gear:

@@ -1,0 +1,111 @@
+"""Shopping list: what to buy, by the place where it is kept; tools, tins and equipment."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from app.food.larder import Larder
+from app.paper import face, pdf
+from app.paper.drawn import Drawn, Earlier
+from app.paper.paper import Paper
+from app.planning.day import Day
+from app.planning.gear import KINDS, Gear, gear
+from app.planning.listing import Place, listing, money
+from app.planning.minutes import Clock
+from app.planning.plan import Plan
+from app.planning.shopping import shopping
+from app.planning.takings import takings
+
+CALLED = {
+    "equipment": "Equipment",
+    "container": "Tins and containers",
+    "tool": "Tools",
+    "dressing": "Dressing",
+}
+MOST_FOR = 2
+Others = tuple[tuple[Day, Plan], ...]
+
+
+@dataclass(frozen=True)
+class Thing:
+    """Something to have or hire, in words."""
+
+    name: str
+    most: str
+    at: str
+    used_for: str
+    is_short: bool
+
+
+@dataclass(frozen=True)
+class Shopper:
+    """The paper; `larder` is the house's, `others` are further productions bought for at once."""
+
+    def drawn(
+        self,
+        day: Day,
+        plan: Plan,
+        printed_at: str,
+        size: str,
+        earlier: Earlier | None = None,
+        larder: Larder | None = None,
+        others: Others = (),
+    ) -> Drawn:
+        """Return the shopping list of a plan, or of several; see `Paper.drawn`."""
+
+        def shown(day: Day, plan: Plan, _: pdf.Sheet) -> dict[str, Any]:
+            return content(((day, plan), *others), larder or Larder(), is_known=larder is not None)
+
+        return Paper("shopping.html", "Shopping list", shown).drawn(
+            day, plan, printed_at, size, earlier
+        )
+
+    def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
+        """Return the shopping list of a plan as PDF, without the house's packs."""
+        return self.drawn(day, plan, printed_at, size).pdf
+
+
+def content(plans: Others, larder: Larder, *, is_known: bool) -> dict[str, Any]:
+    """Return what the template shows: places with their rows, the sum, the things, for whom."""
+    found = shopping([each for day, plan in plans for each in takings(day, plan)], larder)
+    clock = Clock(plans[0][0].timezone)
+    return {
+        "places": listing(found, larder),
+        "price": money(found.price, larder.currency) if found.price else "",
+        "unpriced": len(found.unpriced),
+        "is_known": is_known,
+        "things": tuple(things(gear(plans), clock)),
+        "plans": tuple((day.title, plan.number) for day, plan in plans),
+        "dates": {date: face.short_date(date) for date in dates(listing(found, larder))},
+    }
+
+
+def dates(places: Iterable[Place]) -> list[str]:
+    """Return the dates on which something is needed."""
+    return sorted({each.date for place in places for row in place.rows for each in row.days})
+
+
+def things(found: list[Gear], clock: Clock) -> Iterable[tuple[str, tuple[Thing, ...]]]:
+    """Yield what to have or hire, a kind after the other."""
+    for kind in KINDS:
+        some = [each for each in found if each.kind == kind]
+        if some:
+            yield CALLED[kind], tuple(_thing(each, clock) for each in some)
+
+
+def _thing(each: Gear, clock: Clock) -> Thing:
+    at = clock.text(each.at)
+    rest = len(each.used_for) - MOST_FOR
+    words = "; ".join(each.used_for[:MOST_FOR]) + (f"; and {rest} more" if rest > 0 else "")
+    of = f" of {each.there}" if each.there else ""
+    return Thing(
+        name=each.name,
+        most=f"{each.most}{of}",
+        at=f"{face.short_date(at)}, {face.hour(at)}",
+        used_for=words,
+        is_short=each.there is not None and each.most > each.there,
+    )
+
+
+PAPER = Shopper()
+draw = PAPER.draw
