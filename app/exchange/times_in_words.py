@@ -90,3 +90,27 @@ def degrees_c_in(sentence: str) -> int | None:
     for number, _ in found:
         return round(celsius(Fraction(number)))
     return None
+
+
+def minutes_of(cell: str | int | float | bool | None, unit_min: int = 1) -> int | None:
+    """Return the minutes that a cell for a time tells, rounded up; None if it tells none.
+
+    Parameters
+    ----------
+    cell
+        A number, *1:20*, *1 h 20*, *90 min*, *PT1H*.
+    unit_min
+        What a bare number counts, in minutes.
+    """
+    if isinstance(cell, bool) or cell is None:
+        return None
+    told = str(cell).strip()
+    if clock := re.fullmatch(r"(\d{1,4}):([0-5]\d)(?::[0-5]\d)?", told):
+        return int(clock[1]) * 60 + int(clock[2])
+    try:
+        number = read_number(told)
+    except ValueError:
+        found = duration_min(told)
+        return found or max((each.minutes for each in times_in(told)), default=None)
+    minutes = int(-(-number * unit_min // 1))
+    return minutes if 0 < minutes <= MOST_MIN else None
