@@ -1,0 +1,33 @@
+"""What was decided by name."""
+
+from typing import NamedTuple
+
+from sqlalchemy import Connection, select
+
+from app.storage.tables.decisions import DECISIONS
+
+_OF = DECISIONS.c
+_READ = (_OF.key, _OF.words, _OF.decided, _OF.by, _OF.at)
+
+
+class DecisionRow(NamedTuple):
+    """One decision: on what, what, by whom, when (UTC)."""
+
+    key: str
+    words: str
+    decided: str
+    by: str
+    at: str
+
+
+def decisions(connection: Connection, production: int) -> list[DecisionRow]:
+    """Return what was decided in a production, in order."""
+    query = select(*_READ).where(_OF.production_id == production).order_by(_OF.id)
+    return [DecisionRow(*row) for row in connection.execute(query)]
+
+
+def decision_on(connection: Connection, production: int, key: str) -> DecisionRow | None:
+    """Return the decision on one warning, if there is one."""
+    query = select(*_READ).where(_OF.production_id == production, _OF.key == key)
+    row = connection.execute(query).first()
+    return None if row is None else DecisionRow(*row)
