@@ -9,6 +9,7 @@ from app import web
 from app.first_start import put_example
 from app.settings import Settings
 from app.storage.engine import close_store, open_store
+from app.storage.photographs import unpack_photographs
 from app.web import errors, guard
 from app.web.desk import Desk
 
@@ -25,6 +26,7 @@ def create_app(settings: Settings) -> FastAPI:
     """
     settings.data.mkdir(parents=True, exist_ok=True)
     open_store(settings.store)
+    unpack_photographs()
     desk = Desk()
     if settings.example != "none":
         put_example(settings.example, desk)

@@ -5,7 +5,6 @@ What comes out is a JPEG of at most 1600 pixels a side, upright, without place, 
 
 import io
 import warnings
-from hashlib import sha256
 
 import pillow_heif
 from PIL import Image, ImageCms, ImageOps
@@ -17,7 +16,6 @@ MOST_MEGAPIXELS = 80
 LONGEST_PX = 1600
 QUALITY = 85
 KINDS = ("JPEG", "PNG", "WEBP", "HEIF")
-ENDING = ".jpg"
 _SAID = {"exif", "xmp", "comment", "icc_profile", "photoshop", "mp", "XML:com.adobe.xmp"}
 
 pillow_heif.register_heif_opener(thumbnails=False)
@@ -48,11 +46,6 @@ def cleaned(data: bytes) -> bytes:
     except Exception as error:  # Whatever the decoders stumble over in bytes from anywhere.
         words = "it can't be read; choose a JPEG, PNG, WebP or HEIC picture that opens elsewhere"
         raise refusal("the photograph", words) from error
-
-
-def name_of(clean: bytes) -> str:
-    """Return the file name of a cleaned photograph, told from its bytes."""
-    return sha256(clean).hexdigest()[:24] + ENDING
 
 
 class _TooLarge(ValueError):

@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 from app.storage import engine
+from app.storage.photographs import pack_photographs
 from app.storage.refusals import NoStore, no_folder
 
 BESIDE = ("", "-wal", "-shm", ".lock")
@@ -26,6 +27,7 @@ def back_up(store: Path, target: Path) -> Path:
     try:
         part.unlink(missing_ok=True)
         engine.copy_into(store, part)
+        pack_photographs(store, part)
         _sync(part)
         os.replace(part, target)
         _sync(target.parent)
