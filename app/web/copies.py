@@ -6,14 +6,15 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
 from app.planning.day import Stage
-from app.planning.eating import Contained, Eating, contained, eating
+from app.planning.eating import Contained, contained
 from app.planning.plan import Copy
 from app.planning.standing import Destinations, place_in_words
 from app.planning.tasks import sentence
 from app.storage.engine import reading
 from app.storage.queries.ticks import since
 from app.storage.states import LostCopy
-from app.storage.ticks import AnyTick, Lost, Staged, Started, Undone
+from app.storage.ticks import AnyTick, Lost, Measured, Staged, Started, Undone
+from app.web.clocks import clocked
 from app.web.errors import Told
 from app.web.floor import Floor, floor
 from app.web.letters import letters
@@ -53,8 +54,6 @@ class About:
     places: tuple[tuple[str, str, str], ...]
     staged: str
     good_until: str
-    eating: Eating
-    eat_until: str
     contains: list[Contained]
     lost: LostCopy | None
     ticks: tuple[str, ...]
@@ -83,6 +82,7 @@ def copy(request: Request, id: int, ref: str) -> HTMLResponse:
         floor=found,
         letter=letters(found.day, found.plan)[chosen.demonstration],
         about=about(found, chosen, events),
+        clocked=clocked(found, chosen),
         life=[step(found, each, chosen) for each in life],
     )
 
@@ -110,7 +110,6 @@ def step(floor: Floor, copy: Copy, chosen: Copy) -> Step:
 def about(floor: Floor, copy: Copy, events: list[AnyTick]) -> About:
     """Return all about a copy."""
     stage = floor.day.stage(copy.demonstration, copy.stage)
-    eat = eating(floor.day, floor.plan, copy, floor.now)
     good_until = floor.clock.minute(copy.staged_at) + stage.keeps_min
     return About(
         copy=copy,
@@ -122,8 +121,6 @@ def about(floor: Floor, copy: Copy, events: list[AnyTick]) -> About:
         places=tuple(_places(floor, copy)),
         staged=_when(floor, copy.staged_at),
         good_until=_when(floor, floor.clock.text(good_until)),
-        eating=eat,
-        eat_until="" if eat.until is None else _when(floor, floor.clock.text(eat.until)),
         contains=contained(floor.day, copy.demonstration, copy.stage),
         lost=floor.states.lost.get(copy.id),
         ticks=tuple(_ticks(copy, events)),
@@ -166,6 +163,8 @@ def _words(copy: Copy, tick: AnyTick) -> str:
     if isinstance(tick, Lost):
         why = f": {tick.why}" if tick.why else ""
         return f"lost {said}{why}" if tick.copy_id == copy.id else ""
+    if isinstance(tick, Measured) and tick.copy_id == copy.id:
+        return f"measured {tick.celsius:g} °C {said}"
     if isinstance(tick, Started) and tick.batch == copy.made_by.batch:
         return f"started {said}"
     if isinstance(tick, Staged) and tick.batch == copy.made_by.batch:

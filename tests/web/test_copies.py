@@ -64,7 +64,7 @@ def test_what_may_be_eaten_says_until_when(
 ) -> None:
     day = with_facts(knots_day, "baked", ready_to_eat=True, safety_min=120)
     words = shown(client, stored(day, knots_plan), "knots/baked/13")
-    assert "May be eaten until Thu 4 March, 15:55" in words
+    assert "Safe to eat until Thu 4 March, 15:55" in words
     assert "NOT FOR EATING" not in words
 
 
@@ -75,7 +75,7 @@ def test_allergens_are_named_and_people_are_said_to_be_unchecked(
     day = with_facts(knots_day, "scaled", ingredients=[flour])
     words = shown(client, stored(day, knots_plan), "knots/baked/13")
     assert "wheat from strong flour" in words
-    assert "The people of a run are not checked against allergens." in words
+    assert "No run names its people, so nobody is checked against allergens." in words
 
 
 def test_its_ticks_are_told_with_what_was_taken_back(client: TestClient, production: int) -> None:

@@ -1,0 +1,88 @@
+"""After a reading: a copy for eating that may not be eaten any more is lost, and the plan mended.
+
+The log's own thread tells the news and must not wait, so a thread of this file looks. What it says
+is a tick like any other: it names its reason and the next best copy, and can be taken back.
+"""
+
+import hashlib
+import logging
+from collections.abc import Iterable
+from concurrent.futures import Future, ThreadPoolExecutor
+
+from app.planning.minutes import Clock
+from app.planning.spoilt import Spoiling, Spoilt, lost_because
+from app.storage import news
+from app.storage.engine import reading
+from app.storage.log import append_each
+from app.storage.queries.plans import day_planned, published
+from app.storage.queries.safety import house
+from app.storage.queries.ticks import states
+from app.storage.refusals import Refusal, StoreTrouble
+from app.storage.ticks import AnyTick, Lost, Measured
+from app.web.clocks import watch_of
+
+LONGEST_WHY = 500
+_LOG = logging.getLogger(__name__)
+_looking = ThreadPoolExecutor(max_workers=1, thread_name_prefix="spoiling")
+
+
+def look(production: int, told: Measured) -> list[Lost]:
+    """Say of each copy that a reading spoils that it is lost, and return what was said.
+
+    Parameters
+    ----------
+    told
+        The reading; who took it says it, at that minute.
+    """
+    with reading() as conn:
+        plan = published(conn, production)
+        if plan is None:
+            return []
+        day, ticked = day_planned(conn, production), states(conn, production)
+        watch = watch_of(day, plan, ticked, house(conn))
+    spoiling = Spoiling(day, plan, watch, ticked.lost)
+    found = spoiling.found(Clock(day.timezone).minute(told.at))
+    said = [
+        _lost(told, each, lost_because(day, each), plan.number) for each in found if each.is_found
+    ]
+    outcomes = append_each(production, said) if said else []
+    for refused in (each for each in outcomes if isinstance(each, Refusal)):
+        _LOG.warning("a spoilt copy could not be taken out: %s", refused.words)
+    return said
+
+
+def heard(told: news.News) -> "list[Future[None]]":
+    """Have looked after the readings among what was just stored."""
+    return [_looking.submit(_look, told.production, each) for each in _readings(told.ticks)]
+
+
+def _look(production: int, told: Measured) -> None:
+    try:
+        look(production, told)
+    except StoreTrouble:
+        _LOG.warning("the store was closed before a reading was looked at")
+    except Exception:
+        _LOG.exception("a reading of production %s could not be looked at", production)
+
+
+def _readings(ticks: Iterable[AnyTick]) -> list[Measured]:
+    return [each for each in ticks if isinstance(each, Measured)]
+
+
+def _lost(told: Measured, spoilt: Spoilt, why: str, plan: int) -> Lost:
+    key = hashlib.sha256(f"{told.once} {spoilt.copy.id}".encode()).hexdigest()[:32]
+    return Lost(
+        at=told.at,
+        once=f"spoilt-{key}",
+        by=told.by,
+        plan=plan,
+        copy_id=spoilt.copy.id,
+        why=why[:LONGEST_WHY],
+    )
+
+
+def _heard(told: news.News) -> None:
+    heard(told)
+
+
+news.listen(_heard)

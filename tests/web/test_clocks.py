@@ -1,0 +1,140 @@
+"""Clocks and readings on the Copy screen, and copies that a reading spoils."""
+
+import time
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.planning.plan import Plan
+from app.storage.changes.goods import choose
+from app.storage.engine import reading, writing
+from app.storage.log import append
+from app.storage.queries.ticks import states
+from app.storage.states import LostCopy
+from app.storage.ticks import tick_of
+from tests.live import stored
+from tests.planning.test_clocks import at, day_with, minute, plan_with
+from tests.web.test_copies import shown
+
+COPY = "custard/set/1"
+
+
+@pytest.fixture
+def custard(client: TestClient) -> int:
+    """Return a production of three custards, at noon of their day."""
+    client.app.state.now_s = lambda: minute("12:00") * 60  # type: ignore[attr-defined]
+    return stored(day_with(), plan_with())
+
+
+def measured(production: int, hour: str, celsius: float, copy: str = COPY) -> None:
+    """Have Ada measure a copy."""
+    said: dict[str, Any] = {"event": "measured", "copy": copy, "celsius": celsius, "by": "Ada"}
+    append(production, [tick_of(said | {"at": at(hour), "once": f"{copy} {hour}"})])
+
+
+def lost(production: int, copy: str = COPY) -> LostCopy | None:
+    """Return whether a copy is lost, once whoever looks has looked."""
+    until = time.monotonic() + 5
+    while time.monotonic() < until:
+        with reading() as conn:
+            found = states(conn, production).lost.get(copy)
+        if found:
+            return found
+        time.sleep(0.02)
+    return None
+
+
+def test_a_copy_says_until_when_it_is_safe_and_what_must_be_cold(
+    client: TestClient, custard: int
+) -> None:
+    words = shown(client, custard, COPY)
+    assert "Safe to eat until Sat 6 March, 10:40" in words
+    assert "While it cools: 21 °C by 11:30 past , then 5 °C by 15:30" in words
+
+
+def test_a_reading_is_listed_with_who_took_it(client: TestClient, custard: int) -> None:
+    measured(custard, "11:10", 20)
+    words = shown(client, custard, COPY)
+    assert "20 °C 11:10, Ada" in words
+    assert "While it cools: 5 °C by 15:30" in words
+    assert "measured 20 °C 11:10, Ada" in words
+
+
+def test_a_house_with_fahrenheit_reads_and_asks_in_fahrenheit(
+    client: TestClient, custard: int
+) -> None:
+    with writing() as conn:
+        choose(conn, {"safety.in_fahrenheit": "yes"}, by="Ada", once="c")
+    measured(custard, "11:10", 20)
+    words = shown(client, custard, COPY)
+    assert "68 °F 11:10, Ada" in words
+    assert "What the thermometer in it shows, °F" in words
+
+
+def test_what_cooled_too_slowly_is_lost_and_the_next_best_is_named(
+    client: TestClient, custard: int
+) -> None:
+    measured(custard, "11:45", 28)
+    gone = lost(custard)
+    assert gone is not None
+    assert gone.said.by == "Ada"
+    assert gone.why == (
+        "It cooled too slowly: still 28 °C at 11:45; 21 °C was due by 11:30 (3-501.14). "
+        "Next best: CU-2, fridge, level 1, slot 2."
+    )
+    words = shown(client, custard, COPY)
+    assert "NOT FOR EATING It cooled too slowly" in words
+    assert "lost 11:45, Ada: It cooled too slowly" in words
+
+
+def test_a_copy_that_nobody_eats_stays_in_the_plan(client: TestClient, custard: int) -> None:
+    """The third is extra for losses: too warm, not for eating, and good to look at."""
+    measured(custard, "11:45", 28, copy="custard/set/3")
+    measured(custard, "11:46", 28)
+    assert lost(custard) is not None
+    with reading() as conn:
+        assert "custard/set/3" not in states(conn, custard).lost
+    assert "NOT FOR EATING" in shown(client, custard, "custard/set/3")
+
+
+def test_a_reading_that_is_sent_by_a_phone_is_stored(client: TestClient, custard: int) -> None:
+    tick = {"event": "measured", "copy": COPY, "celsius": 4.5, "once": "p1", "by": "Ben"}
+    answer = client.post(f"/productions/{custard}/ticks", json=[tick])
+    assert answer.json()["answers"][0].get("n") == 1
+    with reading() as conn:
+        (told,) = states(conn, custard).measured
+    assert (told.celsius, told.by) == (4.5, "Ben")
+
+
+@pytest.mark.parametrize("celsius", [900, "warm", None])
+def test_a_reading_that_is_none_is_told(client: TestClient, custard: int, celsius: object) -> None:
+    tick = {"event": "measured", "copy": COPY, "celsius": celsius, "once": "p1"}
+    answer = client.post(f"/productions/{custard}/ticks", json=[tick])
+    assert "celsius" in answer.json()["answers"][0]["error"]
+
+
+def test_a_batch_that_was_started_early_is_counted_from_then(
+    client: TestClient, custard: int
+) -> None:
+    """Started twenty minutes early and ticked staged late: the clock starts early."""
+    said = {"by": "Ada", "once": "s"}
+    started = tick_of({"event": "started", "batch": "b1", "at": at("08:40")} | said)
+    staged = tick_of(
+        {"event": "staged", "batch": "b1", "at": at("11:00"), "by": "Ada", "once": "t"}
+    )
+    append(custard, [started, staged])
+    assert "21 °C by 11:10" in shown(client, custard, COPY)
+
+
+def test_people_stand_on_the_copies_that_come_to_them(
+    client: TestClient, knots_day: Day, knots_plan: Plan
+) -> None:
+    document = knots_day.model_dump(mode="json", by_alias=True)
+    document["runs"][0]["people"] = [{"name": "Teo", "avoids": ["nuts"]}]
+    almonds = {"name": "marzipan", "contains": ["almonds"]}
+    document["demonstrations"][0]["stages"][0]["ingredients"] = [almonds]
+    words = shown(client, stored(Day.model_validate(document), knots_plan), "knots/baked/1")
+    assert "Not for Teo: almonds (avoids nuts)" in words
+    assert "The people that the runs name are checked" in words
