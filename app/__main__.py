@@ -25,10 +25,10 @@ from app.arguments import (
     plays,
     seconds,
     seed,
-    size,
 )
 from app.documents import day_and_plan, events_of, loaded
 from app.files import Unusable, check_writable, write
+from app.printing import add_print, print_paper
 from app.replanning import add_replan, mend
 from app.watching import watched
 
@@ -155,11 +155,7 @@ def _add_risk(commands: Any) -> None:
 def _add_print(commands: Any) -> None:
     command = _command(commands, "print", _print, "draw a paper of a plan as a PDF")
     _add_day_and_plan(command)
-    command.add_argument("--paper", required=True, choices=("board", "pulls", "shelves"))
-    command.add_argument(
-        "--size", default="A4", type=size, help="A4 (if not given), A3, letter or tabloid"
-    )
-    command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
+    add_print(command)
     command.epilog = STATUS
 
 
@@ -229,24 +225,9 @@ def _is_broken(
 
 
 def _print(given: Any) -> int:
-    from app.web.jobs import NotDrawn, drawn_apart
-
     day, plan = day_and_plan(given.day, given.plan)
     check_writable(given.output)
-    if _is_broken(day, plan):
-        return BREACHES
-    try:
-        write(given.output, drawn_apart(given.paper, day, plan, _now(day), given.size))
-    except NotDrawn as sentence:
-        raise Ended(FAILED, str(sentence)) from sentence
-    return DONE
-
-
-def _now(day: "Day") -> str:
-    from datetime import datetime
-    from zoneinfo import ZoneInfo
-
-    return datetime.now(ZoneInfo(day.timezone)).strftime("%Y-%m-%dT%H:%M")
+    return BREACHES if _is_broken(day, plan) else print_paper(given, day, plan)
 
 
 def _serve(given: Any) -> int:

@@ -21,6 +21,7 @@ from app.storage.engine import Store, opened, reading, writing
 from app.storage.queries.drafts import KeptDraft, draft_of
 from app.storage.refusals import StoreTrouble
 from app.web.jobs import PlanJob, Told
+from app.web.mending import Mends
 
 ENDED = (
     "The server ended while this plan was being worked out, so nothing came of it. Nothing else "
@@ -58,6 +59,7 @@ class Work(Protocol):
 
 
 Maker = Callable[[Day, int], Work]
+MenderOf = Callable[[Mends], Work]
 
 
 @dataclass(frozen=True)
@@ -84,11 +86,16 @@ class Kept:
 
 @dataclass
 class Draft:
-    """A plan in the making for the day as it stood when somebody asked for it."""
+    """A plan in the making for the day as it stood when somebody asked for it.
+
+    `mends` says what it mends, if the day is under way; such a draft is not kept in the store: it
+    is worked out again in seconds, from what has happened by then.
+    """
 
     day: Day
     job: Work
     by: str
+    mends: Mends | None = None
     since: float = field(default_factory=time.monotonic)
     is_stopped: bool = False
 
@@ -121,8 +128,9 @@ class Draft:
 class Desk:
     """Holds the draft of each production."""
 
-    def __init__(self, maker: Maker | None = None) -> None:
+    def __init__(self, maker: Maker | None = None, mender: MenderOf | None = None) -> None:
         self.maker: Maker = maker or _job
+        self.mender: MenderOf = mender or _mending_job
         self._drafts: dict[int, Draft | None] = {}
         self._turn = threading.Lock()
 
@@ -146,6 +154,17 @@ class Desk:
             draft = Draft(day, self.maker(day, number), by)
             self._drafts[production] = draft
         threading.Thread(target=_keep, args=(opened(), key, draft.job), daemon=True).start()
+        return draft
+
+    def mend(self, production: int, mends: Mends, by: str) -> Draft:
+        """Have the published plan mended, in place of any draft before."""
+        with self._turn:
+            before = self._drafts.get(production)
+            if before is not None and before.is_working:
+                before.job.kill()
+            with writing() as conn:
+                drop_draft(conn, production)
+            draft = self._drafts[production] = Draft(mends.day, self.mender(mends), by, mends)
         return draft
 
     def stop(self, production: int) -> None:
@@ -180,6 +199,10 @@ def desk_of(request: Request) -> Desk:
 
 def _job(day: Day, number: int) -> Work:
     return PlanJob(day, number=number)
+
+
+def _mending_job(mends: Mends) -> Work:
+    return PlanJob(mends.day, solver=mends.mender, events=mends.mender.events, at=mends.mender.at)
 
 
 def _keep(store: Store, key: str, job: Work) -> None:

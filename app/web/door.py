@@ -74,7 +74,7 @@ class Door:
         """Return what to print when the server starts: address, code and QR code."""
         import segno  # Not every server is open.
 
-        address = f"http://{_reachable(host)}:{port}"
+        address = f"http://{reachable(host)}:{port}"
         drawn = io.StringIO()
         segno.make(f"{address}/join?key={self.token}", error="m").terminal(drawn, compact=True)
         return (
@@ -98,7 +98,7 @@ def door_key(file: Path) -> bytes:
     return key
 
 
-def _reachable(host: str) -> str:
+def reachable(host: str) -> str:
     """Return the address that a phone can use: of all addresses, the one towards the network."""
     address = ip_address(host)
     if address.is_unspecified:

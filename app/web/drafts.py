@@ -21,7 +21,7 @@ from app.web.seen import Seen, see, who
 router = APIRouter(prefix="/productions/{id}/plan")
 BEGUN = (
     "Something of plan {number} has started, so no other plan can take its place: what is under "
-    "way would be lost from it."
+    "way would be lost from it. It can be mended: what has begun stays as it is."
 )
 SHOWN = 60
 
@@ -47,7 +47,8 @@ def asked(request: Request, seen: Seen) -> Asked:
     """Return where the planning of a production stands: none, working, ready or wrong."""
     draft = desk_of(request).draft(seen.id)
     plan = draft.plan if draft else None
-    said = changes(draft.day, seen.plan, plan) if draft and plan and seen.plan else ()
+    is_fresh = draft is not None and draft.mends is None
+    said = changes(draft.day, seen.plan, plan) if draft and is_fresh and plan and seen.plan else ()
     told = draft.told if draft else None
     goal = told.goal if told else ""
     return Asked(
@@ -72,6 +73,8 @@ def _figure(goal: str, value: float | None) -> str:
 def _state(draft: Draft | None) -> str:
     if draft is None:
         return "none"
+    if draft.mends is not None:
+        return "mending"
     if draft.is_working:
         return "working"
     return "wrong" if draft.failed else "ready"
@@ -121,7 +124,7 @@ def accept(request: Request, id: int, form: Form) -> Response:
     newest = seen.plan.number if seen.plan else 0
     began_from = form.whole("began_from", least=0, most=10**6) if form.has("began_from") else newest
     draft = desk_of(request).draft(id)
-    if draft is None or draft.plan is None:
+    if draft is None or draft.mends is not None or draft.plan is None:
         if newest == began_from + 1:
             return go_to(request, there)
         raise Told(409, "There is no draft plan to accept any more.", then="The count", go=there)
@@ -146,6 +149,6 @@ def discard(request: Request, id: int) -> Response:
 def _refuse_if_begun(seen: Seen) -> None:
     if seen.plan is not None and seen.has_begun:
         words = BEGUN.format(number=seen.plan.number)
-        address = f"/productions/{seen.id}/board"
+        address = f"/productions/{seen.id}/today"
         kept = f"Plan {seen.plan.number} stays."
-        raise Told(409, words, kept=kept, then="The prep board", go=address)
+        raise Told(409, words, kept=kept, then="Mend the plan", go=address)

@@ -110,7 +110,8 @@ def snapshot(number: int, n: int, ticked: States) -> dict[str, Any]:
     """Return plan number, number of the last event and all that was ticked, ready for JSON."""
     batches = {batch: _state(each) for batch, each in sorted(ticked.batches.items())}
     lost = {copy: each.why for copy, each in sorted(ticked.lost.items())}
-    return {"plan": number, "n": n, "batches": batches, "lost": lost}
+    told = {"plan": number, "n": n, "batches": batches, "lost": lost}
+    return told | {"unknown": len(ticked.unknown)}
 
 
 def _state(batch: BatchState) -> dict[str, Any]:

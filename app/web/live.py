@@ -152,7 +152,8 @@ def _difference(before: Snapshot, now: Snapshot) -> Snapshot:
     old, new = before["batches"], now["batches"]
     gone: dict[str, Any] = dict.fromkeys(old.keys() - new.keys())
     changed = {batch: state for batch, state in new.items() if old.get(batch) != state}
-    return {"n": now["n"], "plan": now["plan"], "changed": changed | gone, "lost": now["lost"]}
+    kept = {name: now[name] for name in ("n", "plan", "lost", "unknown")}
+    return kept | {"changed": changed | gone}
 
 
 def _frame(n: int, told: Snapshot) -> str:

@@ -1,10 +1,11 @@
 """A plan mended in a process of its own, while its day is under way."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from app.planning.day import Day
+from app.planning.difference import Change, changes, run_changes
 from app.planning.events import AnyEvent
 from app.planning.happened import Happened, happened
 from app.planning.minutes import Clock
@@ -69,3 +70,51 @@ def mended_apart(
         return plan
 
     return replan(mender.day, mender.plan, mender.events, mender.at, search)
+
+
+@dataclass(frozen=True)
+class Mends:
+    """What a draft mends: the published plan, with its day, and all that was told of it.
+
+    `state` is how things stand; `told` is the number of the last event in it.
+    """
+
+    planned: Day
+    mender: Mender
+    state: Happened
+    told: int
+
+    @property
+    def day(self) -> Day:
+        """Return the day as it stands."""
+        return self.state.day
+
+    def changes(self, plan: Plan) -> tuple[Change, ...]:
+        """Return what is different in a mended plan, the rundown first."""
+        state = self.state
+        said = changes(self.day, self.mender.plan, plan, now=state.now, begun=state.begun.keys())
+        return (*run_changes(self.planned, self.day), *said)
+
+
+def mends_of(
+    fresh: Day, planned: Day, plan: Plan, events: Iterable[AnyEvent], at: str, told: int
+) -> Mends:
+    """Return what there is to mend.
+
+    Parameters
+    ----------
+    fresh
+        The day of the plan that was worked out fresh and mended ever since: nothing of what was
+        told is in it, so that what is taken back leaves no trace.
+    planned, plan
+        The published plan and its day.
+    events
+        All that was told since the fresh plan, in order.
+    at
+        The local time now.
+    told
+        The number of the last event.
+    """
+    mender = Mender(fresh, plan, tuple(events), at)
+    state = happened(fresh, plan, mender.events, Clock(fresh.timezone).minute(at))
+    return Mends(planned, mender, state, told)

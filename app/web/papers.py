@@ -1,21 +1,38 @@
-"""Papers: what can be printed of the published plan, how far the drawing is, and the PDF."""
+"""Papers: what can be printed of the published plan, what was printed, and the PDF."""
 
-from fastapi import APIRouter, Request
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Annotated
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
+from app.paper.drawn import Earlier
 from app.planning.plan import Plan
+from app.storage.engine import reading
+from app.storage.queries.prints import print_before, prints
 from app.web.errors import Told
+from app.web.label_sheets import address_of, kept_sheet
 from app.web.page import answer
-from app.web.printing import PAPERS, SENSIBLE, SIZES, Print, file_name, printing_of
-from app.web.seen import Seen, see
+from app.web.printing import PAPERS, SIZES, Print, Wish, file_name, printing_of, sizes_of
+from app.web.seen import Seen, see, who
 
 router = APIRouter(prefix="/productions/{id}/papers")
+Wished = Annotated[Wish, Depends()]
 
 
 @router.get("")
 def papers(request: Request, id: int) -> Response:
-    """Show the papers of a production, with a link a size."""
+    """Show the papers of a production, with a link a size, and what was printed."""
     seen = see(id)
+    with reading() as conn:
+        printed = prints(conn, id)
+    number = seen.plan.number if seen.plan else 0
+    # Of each paper in each size, the newest print that an older plan made void.
+    since = {(each.paper, each.size): each.plan for each in reversed(printed) if each.plan < number}
+    zone = ZoneInfo(seen.day.timezone)
     return answer(
         request,
         "papers/page.html",
@@ -23,15 +40,19 @@ def papers(request: Request, id: int) -> Response:
         seen=seen,
         production=seen.production,
         papers=PAPERS,
-        sizes={paper: {size: SIZES[size] for size in SENSIBLE[paper]} for paper in PAPERS},
+        sizes={paper: {size: SIZES[size] for size in sizes_of(paper)} for paper in PAPERS},
+        since=since,
+        printed=[(each, _local(each.printed_at, zone), PAPERS[each.paper][0]) for each in printed],
+        number=number,
+        called=SIZES,
     )
 
 
 @router.get("/{paper}/drawing")
-def drawing(request: Request, id: int, paper: str, size: str = "a4") -> Response:
+def drawing(request: Request, id: int, wish: Wished) -> Response:
     """Have a paper drawn and tell how far it is; the part asks again until it is there."""
     seen = see(id)
-    asked = _begun(request, seen, paper, size)
+    asked = _begun(request, seen, _known(seen, wish))
     # A small paper is there at once: then nobody should have to read of progress.
     asked.done.wait(0.3)
     return answer(
@@ -41,36 +62,56 @@ def drawing(request: Request, id: int, paper: str, size: str = "a4") -> Response
         seen=seen,
         production=seen.production,
         asked=asked,
-        name=PAPERS[paper][0],
-        size=SIZES[asked.size],
+        name=PAPERS[asked.wish.paper][0],
+        size=asked.wish.sheet or SIZES[asked.wish.size],
     )
 
 
 @router.get("/{paper}.pdf")
-def paper_as_pdf(
-    request: Request, id: int, paper: str, size: str = "a4", printed: str = ""
-) -> Response:
+def paper_as_pdf(request: Request, id: int, wish: Wished, printed: str = "") -> Response:
     """Answer with the PDF; one that was drawn before is fetched by the minute it was printed."""
     seen = see(id)
-    plan = _plan(seen)
-    _known(seen, paper, size)
-    kept = printing_of(request).kept(id, paper, size.lower(), plan.number, printed)
-    asked = kept or _begun(request, seen, paper, size)
+    plan, known = _plan(seen), _known(seen, wish)
+    kept = printing_of(request).kept(id, known, plan.number, printed)
+    asked = kept or _begun(request, seen, known)
     asked.done.wait()
-    if asked.pdf is None:
+    if asked.drawn is None:
         raise Told(503, asked.failed or "There is no paper.", then="Papers", go=_address(id))
-    name = file_name(seen.production.title, paper, plan.number, asked.size)
+    name = file_name(seen.production.title, known.paper, plan.number, known.size)
     headers = {
         "Content-Disposition": f'inline; filename="{name}"',
         "Cache-Control": "private, no-cache",
     }
-    return Response(asked.pdf, media_type="application/pdf", headers=headers)
+    return Response(asked.drawn.pdf, media_type="application/pdf", headers=headers)
 
 
-def _begun(request: Request, seen: Seen, paper: str, size: str) -> Print:
+def _begun(request: Request, seen: Seen, wish: Wish) -> Print:
     plan = _plan(seen)
-    _known(seen, paper, size)
-    return printing_of(request).begin(seen.id, paper, seen.planned, plan, size.lower())
+    more = _more(request, seen, wish)
+    return printing_of(request).begin(seen.id, wish, seen.planned, plan, by=who(request), more=more)
+
+
+def _more(request: Request, seen: Seen, wish: Wish) -> Mapping[str, object]:
+    """Return what a paper takes beside its plan: what was printed before, how labels lie."""
+    more: dict[str, object] = {}
+    if wish.since:
+        more["earlier"] = _earlier(seen, wish)
+    if wish.paper == "labels":
+        more["sheet"] = kept_sheet(seen.id, wish.sheet, wish.size)
+        more["start"] = wish.start
+        more["address"] = f"{address_of(request, wish.address)}/productions/{seen.id}"
+    return more
+
+
+def _earlier(seen: Seen, wish: Wish) -> Earlier:
+    # Labels are the same on whichever sheet they stick.
+    size = None if wish.paper == "labels" else wish.size
+    with reading() as conn:
+        before = print_before(conn, seen.id, wish.paper, size, wish.since + 1)
+    if before is None or before.plan != wish.since or before.plan >= _plan(seen).number:
+        words = f"Of this paper nothing that an older plan {wish.since} printed is known here."
+        raise Told(404, words, then="Papers", go=_address(seen.id))
+    return Earlier(before.plan, tuple(before.marks))
 
 
 def _plan(seen: Seen) -> Plan:
@@ -80,13 +121,21 @@ def _plan(seen: Seen) -> Plan:
     return seen.plan
 
 
-def _known(seen: Seen, paper: str, size: str) -> None:
-    if paper not in PAPERS:
-        words = f"There is no paper {paper[:40]!r}; there are board, pulls and shelves."
+def _known(seen: Seen, wish: Wish) -> Wish:
+    """Return a wish as papers are kept by, or say what of it there is not."""
+    if wish.paper not in PAPERS:
+        words = f"There is no paper {wish.paper[:40]!r}; there are {', '.join(PAPERS)}."
         raise Told(404, words, then="Papers", go=_address(seen.id))
-    if size.lower() not in SIZES:
-        words = f"There is no sheet {size[:40]!r}; paper comes as A4, A3, Letter and Tabloid."
+    if wish.size.lower() not in SIZES:
+        words = f"There is no sheet {wish.size[:40]!r}; paper comes as A4, A3, Letter and Tabloid."
         raise Told(422, words, then="Papers", go=_address(seen.id))
+    return replace(wish, size=wish.size.lower())
+
+
+def _local(text: str, zone: ZoneInfo) -> str:
+    """Return a moment of the store as the clock of the production shows it."""
+    moment = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S%z")
+    return moment.astimezone(zone).strftime("%Y-%m-%dT%H:%M")
 
 
 def _address(id: int) -> str:

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from app.planning.day import Day, Run
-from app.planning.minutes import MINUTE_S, Clock, ceil_minute
+from app.planning.minutes import MINUTE_S, Clock, NoSuchTime, ceil_minute
 from app.planning.moments import beat_second
 from app.planning.refusals.spans import MOST_DAYS
 from app.storage.changes.runs import move_run, move_run_and_all_after
@@ -18,8 +18,9 @@ from app.web import words
 from app.web.drafts import asked
 from app.web.forms import Form, Typed, new_once
 from app.web.letters import Letter, letters
-from app.web.page import answer
+from app.web.page import answer, go_to
 from app.web.seen import see, who
+from app.web.underway import move_under_way
 
 router = APIRouter(prefix="/productions/{id}/rundown")
 WHICH = ("one", "after")
@@ -54,7 +55,8 @@ def rundown(request: Request, id: int) -> Response:
 @router.post("/{run}")
 def move(request: Request, id: int, run: str, form: Form) -> Response:
     """Give a run another start; with `which=after` all that start after it move as far."""
-    day = see(id).day
+    seen = see(id)
+    day = seen.day
     starts = _starts(form)
     which = form.choice("which", WHICH)
     began_from = form.text("began_from", most=22)
@@ -62,6 +64,8 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
         _refuse_too_far(form, day, starts, run if which == "after" else "")
     if form.faults:
         return _show(request, id, 422, at=run, faults=form.faults, typed=form.values)
+    if seen.plan is not None and seen.has_begun:
+        return _move_under_way(request, form, id, run, starts, all_after=which == "after")
     mover = move_run if which == "one" else move_run_and_all_after
     by, once = who(request), form.once
     try:
@@ -75,6 +79,18 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
         faults = {"starts": refusal.words}
         return _show(request, id, 422, at=run, faults=faults, typed=form.values)
     return _show(request, id, said=change.words, moved=run)
+
+
+def _move_under_way(
+    request: Request, form: Typed, id: int, run: str, starts: str, *, all_after: bool
+) -> Response:
+    """Tell that a run moves, on a day that is under way; the plan is mended, to be accepted."""
+    try:
+        move_under_way(request, id, run, starts, all_after=all_after)
+    except (Refusal, NoSuchTime) as why:
+        words = why.words if isinstance(why, Refusal) else "That time does not exist that day."
+        return _show(request, id, 422, at=run, faults={"starts": words}, typed=form.values)
+    return go_to(request, f"/productions/{id}/today")
 
 
 def _starts(form: Typed) -> str:

@@ -44,7 +44,7 @@ def see(id: int) -> Seen:
         day, mark = _day_now(conn, id)
         plan = plans.published(conn, id)
         planned = plans.day_planned(conn, id) if plan else day
-        has_begun = bool(plan and ticks.states(conn, id).begun)
+        has_begun = bool(plan and ticks.states(conn, id).under_way(day))
     is_outdated = plan is not None and _mark_planned(id, plan, planned) != mark
     return Seen(row, day, plan, planned, is_outdated, has_begun)
 

@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 import pytest
 
+from app.paper.drawn import Drawn
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.web import drawing
 from app.web.drawing import Drawer, NotDrawn
 
 AT = "2027-03-04T06:30"
+PAPER = Drawn(b"%PDF", ("mark",), 1)
 
 
 @pytest.fixture
@@ -27,7 +29,7 @@ def test_a_paper_is_drawn_once_for_the_same_content(
 ) -> None:
     """A second wish for the same paper costs nothing; another size is another paper."""
     first = drawer.draw("board", knots_day, knots_plan, AT, "A4")
-    assert first.startswith(b"%PDF")
+    assert first.pdf.startswith(b"%PDF")
     assert drawer.draw("board", knots_day, knots_plan, AT, "A4") is first
     assert drawer.draw("board", knots_day, knots_plan, AT, "letter") != first
 
@@ -47,7 +49,7 @@ def test_a_drawer_that_died_is_replaced(drawer: Drawer, knots_day: Day, knots_pl
     assert drawer._child is not None
     drawer._child.kill()
     drawer._child.ended()
-    assert drawer.draw("pulls", knots_day, knots_plan, AT, "A4").startswith(b"%PDF")
+    assert drawer.draw("pulls", knots_day, knots_plan, AT, "A4").pdf.startswith(b"%PDF")
 
 
 def test_a_paper_that_takes_too_long_is_given_up(knots_day: Day, knots_plan: Plan) -> None:
@@ -65,13 +67,13 @@ def test_a_long_queue_is_refused_in_a_sentence(
     monkeypatch.setattr(drawer, "_waiting", threading.Semaphore(1))
     waiting = threading.Event()
 
-    def slowly(*given: object) -> bytes:
+    def slowly(*given: object) -> Drawn:
         waiting.set()
         time.sleep(0.5)
-        return b"%PDF"
+        return PAPER
 
     monkeypatch.setattr(drawer, "_ask", slowly)
-    drawn: list[bytes] = []
+    drawn: list[Drawn] = []
     first = threading.Thread(
         target=lambda: drawn.append(drawer.draw("board", knots_day, knots_plan, AT, "A4"))
     )
@@ -80,14 +82,14 @@ def test_a_long_queue_is_refused_in_a_sentence(
     with pytest.raises(NotDrawn, match="Many papers"):
         drawer.draw("pulls", knots_day, knots_plan, AT, "A4")
     first.join()
-    assert drawn == [b"%PDF"]
+    assert drawn == [PAPER]
 
 
 def test_old_papers_make_room(
     drawer: Drawer, knots_day: Day, knots_plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What is kept is bounded: a server may stand for weeks."""
-    monkeypatch.setattr(drawer, "_ask", lambda *given: b"%PDF")
+    monkeypatch.setattr(drawer, "_ask", lambda *given: PAPER)
     for minute in range(drawing.KEPT + 5):
         drawer.draw("board", knots_day, knots_plan, f"2027-03-04T06:{minute:02}", "A4")
     assert len(drawer._kept) == drawing.KEPT

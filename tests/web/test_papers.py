@@ -5,17 +5,20 @@ import threading
 import pytest
 from fastapi.testclient import TestClient
 
+from app.paper.drawn import Drawn
 from app.planning.day import Day
 from app.web.jobs import NotDrawn
 from app.web.printing import Printing, file_name
 from tests.live import stored
 from tests.paper.opened import Opened
 
+UPRIGHT: tuple[str, ...] = ("pulls", "shelves", "runsheet", "breakdown")
+
 
 def test_the_page_offers_each_paper_in_its_sizes(client: TestClient, production: int) -> None:
     """Each a plain link that works without script; only a board is worth a large sheet."""
     page = client.get(f"/productions/{production}/papers").text
-    large = {"board": ["a3", "tabloid"], "pulls": [], "shelves": []}
+    large = {"board": ["a3", "tabloid"]} | {paper: [] for paper in UPRIGHT}
     for paper, more in large.items():
         for size in ["a4", "letter", *more]:
             assert f'href="/productions/{production}/papers/{paper}.pdf?size={size}"' in page
@@ -45,10 +48,10 @@ def test_a_long_drawing_tells_how_far_it_is_and_then_gives_the_link(
     asked: list[str] = []
     dry = threading.Event()
 
-    def slow(paper: str, *given: object) -> bytes:
+    def slow(paper: str, *given: object) -> Drawn:
         asked.append(paper)
         dry.wait(60)
-        return b"%PDF-drawn"
+        return Drawn(b"%PDF-drawn", ("one",), 1)
 
     client.app.state.printing = Printing(slow)
     address = f"/productions/{production}/papers/board/drawing?size=a4"
@@ -68,14 +71,14 @@ def test_a_long_drawing_tells_how_far_it_is_and_then_gives_the_link(
 def test_a_paper_that_cannot_be_drawn_says_why(client: TestClient, production: int) -> None:
     """The sentence of the drawer in place of the PDF; the next try is a new one."""
 
-    def broken(*given: object) -> bytes:
+    def broken(*given: object) -> Drawn:
         raise NotDrawn("Paper can't be drawn here: no pango.")
 
     client.app.state.printing = Printing(broken)
     answer = client.get(f"/productions/{production}/papers/board.pdf")
     assert answer.status_code == 503
     assert "no pango" in answer.text
-    client.app.state.printing = Printing(lambda *given: b"%PDF-again")
+    client.app.state.printing = Printing(lambda *given: Drawn(b"%PDF-again", (), 1))
     assert client.get(f"/productions/{production}/papers/board.pdf").content == b"%PDF-again"
 
 
@@ -83,7 +86,9 @@ def test_a_paper_that_cannot_be_drawn_says_why(client: TestClient, production: i
     ("address", "status", "words"),
     [
         ("board.pdf?size=A7", 422, "no sheet"),
-        ("labels.pdf", 404, "no paper"),
+        ("hats.pdf", 404, "no paper"),
+        ("labels.pdf?sheet=none", 404, "no label sheet"),
+        ("board.pdf?since=3", 404, "older plan 3"),
         ("board/drawing?size=", 422, "no sheet"),
     ],
 )

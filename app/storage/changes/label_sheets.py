@@ -28,7 +28,9 @@ def keep_label_sheet(connection: Connection, sheet: LabelSheetRow, *, began_from
     if version == 0:
         connection.execute(insert(LABEL_SHEETS), sheet._asdict() | {"version": 1})
         return
-    if version != began_from and not _is_same(connection, sheet):
+    if _is_same(connection, sheet):
+        return
+    if version != began_from:
         raise Conflict(
             f"“{sheet.name}” was changed while you typed. Yours is not kept yet: look at it again, "
             "or keep yours under another name.",

@@ -45,11 +45,13 @@ def prints(connection: Connection, production: int) -> list[PrintRow]:
 
 
 def print_before(
-    connection: Connection, production: int, paper: str, size: str, plan: int
+    connection: Connection, production: int, paper: str, size: str | None, plan: int
 ) -> PrintRow | None:
-    """Return the newest print of a paper in a size that is of an older plan than `plan`."""
+    """Return the newest print of a paper, in a size or any, of an older plan than `plan`."""
     query = select(*_READ).where(
-        _OF.production_id == production, _OF.paper == paper, _OF.size == size, _OF.plan < plan
+        _OF.production_id == production, _OF.paper == paper, _OF.plan < plan
     )
+    if size is not None:
+        query = query.where(_OF.size == size)
     row = connection.execute(query.order_by(_OF.plan.desc(), _OF.id.desc()).limit(1)).first()
     return PrintRow(*row) if row else None

@@ -1,0 +1,177 @@
+"""On the day: what does not go as planned is told, and the plan is mended for people to accept."""
+
+import json
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.planning.difference import Change
+from app.storage.changes.mended import publish_mended
+from app.storage.engine import reading, writing
+from app.storage.log import append
+from app.storage.queries.ticks import states
+from app.storage.refusals import OutOfDate
+from app.storage.ticks import AnyTick, tick_of
+from app.web.choices import filled
+from app.web.desk import Draft, desk_of
+from app.web.errors import Told
+from app.web.floor import Floor, floor
+from app.web.forms import Form, new_once
+from app.web.otherwise import nothing
+from app.web.page import answer, go_to
+from app.web.proof import GOAL_WORDS
+from app.web.seen import who
+from app.web.told import Teller
+from app.web.underway import have_mended, under_way
+
+router = APIRouter(prefix="/productions/{id}/today")
+SHOWN = 60
+UNREADABLE = "That button sends something that cannot be read here."
+
+
+@dataclass(frozen=True)
+class Mending:
+    """What the part about the mended plan shows."""
+
+    state: str
+    draft: Draft | None
+    goal: str
+    changes: tuple[Change, ...]
+    more: int
+    notices: tuple[str, ...]
+    once: str
+
+
+@router.get("")
+def look(request: Request, id: int) -> Response:
+    """Show what was told, what a mended plan would change, and what else can be told."""
+    return _show(request, id)
+
+
+@router.get("/mend")
+def mending(request: Request, id: int) -> Response:
+    """Show how far the mending is; asked for again while it is being worked out."""
+    return _show(request, id, part="today/_mend.html")
+
+
+@router.post("/tell")
+def tell(request: Request, id: int, form: Form) -> Response:
+    """Store what a button says, and have the plan mended."""
+    append(id, [_tick(request, id, form.values.get("say", ""))])
+    with reading() as conn:
+        is_otherwise = bool(states(conn, id).unknown)
+    if is_otherwise:
+        have_mended(request, id)
+    else:
+        desk_of(request).discard(id)
+    return _back(request, id)
+
+
+@router.post("/mend")
+def mend(request: Request, id: int) -> Response:
+    """Have the plan mended as things stand."""
+    have_mended(request, id)
+    return _back(request, id)
+
+
+@router.post("/stop")
+def stop(request: Request, id: int) -> Response:
+    """Have the search end; its best is kept."""
+    desk_of(request).stop(id)
+    return _show(request, id, part="today/_mend.html")
+
+
+@router.post("/refuse")
+def refuse(request: Request, id: int) -> Response:
+    """Leave the plan as it is; what was told stands."""
+    desk_of(request).discard(id)
+    return _back(request, id)
+
+
+@router.post("/accept")
+def accept(request: Request, id: int, form: Form) -> Response:
+    """Publish the mended plan: from now on it is the plan on every screen."""
+    began_from = form.whole("began_from", least=0, most=10**6)
+    draft = desk_of(request).draft(id)
+    if draft is None or draft.mends is None or draft.plan is None:
+        if under_way(id).plan.number == began_from + 1:
+            return _back(request, id)
+        raise nothing(id, "There is no mended plan to accept any more.", 409)
+    told, by = draft.mends.told, who(request)
+    try:
+        with writing() as conn:
+            publish_mended(
+                conn, id, draft.plan, draft.day,
+                told=told, began_from=began_from, by=by, once=form.once,
+            )  # fmt: skip
+    except OutOfDate as late:
+        have_mended(request, id)
+        there = f"/productions/{id}/today"
+        words = f"{late.words} It is being worked out."
+        raise Told(409, words, kept="", then="On the day", go=there) from late
+    desk_of(request).discard(id)
+    return _back(request, id)
+
+
+def _back(request: Request, id: int) -> Response:
+    return go_to(request, f"/productions/{id}/today")
+
+
+def _tick(request: Request, id: int, sent: str) -> AnyTick:
+    """Return what a button says as a tick of whoever asks, made now."""
+    found = _floor(request, id)
+    try:
+        says = json.loads(sent)
+    except ValueError as error:
+        raise Told(422, UNREADABLE) from error
+    if not isinstance(says, dict):
+        raise Told(422, UNREADABLE)
+    begins = max(found.now, found.clock.minute(found.day.prep_from))
+    every = {"at": found.clock.text(found.now), "by": who(request)}
+    return tick_of({"once": new_once()} | filled(says, found.clock, begins) | every)
+
+
+def _floor(request: Request, id: int) -> Floor:
+    found = floor(request, id)
+    if not isinstance(found, Floor):
+        raise nothing(id, "No plan is published yet, so nothing can be told of its day.", 409)
+    return found
+
+
+def _show(request: Request, id: int, part: str = "today/_today.html") -> Response:
+    found = floor(request, id)
+    if not isinstance(found, Floor):
+        return answer(request, "floor/unplanned.html", "floor/_unplanned.html", production=found)
+    known = under_way(id)
+    teller = Teller((known.fresh, known.planned, known.day), known.plan, known.ticks)
+    return answer(
+        request,
+        "today/page.html",
+        part,
+        production=found.production,
+        floor=found,
+        mending=_mending(request, id),
+        entries=teller.entries(known.told),
+        day=known.day,
+    )
+
+
+def _mending(request: Request, id: int) -> Mending:
+    """Return where the mending stands: none, working, ready or wrong."""
+    draft = desk_of(request).draft(id)
+    if draft is None or draft.mends is None:
+        return Mending("none", None, "", (), 0, (), new_once())
+    plan, told = draft.plan, draft.told
+    said = draft.mends.changes(plan) if plan else ()
+    state = "working" if draft.is_working else "wrong" if draft.failed else "ready"
+    goal = told.goal if told else ""
+    return Mending(
+        state=state,
+        draft=draft,
+        goal=GOAL_WORDS.get(goal, goal.replace("_", " ")),
+        changes=said[:SHOWN],
+        more=max(0, len(said) - SHOWN),
+        notices=draft.mends.state.notices,
+        once=new_once(),
+    )

@@ -1,0 +1,329 @@
+"""On the day: what does not go as planned is told in two taps, and the plan is mended."""
+
+import html
+import json
+import re
+import time
+from collections.abc import Iterator
+from typing import Any, cast
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.planning.minutes import Clock
+from app.planning.plan import Plan
+from app.storage.engine import reading
+from app.storage.log import append
+from app.storage.queries import plans
+from app.storage.queries.ticks import of_plan, states
+from app.storage.ticks import tick_of
+from app.web.desk import Desk
+from app.web.jobs import PlanJob, Told
+from app.web.mending import Mends
+from tests.web.desk import QuietJob
+
+PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
+NOW = "2027-03-04T12:05"
+PATIENCE_S = 60
+
+
+def at(client: TestClient, clock: str = NOW) -> None:
+    """Set the clock of the app."""
+    app: Any = client.app
+    app.state.now_s = lambda: Clock("Europe/Lisbon").minute(clock) * 60.0
+
+
+@pytest.fixture
+def today(client: TestClient, production: int) -> str:
+    """Return the address of the day of the knots production, at noon."""
+    at(client)
+    return f"/productions/{production}/today"
+
+
+@pytest.fixture
+def jobs(client: TestClient) -> Iterator[list[QuietJob]]:
+    """Yield the mendings that the app's desk is given; the test holds them in its hands."""
+    made: list[QuietJob] = []
+
+    def mend(mends: Mends) -> PlanJob:
+        made.append(QuietJob(mends.day, mends.mender.plan.number + 1))
+        return cast(PlanJob, made[-1])
+
+    app: Any = client.app
+    app.state.desk = Desk(mender=mend)
+    yield made
+
+
+def begun(production: int, batch: str = "b1") -> None:
+    """Let a batch be started and staged as the plan says."""
+    said = {"batch": batch, "by": "Ada", "at": "2027-03-04T11:30"}
+    ticks = [{"event": "started", **said}, {"event": "staged", **said}]
+    append(production, [tick_of({**each, "once": f"{batch}{n}"}) for n, each in enumerate(ticks)])
+
+
+def choices(page: str) -> dict[str, str]:
+    """Return what the buttons of a page send, by their words."""
+    found = re.findall(r'name="say" value=(?:"([^"]*)"|\'([^\']*)\')>(.*?)</button>', page, re.S)
+    return {
+        re.sub(r"<[^>]*>", "", words).strip(): html.unescape(double or single)
+        for double, single, words in found
+    }
+
+
+def tap(client: TestClient, today: str, page: str, words: str) -> None:
+    """Go to a page of choices and press the button that begins with some words."""
+    shown = client.get(f"{today}{page}")
+    assert shown.status_code == 200
+    said = choices(shown.text)
+    value = next(sent for told, sent in said.items() if told.startswith(words))
+    sent = client.post(f"{today}/tell", data={"say": value}, follow_redirects=False)
+    assert (sent.status_code, sent.headers["location"]) == (303, today)
+
+
+def told(production: int) -> list[dict[str, Any]]:
+    """Return what the log says of the day, beside who, when and under which key."""
+    with reading() as conn:
+        ticks = of_plan(conn, production)
+    return [{"event": each.event, **each.says()} for each in ticks]
+
+
+@pytest.mark.parametrize(
+    ("page", "words", "says"),
+    [
+        ("/run/knots-take-1", "10 min later: 14:10", {"event": "moved", "run": "knots-take-1", "starts": "2027-03-04T14:10"}),
+        ("/run/knots-take-2", "Drop", {"event": "dropped", "run": "knots-take-2"}),
+        ("/item/deck-oven", "1 h: to 13:05", {"event": "closed", "equipment": "deck-oven", "from": NOW, "to": "2027-03-04T13:05"}),
+        ("/cook/cook-1", "the rest of the shift", {"event": "absent", "crew": "cook-1", "from": NOW, "to": "2027-03-04T17:00"}),
+        ("/batch/b1", "KN-1 is lost", {"event": "lost", "copy": "knots/scaled/1", "why": ""}),
+    ],
+)  # fmt: skip
+def test_an_accident_is_two_taps(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob],
+    page: str, words: str, says: dict[str, Any],
+) -> None:  # fmt: skip
+    """The page of choices, the choice: then it is told, and the plan is being mended."""
+    begun(production)
+    tap(client, today, page, words)
+    assert told(production)[-1] == says
+    assert len(jobs) == 1
+    shown = client.get(today).text
+    assert "The plan is being mended" in shown
+    assert 'hx-trigger="every 1s"' in shown
+
+
+def test_a_batch_in_the_making_takes_longer_or_is_staged_early(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """From when it would be staged by its length."""
+    said = {"event": "started", "batch": "b2", "by": "Ada", "at": "2027-03-04T12:01", "once": "s"}
+    append(production, [tick_of(said)])
+    tap(client, today, "/batch/b2", "15 min: 12:28")
+    assert told(production)[-1] == {
+        "event": "expected", "batch": "b2", "ends": "2027-03-04T12:28",
+    }  # fmt: skip
+    tap(client, today, "/batch/b2", "It is staged now")
+    assert told(production)[-1]["event"] == "staged"
+    assert jobs[0].asked == ["kill"]
+
+
+def test_a_batch_that_has_not_started_is_late_without_a_word(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """Nobody ticks what has not happened: the plan is mended from now."""
+    page = client.get(f"{today}/batch/b2").text
+    assert "It should have started at" in page
+    client.post(f"{today}/mend")
+    assert len(jobs) == 1
+    assert told(production) == []
+
+
+def test_a_run_is_added_like_another(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """With all that its like says, under an id of its own."""
+    tap(client, today, "/run/knots-take-2", "at 16:15")
+    added = told(production)[-1]["run"]
+    assert (added["id"], added["name"]) == ("knots-take-2-again-2", "knots-take-2, 2")
+    assert (added["demonstration"], added["starts"]) == ("knots", "2027-03-04T16:15")
+    tap(client, today, "/run/knots-take-2", "at 16:15")
+    assert told(production)[-1]["run"]["id"] == "knots-take-2-again-3"
+
+
+def test_what_changes_is_told_and_accepted(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """Then it is the plan on every screen, with the next number, and the day is another one."""
+    begun(production)
+    tap(client, today, "/run/knots-take-2", "Drop")
+    jobs[0].plan = knots_plan
+    part = client.get(f"{today}/mend", headers=PART).text
+    assert "What changes with plan 2" in part
+    assert "knots-take-2 is gone" in part
+    sent = {"began_from": "1", "once": "tap"}
+    for _ in range(2):
+        client.post(f"{today}/accept", data=sent)
+    with reading() as conn:
+        assert plans.newest_number(conn, production) == 2
+        assert states(conn, production).unknown == ()
+        assert [run.id for run in plans.day_planned(conn, production).runs] == ["knots-take-1"]
+    shown = client.get(today).text
+    assert "Plan 2 takes it in." in shown
+    rundown = client.get(f"/productions/{production}/rundown").text
+    assert "run-knots-take-2" not in rundown
+
+
+def test_what_was_told_is_taken_back(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """Before a plan takes it in, nothing is left to mend."""
+    tap(client, today, "/item/deck-oven", "1 h")
+    tap(client, today, "", "Undo")
+    assert jobs[0].asked == ["kill"]
+    shown = client.get(today).text
+    assert "all goes as planned" in shown
+    assert "is being mended" not in shown
+
+
+def test_what_a_plan_has_taken_in_is_taken_back(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """Then the plan is mended once more, and the run comes back."""
+    tap(client, today, "/run/knots-take-2", "Drop")
+    jobs[0].plan = knots_plan
+    client.post(f"{today}/accept", data={"began_from": "1", "once": "tap"})
+    tap(client, today, "", "Undo")
+    assert len(jobs) == 2
+    jobs[1].plan = knots_plan
+    assert "knots-take-2 is new" in client.get(f"{today}/mend", headers=PART).text
+
+
+def test_refusing_leaves_the_plan_and_what_was_told(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """Every screen says that the plan does not know it."""
+    tap(client, today, "/item/deck-oven", "1 h")
+    jobs[0].plan = knots_plan
+    client.post(f"{today}/refuse")
+    shown = client.get(today).text
+    assert "Plan 1 does not know all that happened" in shown
+    assert "deck-oven is down from 12:05 to 13:05" in shown
+    for screen in ("board", "list?cook=cook-1", "copies/KN-1"):
+        page = client.get(f"/productions/{production}/{screen}").text
+        assert "1 thing happened that plan 1 does not know." in page
+
+
+def test_a_mended_plan_that_was_overtaken_is_mended_once_more(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """Somebody lost a copy while others looked at the changes."""
+    tap(client, today, "/run/knots-take-2", "Drop")
+    jobs[0].plan = knots_plan
+    said = {"event": "lost", "copy": "knots/scaled/1", "by": "Bo", "at": NOW, "once": "l"}
+    append(production, [tick_of(said)])
+    refused = client.post(f"{today}/accept", data={"began_from": "1", "once": "tap"})
+    assert refused.status_code == 409
+    assert "Bo told something at 12:05 that this plan does not know" in refused.text
+    assert len(jobs) == 2
+
+
+def test_stopping_keeps_the_best(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """And while it works it tells how far it is."""
+    client.post(f"{today}/mend")
+    jobs[0].told = Told("changes", 3.0, 1.0, 0.4)
+    assert "changes" in client.get(f"{today}/mend", headers=PART).text
+    assert "Stopping" in client.post(f"{today}/stop", headers=PART).text
+    assert jobs[0].asked == ["stop"]
+    jobs[0].plan = knots_plan
+    part = client.get(f"{today}/mend", headers=PART).text
+    assert "Nothing: the same work at the same times." in part
+
+
+def test_a_mending_that_fails_says_why(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """The wrong state: what, why, and what now."""
+    client.post(f"{today}/mend")
+    jobs[0].failed = "The planner's process is gone. Nothing was changed."
+    part = client.get(f"{today}/mend", headers=PART).text
+    assert "There is no mended plan" in part
+    assert "process is gone" in part
+    assert "Try again" in part
+
+
+def test_a_run_moves_on_the_rundown_once_the_day_is_under_way(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """The same form as before tells it, and leads to what changes."""
+    begun(production)
+    address = f"/productions/{production}/rundown/knots-take-1"
+    form = {"date": "2027-03-04", "hour": "14:20", "which": "after", "began_from": ""}
+    sent = client.post(address, data=form, follow_redirects=False)
+    assert sent.headers["location"] == today
+    moved = [(each["run"], each["starts"][11:]) for each in told(production)[2:]]
+    assert moved == [("knots-take-1", "14:20"), ("knots-take-2", "15:50")]
+    assert len(jobs) == 1
+
+
+def test_a_rundown_that_was_changed_before_the_first_tick_is_told(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """Mending takes it in; taken back, it is not told again."""
+    address = f"/productions/{production}/rundown/knots-take-1"
+    form = {"date": "2027-03-04", "hour": "14:20", "which": "one"}
+    client.post(address, data={**form, "began_from": "2027-03-04T14:00"})
+    begun(production)
+    page = client.get(f"/productions/{production}/count").text
+    assert "Mend the plan" in page
+    client.post(f"{today}/mend")
+    assert told(production)[-1]["event"] == "moved"
+    tap(client, today, "", "Undo")
+    client.post(f"{today}/mend")
+    assert told(production)[-1]["event"] == "undone"
+
+
+@pytest.mark.parametrize(
+    "sent", ["", "[]", "{", '{"event": "closed"}', '{"event": "moved", "run": "x", "starts": "9"}']
+)
+def test_what_no_button_sends_is_refused(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], sent: str
+) -> None:
+    """In a sentence, and nothing is told."""
+    assert client.post(f"{today}/tell", data={"say": sent}).status_code == 422
+    assert told(production) == []
+
+
+@pytest.mark.parametrize("page", ["/batch/b99", "/run/x", "/item/x", "/cook/x"])
+def test_what_is_not_there_is_not_found(client: TestClient, today: str, page: str) -> None:
+    """With the way back to the day."""
+    shown = client.get(f"{today}{page}")
+    assert shown.status_code == 404
+    assert today in shown.text
+
+
+def test_without_a_plan_there_is_nothing_to_tell(client: TestClient, knots_day: Day) -> None:
+    """The page says what comes first."""
+    from tests.live import stored
+
+    today = f"/productions/{stored(knots_day, None)}/today"
+    assert "No plan is published yet" in client.get(today).text
+    for page in ("/run/knots-take-1", "/mend"):
+        assert client.get(f"{today}{page}").status_code in (200, 409)
+    say = json.dumps({"event": "dropped", "run": "knots-take-1"})
+    assert client.post(f"{today}/tell", data={"say": say}).status_code == 409
+    assert client.post(f"{today}/mend").status_code == 409
+
+
+def test_a_plan_is_really_mended(client: TestClient, production: int, today: str) -> None:
+    """From a tap to the changes, with the planner in a process of its own."""
+    begun(production)
+    tap(client, today, "/run/knots-take-2", "15 min later")
+    until = time.monotonic() + PATIENCE_S
+    while "is being mended" in (part := client.get(f"{today}/mend", headers=PART).text):
+        assert time.monotonic() < until
+        time.sleep(0.05)
+    assert "knots-take-2 moves from 15:30 to 15:45" in part
+    client.post(f"{today}/accept", data={"began_from": "1", "once": "tap"})
+    assert "Plan 2 takes it in." in client.get(today).text
