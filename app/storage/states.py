@@ -1,6 +1,6 @@
 """The event log folded: the state of each batch, the copies that are lost, what the day became."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any, Literal, NamedTuple
 
 from app.planning.day import Day
@@ -59,7 +59,7 @@ class States:
     """What the log says now: batches by id (the untouched are *planned*), lost copies by id.
 
     `of_the_day` is what was told of runs, equipment and people and stands, in order; `measured` is
-    what thermometers showed.
+    what thermometers showed; `unknown` is what the published plan does not know and should.
     """
 
     def __init__(
@@ -69,9 +69,10 @@ class States:
         lost: dict[str, LostCopy],
         of_the_day: tuple[OfTheDay, ...] = (),
         measured: tuple[Measured, ...] = (),
+        unknown: tuple[AnyTick, ...] = (),
     ) -> None:
         self.n, self.batches, self.lost, self.of_the_day = n, batches, lost, of_the_day
-        self.measured = measured
+        self.measured, self.unknown = measured, unknown
 
     def of(self, batch: str) -> BatchState:
         """Return the state of a batch."""
@@ -133,15 +134,27 @@ class Folding:
         # Two readings alike are two readings.
         return None if isinstance(tick, Measured) else self.undone.get(tick.undoes or 0)
 
-    def states(self) -> States:
-        """Return the states that the ticks lead to."""
+    def states(self, told: int = 0) -> States:
+        """Return the states that the ticks lead to; the plan knows of those up to `told`."""
         batches = {
             batch: _state(batch, self.started.get(batch), self.staged.get(batch))
             for batch in self.started | self.staged
         }
         n = self.ticks[-1].n if self.ticks else 0
         gone = _gone(self.staged, self.lost)
-        return States(n or 0, batches, gone, tuple(self.of_the_day), tuple(self.measured))
+        unknown = tuple(self._unknown(told))
+        return States(n or 0, batches, gone, tuple(self.of_the_day), tuple(self.measured), unknown)
+
+    def _unknown(self, told: int) -> Iterator[AnyTick]:
+        """Yield what happened otherwise than the plan says, as far as somebody said so."""
+        for tick in standing(self.ticks):
+            is_late = (tick.n or 0) > told
+            if isinstance(tick, Staged) and is_late and tick.lost:
+                yield tick
+            elif isinstance(tick, Lost | Expected | OfTheDay) and is_late:
+                yield tick
+            elif isinstance(tick, Undone) and is_late and (tick.undoes or 0) <= told:
+                yield tick
 
     def _fold(self) -> None:
         self.started: dict[str, Started] = {}
@@ -171,9 +184,17 @@ class Folding:
             self.undone[tick.undoes] = tick.n or 0
 
 
-def fold(ticks: Iterable[AnyTick]) -> States:
-    """Return the states that stored ticks, in the order of their numbers, lead to."""
-    return Folding(ticks).states()
+def fold(ticks: Iterable[AnyTick], told: int = 0) -> States:
+    """Return the states that stored ticks lead to.
+
+    Parameters
+    ----------
+    ticks
+        In the order of their numbers.
+    told
+        The number of the last one that the published plan knows of.
+    """
+    return Folding(ticks).states(told)
 
 
 def _subject(tick: Expected | OfTheDay) -> tuple[str, ...]:

@@ -145,8 +145,8 @@ def test_a_page_that_leaves_is_forgotten(production: int) -> None:
 
 
 def test_only_what_changed_is_told() -> None:
-    before = {"plan": 1, "n": 1, "batches": {"a": 1, "b": 2}, "lost": {}}
-    now = {"plan": 1, "n": 2, "batches": {"a": 1, "b": 3, "c": 4}, "lost": {}}
+    before = {"plan": 1, "n": 1, "batches": {"a": 1, "b": 2}, "lost": {}, "unknown": 0}
+    now = {"plan": 1, "n": 2, "batches": {"a": 1, "b": 3, "c": 4}, "lost": {}, "unknown": 1}
     assert _difference(before, now)["changed"] == {"b": 3, "c": 4}
     assert _difference(now, now) == {}
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, select
 
-from app.storage.queries.plans import root_number
+from app.storage.queries.plans import root_number, told_to
 from app.storage.states import States, fold
 from app.storage.tables.events import EVENTS
 from app.storage.ticks import AnyTick, tick_of
@@ -21,7 +21,7 @@ def since(connection: Connection, production: int, n: int = 0) -> list[AnyTick]:
 
 def states(connection: Connection, production: int) -> States:
     """Return the state of each batch of the published plan, and the copies that are lost."""
-    return fold(of_plan(connection, production))
+    return fold(of_plan(connection, production), told_to(connection, production))
 
 
 def of_plan(connection: Connection, production: int) -> list[AnyTick]:
