@@ -27,6 +27,7 @@ from app.arguments import (
     seed,
 )
 from app.documents import day_and_plan, events_of, loaded
+from app.exporting import add_export, export
 from app.files import Unusable, check_writable, write
 from app.printing import add_print, print_paper
 from app.replanning import add_replan, mend
@@ -86,6 +87,7 @@ def _parser() -> Parser:
     _add_print(commands)
     _add_serve(commands)
     _add_backup(commands)
+    add_export(_command(commands, "export", export, "write a day or its plan in another form"))
     example = _command(commands, "example", _example, "show an example day, to start from")
     example.add_argument("name", choices=("studio", "class"))
     schema = _command(commands, "schema", _schema, "show the JSON Schema, for your editor")
