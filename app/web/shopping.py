@@ -1,0 +1,160 @@
+"""The shopping list: what to buy for a production or several, what it costs, what to hire."""
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import Response
+
+from app.food.larder import Larder
+from app.planning.costs import Cost, PlanCost, plan_cost
+from app.planning.day import Day
+from app.planning.gear import KINDS, Gear, gear
+from app.planning.listing import Place, listing, money
+from app.planning.minutes import Clock
+from app.planning.plan import Plan
+from app.planning.shopping import Shopping, shopping
+from app.planning.takings import takings
+from app.storage.engine import reading
+from app.storage.queries.goods import larder
+from app.storage.queries.productions import ProductionRow, all_productions
+from app.web.letters import Letter, letters
+from app.web.page import answer
+from app.web.seen import Seen, see
+
+router = APIRouter(prefix="/productions/{id}/shopping")
+CALLED = {
+    "equipment": "Equipment",
+    "container": "Tins and containers",
+    "tool": "Tools",
+    "dressing": "Dressing",
+}
+MOST_TOGETHER = 12
+Together = Annotated[list[int] | None, Query(alias="with")]
+
+
+@dataclass(frozen=True)
+class CostRow:
+    """What copies of one stage cost, in words; empty where nothing of it is known."""
+
+    letter: Letter
+    name: str
+    copies: int
+    each: str
+    backups: int
+    backups_cost: str
+    spares: int
+    spares_cost: str
+
+
+@dataclass(frozen=True)
+class Costs:
+    """What a plan costs in ingredients used, in words."""
+
+    whole: str
+    backups: str
+    spares: str
+    rows: tuple[CostRow, ...]
+    unpriced: tuple[str, ...]
+
+
+@router.get("")
+def list_of_one_or_more(request: Request, id: int, together: Together = None) -> Response:
+    """Show what to buy for a production, and for those that are named beside it."""
+    seen = see(id)
+    others = _others(id)
+    chosen = [each.id for each in others if each.id in (together or ())][:MOST_TOGETHER]
+    with reading() as conn:
+        house = larder(conn)
+    values: dict[str, Any] = {"seen": seen, "production": seen.production}
+    if seen.plan is not None:
+        bought = [(seen.planned, seen.plan), *_planned(chosen)]
+        values |= _bought(seen, bought, house)
+    return answer(
+        request,
+        "shopping/page.html",
+        "shopping/_part.html",
+        others=others,
+        chosen=chosen,
+        currency=house.currency,
+        **values,
+    )
+
+
+def _others(id: int) -> list[ProductionRow]:
+    """Return the other productions that have a plan."""
+    with reading() as conn:
+        return [each for each in all_productions(conn) if each.plan and each.id != id]
+
+
+def _planned(ids: list[int]) -> list[tuple[Day, Plan]]:
+    seen = [see(each) for each in ids]
+    return [(each.planned, each.plan) for each in seen if each.plan is not None]
+
+
+def _bought(seen: Seen, bought: list[tuple[Day, Plan]], house: Larder) -> dict[str, Any]:
+    found = shopping([each for day, plan in bought for each in takings(day, plan)], house)
+    places = listing(found, house)
+    clock = Clock(seen.planned.timezone)
+    assert seen.plan is not None
+    cost = plan_cost(seen.planned, seen.plan, house)
+    return {
+        "places": places,
+        "several_days": _has_several_days(places),
+        "price": money(found.price, house.currency) if found.price else "",
+        "unpriced": found.unpriced,
+        "things": _things(gear(bought)),
+        "when": {each.at: clock.text(each.at) for each in gear(bought)},
+        "costs": _costs(seen, cost, house.currency) if _is_priced(found, cost) else None,
+    }
+
+
+def _has_several_days(places: tuple[Place, ...]) -> bool:
+    return len({day.date for place in places for row in place.rows for day in row.days}) > 1
+
+
+def _things(found: list[Gear]) -> list[tuple[str, list[Gear]]]:
+    """Return what to have or hire, a kind after the other."""
+    kinds = [(CALLED[kind], [each for each in found if each.kind == kind]) for kind in KINDS]
+    return [(called, some) for called, some in kinds if some]
+
+
+def _is_priced(found: Shopping, cost: PlanCost) -> bool:
+    return any(line.price is not None for line in found.lines) or bool(cost.whole.money)
+
+
+def _costs(seen: Seen, cost: PlanCost, currency: str) -> Costs:
+    known = letters(seen.planned, seen.plan)
+    rows = [
+        CostRow(
+            letter=known[each.demonstration],
+            name=seen.planned.stage(each.demonstration, each.stage).called,
+            copies=each.copies,
+            each=_between(each.least, each.most, currency),
+            backups=each.backups,
+            backups_cost=_said(each.backups_cost, currency),
+            spares=each.spares,
+            spares_cost=_said(each.spares_cost, currency),
+        )
+        for each in cost.stages
+    ]
+    return Costs(
+        whole=_said(cost.whole, currency),
+        backups=_said(cost.backups, currency),
+        spares=_said(cost.spares, currency),
+        rows=tuple(rows),
+        unpriced=tuple(sorted(cost.whole.unpriced, key=str.lower)),
+    )
+
+
+def _said(cost: Cost, currency: str) -> str:
+    """Return a cost in words; *at least* where a price is missing, nothing where all are."""
+    if not cost.money:
+        return "" if cost.unpriced else money(cost.money, currency)
+    return f"{'at least ' if cost.unpriced else ''}{money(cost.money, currency)}"
+
+
+def _between(least: Cost, most: Cost, currency: str) -> str:
+    """Return what the cheapest copy of a stage costs, and the dearest where that is another."""
+    low = _said(least, currency)
+    return low if least.money == most.money else f"{low} to {money(most.money, currency)}".strip()
