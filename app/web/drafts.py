@@ -8,6 +8,7 @@ from fastapi.responses import Response
 
 from app.planning.difference import Change, changes, run_changes
 from app.planning.plan import Plan
+from app.planning.reading import faults_of_day
 from app.storage.changes.drafts import drop_draft
 from app.storage.changes.plans import publish_plan
 from app.storage.engine import writing
@@ -17,6 +18,7 @@ from app.web.forms import Form, new_once
 from app.web.page import answer, go_to
 from app.web.proof import GOAL_WORDS, Proof, figure, proof
 from app.web.seen import Seen, see, who
+from app.web.words import many
 
 router = APIRouter(prefix="/productions/{id}/plan")
 BEGUN = (
@@ -103,6 +105,7 @@ def begin(request: Request, id: int, form: Form) -> Response:
     """Have the plan worked out again for the day as it stands now."""
     seen = see(id)
     _refuse_if_begun(seen)
+    _refuse_if_incomplete(seen)
     number = (seen.plan.number if seen.plan else 0) + 1
     desk_of(request).begin(id, seen.day, number, who(request))
     return _show(request, seen)
@@ -144,6 +147,17 @@ def discard(request: Request, id: int) -> Response:
     came_from = urlsplit(request.headers.get("referer", "")).path
     own = f"/productions/{id}/"
     return go_to(request, came_from if came_from.startswith(own) else f"{own}plan")
+
+
+def _refuse_if_incomplete(seen: Seen) -> None:
+    """Refuse to plan a production that is not whole yet; what is wrong stands beside its fields."""
+    found = faults_of_day(seen.day)
+    if found:
+        things = many(len(found), "thing")
+        what = f"{things} must be mended before this can be planned: {found[0].told()}."
+        kept = f"Plan {seen.plan.number} stays." if seen.plan else "What you typed is kept."
+        go = f"/productions/{seen.id}/demonstrations"
+        raise Told(422, what, kept=kept, then="The demonstrations", go=go)
 
 
 def _refuse_if_begun(seen: Seen) -> None:

@@ -1,4 +1,6 @@
-"""Screens that are only read: demonstrations and the kitchen."""
+"""What the screens of demonstrations and of the kitchen show."""
+
+import re
 
 import pytest
 from fastapi.testclient import TestClient
@@ -25,10 +27,11 @@ def test_a_demonstration_is_told_whole(client: TestClient, production: int) -> N
     """Stages, ways, beats, and the swap chart above them."""
     page = client.get(f"/productions/{production}/demonstrations/knots").text
     assert "Swap chart of Cardamom knots" in page
-    assert "1 rested give 12, up to 24 at once" in page
-    assert "overnight" in page
-    assert "6 baked" in page.replace("<strong>6</strong>", "6")
-    assert "6 backups, not yet on camera" in page
+    shown = dict(re.findall(r'value="([^"]*)" aria-label="([^"]*)"', page))
+    assert shown["12"] == "tied: a set gives"
+    assert shown["24"] in ("tied, by hand: most at once", "baked, by deck: most at once")
+    assert shown["10 h"] == "rested, by overnight, step 1: lasts"
+    assert shown["6"] in ("reveal, needs baked: how many", "reveal, needs baked: backups")
 
 
 def test_every_word_of_the_examples_is_shown(client: TestClient, example_day: Day) -> None:

@@ -30,12 +30,13 @@ LONGEST_KEY = 48
 
 class Added(NamedTuple):
     """A row to add: the fact that it holds, what it lies below by column, after which row (None:
-    last)."""
+    last), and what was typed into its fields where that says more."""
 
     table: str
     fact: Fact
     below: dict[str, int]
     after: Place | None = None
+    typed: tuple[tuple[str, str], ...] = ()
 
 
 def add_part(
@@ -67,7 +68,11 @@ def added_rows(connection: Connection, production: int, added: Added) -> tuple[P
     row = row_of(added.fact, table, **below)
     if "key" in row:
         row["key"] = free_key(str(row["key"]), {str(each["key"]) for each in like})
-    return _placed(connection, table, row, like, added.after)
+    before, after = _placed(connection, table, row, like, added.after)
+    if added.typed:
+        at = f"{TYPED}{Place(table.name, row['id'])}"
+        before[at], after[at] = {name: None for name, _ in added.typed}, dict(added.typed)
+    return before, after
 
 
 def duplicate_part(

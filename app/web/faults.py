@@ -1,0 +1,109 @@
+"""What is wrong with a production as it stands, beside the fields that it speaks of.
+
+A production that is being built may be incomplete: its rows are stored all the same, and only a
+whole day is planned. The rules are those of the day file, told in the words of the screens.
+"""
+
+import re
+from collections import defaultdict
+from typing import NamedTuple
+
+from app.planning.day import Day
+from app.planning.reading import faults_of_day
+from app.planning.refusals.fault import Path
+from app.storage.parts import BELOW, Place
+from app.storage.queries.sheets import Sheet
+from app.web.cells import called
+from app.web.fields import field_of
+
+TABLE_OF = {"from": "inputs", "leaves": "leavings", "crew": "cooks", "closed": "closures"}
+FIELD_OF = {
+    "demonstration": "taken",
+    "slots": "room",
+    "copies_per_slot": "room",
+    "change_min": "settings",
+}
+WORDS = {
+    "batch_max": "most at once",
+    "lasts_min, per_copy_min or per_copy_s above 0": "how long it lasts",
+    "cold_after_min": "when it is cold",
+    "change_min": "what a change takes",
+    "ready_to_eat": "marked ready to eat",
+    "prep_from": "the start of the prep",
+    'add a whole number, such as "setting": 1': "say which one",
+    "an empty list gives no work; write one phase at least": "No step yet; add one at least",
+    "take one of these out of its from": "take one of these out of what it is made from",
+    "hands of 1 or more": "1 person or more",
+    "kitchen.": "",
+}
+Faults = dict[tuple[str, str], tuple[str, ...]]
+
+
+class Told(NamedTuple):
+    """One fault in the list of a screen: what it is about, the sentence, the field to go to."""
+
+    about: str
+    words: str
+    place: str
+    field: str
+
+
+def faults(day: Day, sheet: Sheet) -> tuple[Faults, list[Told]]:
+    """Return the faults of a day by place and field, and as a list in its order."""
+    found: defaultdict[tuple[str, str], list[str]] = defaultdict(list)
+    told: list[Told] = []
+    names = _names(sheet)
+    for fault in faults_of_day(day):
+        place, field = place_of(sheet, fault.path)
+        words = _worded(fault.told().words, names)
+        found[str(place), field].append(words)
+        row = sheet.row(place)
+        about = called(sheet.row, place.table, row) if row else ""
+        told.append(Told(about, words, str(place), field))
+    return {at: tuple(words) for at, words in found.items()}, told
+
+
+def place_of(sheet: Sheet, path: Path) -> tuple[Place, str]:
+    """Return the row and the field that a path of the day file leads to."""
+    place, steps = Place("productions", sheet.production["id"]), list(path)
+    while steps:
+        key = str(steps[0])
+        if key == "kitchen":
+            place, steps = Place("kitchens", sheet.kitchen["id"]), steps[1:]
+            continue
+        table = "phase_equipment" if (place.table, key) == ("phases", "equipment") else key
+        table = TABLE_OF.get(table, table)
+        is_below = any(column.table.name == table for column in BELOW[place.table])
+        if not is_below or len(steps) < 2 or not isinstance(steps[1], int):
+            return place, _field(place.table, key)
+        rows = sheet.below(place.table, place.id, table)
+        place, steps = Place(table, rows[steps[1]]["id"]), steps[2:]
+    return place, ""
+
+
+def _field(table: str, key: str) -> str:
+    if field_of(table, key) is not None:
+        return key
+    other = FIELD_OF.get(key, "taken" if (table, key) == ("inputs", "stage") else key)
+    return other if field_of(table, other) is not None else key
+
+
+def _names(sheet: Sheet) -> dict[str, str]:
+    tables = ("demonstrations", "stages", "ways", "beats", "runs", "equipment", "cooks", "shelves")
+    return {
+        str(row["key"]): str(row.get("title") or row["name"] or row["key"])
+        for table in tables
+        for row in sheet.all(table)
+    }
+
+
+def _worded(words: str, names: dict[str, str]) -> str:
+    """Return a sentence of the day file in the words of the screens."""
+    for theirs, ours in WORDS.items():
+        words = words.replace(theirs, ours)
+
+    def named(found: re.Match[str]) -> str:
+        return f"“{names.get(found[1], found[1])}”"
+
+    said = re.sub(r'"([^"]*)"', named, words)
+    return f"{said[:1].upper()}{said[1:]}."

@@ -1,0 +1,36 @@
+"""Who changed what, and when; what a person changed can be taken back here."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from app.storage.changes.undo import EDITS, REACH, steps
+from app.storage.engine import reading
+from app.storage.queries.history import PAGE, history
+from app.web.page import answer
+from app.web.seen import see, who
+
+router = APIRouter(prefix="/productions/{id}/history")
+
+
+@router.get("")
+def changes(request: Request, id: int, before: int = 0) -> Response:
+    """List the changes of a production, the newest first."""
+    seen = see(id)
+    with reading() as conn:
+        rows = history(conn, id, before or None)
+        newest = history(conn, id, most=1)
+        known = steps(conn, id, who(request))
+    reach = newest[0].n - REACH if newest else 0
+    taken = {row.n for row in known.again}
+    return answer(
+        request,
+        "history/page.html",
+        "history/_part.html",
+        seen=seen,
+        production=seen.production,
+        rows=rows,
+        newest=newest[0].n if newest else 0,
+        open_to={row.n for row in rows if row.n > reach and row.what in EDITS} - taken,
+        earlier=rows[-1].n if len(rows) == PAGE else 0,
+        steps=known,
+    )

@@ -1,0 +1,298 @@
+/* Editors: every field is saved as it is left, one after another, and what was typed stays until it
+   is. Needs #editor with data-edit (where to send), data-seen (the last change that it shows) and
+   data-part (where its part comes from); #beside, if there is one, is fetched after each change. */
+(() => {
+  "use strict";
+  const QUIET_MS = 350, LOOK_MS = 2000, AGAIN_MS = 1500;
+  const editor = () => document.getElementById("editor");
+  const control = (cell) => cell.querySelector("input, select, textarea");
+  const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
+  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = false;
+
+  function onceKey() {
+    return [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
+  }
+
+  const rest = (ms) => new Promise((done) => setTimeout(done, ms));
+
+  /* Sends until it is answered; the key makes a repeated sending the same change. */
+  async function post(step, values) {
+    const body = new URLSearchParams({ ...values, once: onceKey() });
+    for (;;) {
+      try {
+        const headers = { Accept: "application/json" };
+        const answer = await fetch(`${editor().dataset.edit}/${step}`, { method: "POST", body, headers });
+        window.stagelarder.found();
+        const said = await answer.json();
+        if (answer.ok) follow(said.n);
+        return { status: answer.status, said };
+      } catch {
+        window.stagelarder.lost();
+        say("Not saved yet: the network is gone. What you typed is kept here.");
+        await rest(AGAIN_MS);
+      }
+    }
+  }
+
+  /* The page has seen a change of its own if it knew all before it; else the others' are fetched. */
+  function follow(n) {
+    const box = editor();
+    if (n && n === Number(box.dataset.seen) + 1) box.dataset.seen = n;
+  }
+
+  function enqueue(work) {
+    waiting += 1;
+    say("Saving");
+    chain = chain.then(work).catch(() => say("That went wrong. Load the page again.")).then(() => {
+      waiting -= 1;
+      if (!waiting) say(document.querySelector(".cell.is-unsaved") ? "Not all is saved" : "All saved");
+    });
+    return chain;
+  }
+
+  function say(words) {
+    const place = document.getElementById("saved");
+    if (place) place.textContent = words;
+  }
+
+  /* Fields */
+  function isDirty(cell) {
+    return textOf(control(cell)) !== cell.dataset.shown;
+  }
+
+  function save(cell) {
+    const id = cell.id;
+    if (!isDirty(cell) || cell.dataset.theirs !== undefined) return;
+    enqueue(async () => {
+      const now = document.getElementById(id);
+      if (!now || !isDirty(now)) return;
+      const text = textOf(control(now));
+      const { place, field, began } = now.dataset;
+      const { status, said } = await post("fill", { place, field, text, began });
+      taken(document.getElementById(id) || now, text, status, said);
+    });
+  }
+
+  function taken(cell, text, status, said) {
+    const field = control(cell);
+    cell.classList.remove("is-unsaved");
+    if (status === 409) return clash(cell, said);
+    if (status !== 200) {
+      cell.classList.add("is-unsaved");
+      return wrong(cell, said.error);
+    }
+    cell.dataset.began = said.began;
+    cell.dataset.shown = said.text;
+    if (textOf(field) === text) put(field, said.text);
+    cell.querySelector(".meant").textContent = said.meant;
+    wrong(cell, said.fault);
+    soon();
+  }
+
+  function put(field, text) {
+    if (field.type === "checkbox") field.checked = text === "yes";
+    else field.value = text;
+  }
+
+  function wrong(cell, words) {
+    cell.classList.toggle("is-wrong", Boolean(words));
+    const field = control(cell), place = cell.querySelector(".cell-fault");
+    place.textContent = words || "";
+    if (words) { field.setAttribute("aria-invalid", "true"); place.setAttribute("role", "alert"); }
+    else { field.removeAttribute("aria-invalid"); place.removeAttribute("role"); }
+  }
+
+  /* Two people, one field: both values, and a button for each. */
+  function clash(cell, said) {
+    cell.classList.add("is-unsaved");
+    cell.dataset.theirs = said.text;
+    wrong(cell, `${said.error} Theirs: ${said.text || "nothing"}. Yours: ${said.yours || "nothing"}.`);
+    cell.querySelector(".which")?.remove();
+    const which = document.createElement("span");
+    which.className = "which";
+    for (const [words, keepsMine] of [["Keep theirs", false], ["Keep mine", true]]) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = words;
+      button.addEventListener("click", () => {
+        which.remove();
+        delete cell.dataset.theirs;
+        cell.dataset.began = said.began;
+        cell.dataset.shown = said.text;
+        cell.classList.remove("is-unsaved");
+        wrong(cell, "");
+        if (keepsMine) save(cell); else put(control(cell), said.text);
+        control(cell).focus();
+        soon();
+      });
+      which.append(button);
+    }
+    cell.append(which);
+  }
+
+  /* Rows */
+  function step(name, values, then) {
+    return enqueue(async () => {
+      const { status, said } = await post(name, values);
+      if (status === 409 && said.seen && window.confirm(said.error)) {
+        const again = await post(name, { ...values, seen: said.seen });
+        if (again.status !== 200) return loud(again.said.error);
+      } else if (status !== 200) {
+        return loud(said.error);
+      }
+      await refresh();
+      if (then) then(said);
+    });
+  }
+
+  function loud(words) {
+    if (!words) return;
+    const banner = document.getElementById("banner"), box = document.createElement("div"), line = document.createElement("p");
+    box.className = "banner wrong";
+    line.className = "what";
+    line.textContent = words;
+    box.append(line);
+    banner.replaceChildren(box);
+    setTimeout(() => box.remove(), 12000);
+  }
+
+  function rowOf(place) {
+    return document.querySelector(`[data-row="${place}"]`);
+  }
+
+  function focusOn(place) {
+    const field = rowOf(place)?.querySelector(".cell input, .cell select, .cell textarea");
+    if (field) { field.focus(); field.select?.(); }
+  }
+
+  function onStep(button) {
+    const menu = document.getElementById("row-menu");
+    const place = button.dataset.of || menu.dataset.place, act = button.dataset.step;
+    if (menu.matches(":popover-open")) menu.hidePopover();
+    actOn(place, act);
+  }
+
+  function actOn(place, act, back) {
+    const seen = editor().dataset.seen;
+    const values = act === "up" || act === "down" ? { place, by: act === "up" ? -1 : 1 } : { place, seen };
+    const next = rowOf(place)?.nextElementSibling?.dataset?.row || rowOf(place)?.previousElementSibling?.dataset?.row;
+    const name = act === "up" || act === "down" ? "move" : act;
+    step(name, values, (said) => {
+      if (act === "delete") { if (next) focusOn(next); }
+      else if (act === "duplicate") focusOn(said.place);
+      else (back ? document.getElementById(back) : document.querySelector(`[data-handle="${place}"]`))?.focus();
+    });
+  }
+
+  /* What the page shows is brought up to date; fields in hand are left alone. */
+  function inHand() {
+    return [...document.querySelectorAll("#editor .cell")].filter(
+      (cell) => cell.contains(document.activeElement) || isDirty(cell) || cell.dataset.theirs !== undefined);
+  }
+
+  async function refresh() {
+    const box = editor();
+    if (!box || refreshing) return;
+    refreshing = true;
+    const kept = inHand();
+    kept.forEach((cell) => cell.setAttribute("hx-morph-skip", ""));
+    const focused = document.activeElement && document.activeElement.id;
+    await window.htmx.ajax("GET", box.dataset.part, { target: "#editor", swap: "outerMorph" });
+    document.querySelectorAll("#editor [hx-morph-skip]").forEach((cell) => cell.removeAttribute("hx-morph-skip"));
+    document.querySelectorAll("#editor .cell select").forEach((field) => {
+      const cell = field.closest(".cell");
+      if (!kept.includes(cell)) field.value = cell.dataset.shown;
+    });
+    document.querySelectorAll("#editor .cell [type=checkbox]").forEach((field) => {
+      const cell = field.closest(".cell");
+      if (!kept.includes(cell)) field.checked = cell.dataset.shown === "yes";
+    });
+    if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus();
+    refreshing = false;
+    soon();
+  }
+
+  function soon() {
+    clearTimeout(quiet);
+    quiet = setTimeout(() => {
+      const beside = document.getElementById("beside");
+      if (beside) window.htmx.ajax("GET", beside.dataset.part, { target: "#beside", swap: "outerMorph" });
+      document.dispatchEvent(new CustomEvent("edited"));
+    }, QUIET_MS);
+  }
+
+  /* What the list of faults says stands beside its field as well. */
+  document.addEventListener("htmx:after:swap", () => {
+    const list = document.getElementById("faults");
+    if (!list) return;
+    const told = new Map([...list.querySelectorAll("[data-about]")].map((line) => [line.dataset.about, line.dataset.words]));
+    document.querySelectorAll("#editor .cell:not(.is-unsaved)").forEach((cell) => {
+      const words = told.get(`c${control(cell).id}`) || "";
+      const own = cell.dataset.own ?? "";
+      if (words !== own) { cell.dataset.own = words; if (words || own === cell.querySelector(".cell-fault").textContent) wrong(cell, words); }
+    });
+  });
+
+  async function look() {
+    const box = editor();
+    if (!box || document.hidden || waiting || refreshing) return;
+    try {
+      const answer = await fetch(`${box.dataset.edit}/news?seen=${box.dataset.seen}`, { cache: "no-store" });
+      if (!answer.ok) return;
+      const told = await answer.json();
+      if (waiting || told.n <= Number(box.dataset.seen)) return;
+      await refresh();
+      if (told.words.length) say(told.words[0]);
+    } catch { /* the network is told of by whoever saves */ }
+  }
+
+  function undo(way, n) {
+    step(way, n ? { n } : {});
+  }
+
+  document.addEventListener("change", (event) => {
+    const cell = event.target.closest && event.target.closest(".cell");
+    if (cell) save(cell);
+  });
+  document.addEventListener("focusout", (event) => {
+    const cell = event.target.closest && event.target.closest(".cell");
+    if (cell) save(cell);
+  });
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest && event.target.closest("button");
+    if (!button) return;
+    if (button.dataset.undo) undo(button.dataset.undo, button.dataset.n);
+    else if (button.dataset.step) onStep(button);
+    else if (button.dataset.handle) {
+      const menu = document.getElementById("row-menu"), box = button.getBoundingClientRect();
+      menu.dataset.place = button.dataset.handle;
+      menu.style.top = `${Math.min(box.bottom, innerHeight - 220)}px`;
+      menu.style.left = `${Math.max(8, Math.min(box.left, innerWidth - 200))}px`;
+    }
+  });
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.dataset || !form.dataset.add) return;
+    event.preventDefault();
+    const name = form.elements.name ? form.elements.name.value : "";
+    const values = { table: form.dataset.add, below: form.dataset.below, name, ...(form.dataset.more ? JSON.parse(form.dataset.more) : {}) };
+    if (form.elements.name) form.elements.name.value = "";
+    step("add", values, (said) => { if (!form.elements.name) focusOn(said.place); else form.elements.name.focus(); });
+  });
+  document.addEventListener("keydown", (event) => {
+    const isUndo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z";
+    if (!isUndo || !editor()) return;
+    const cell = event.target.closest && event.target.closest(".cell");
+    const isTyping = cell ? isDirty(cell) : event.target.matches("input, textarea") && event.target.value !== "";
+    if (isTyping) return;
+    event.preventDefault();
+    undo(event.shiftKey ? "redo" : "undo");
+  });
+  addEventListener("beforeunload", (event) => {
+    const active = document.activeElement && document.activeElement.closest && document.activeElement.closest(".cell");
+    if (active) save(active);
+    if (waiting || document.querySelector(".cell.is-unsaved")) event.preventDefault();
+  });
+  setInterval(look, LOOK_MS);
+  window.edits = { step, save, actOn, isDirty, control, refresh, loud };
+})();

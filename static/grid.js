@@ -1,0 +1,164 @@
+/* Tables that move like a spreadsheet: arrows and Enter go from cell to cell, a block of cells is
+   pasted from a spreadsheet, a row is dragged by its handle or moved with Alt and an arrow. */
+(() => {
+  "use strict";
+  const FIELDS = "input:not([type=hidden]), select, textarea";
+
+  const rowsOf = (grid) => [...grid.querySelectorAll("tr")].filter((row) => row.querySelector(`.cell, .add input`));
+  const fieldsOf = (row) => [...row.querySelectorAll(FIELDS)].filter((field) => field.offsetParent);
+
+  /* Up and down: the field of the same name in the next row that has one, else the nearest one. */
+  function vertical(field, down) {
+    const grid = field.closest("[data-grid]"), row = field.closest("tr"), rows = rowsOf(grid);
+    const name = field.closest(".cell")?.dataset.field;
+    const among = [...row.querySelectorAll(`[data-field="${name}"]`)].map((cell) => window.edits.control(cell));
+    const own = among.indexOf(field) + (down ? 1 : -1);
+    if (name && among[own]) return among[own];
+    const ahead = down ? rows.slice(rows.indexOf(row) + 1) : rows.slice(0, rows.indexOf(row)).reverse();
+    const middle = (one) => { const box = one.getBoundingClientRect(); return box.left + box.width / 2; };
+    for (const next of ahead) {
+      const same = name && [...next.querySelectorAll(`[data-field="${name}"]`)];
+      if (same && same.length) return window.edits.control(same[down ? 0 : same.length - 1]);
+      const fields = fieldsOf(next);
+      if (fields.length) {
+        const at = middle(field);
+        return fields.reduce((best, each) => Math.abs(middle(each) - at) < Math.abs(middle(best) - at) ? each : best);
+      }
+    }
+    return null;
+  }
+
+  function sideways(field, right) {
+    const row = field.closest("tr"), fields = fieldsOf(row);
+    return fields[fields.indexOf(field) + (right ? 1 : -1)] || null;
+  }
+
+  function go(event, field) {
+    if (!field) return;
+    event.preventDefault();
+    field.focus();
+    if (field.select && field.type !== "checkbox") field.select();
+  }
+
+  const isText = (field) => field.matches("textarea, input:not([type=checkbox])");
+  const atStart = (field) => !isText(field) || (field.selectionStart === 0 && (field.selectionEnd === 0 || isAll(field)));
+  const isAll = (field) => field.selectionStart === 0 && field.selectionEnd === field.value.length;
+  const atEnd = (field) => !isText(field) || field.selectionEnd === field.value.length;
+
+  document.addEventListener("keydown", (event) => {
+    const field = event.target;
+    if (!field.matches || !field.matches(FIELDS) || event.ctrlKey || event.metaKey || event.isComposing) return;
+    const grid = field.closest("[data-grid]"), cell = field.closest(".cell");
+    if (event.altKey && (event.key === "ArrowUp" || event.key === "ArrowDown")) {
+      const row = field.closest("[data-row]");
+      if (!row || !row.querySelector(":scope > .handles")) return;
+      event.preventDefault();
+      window.edits.save(cell);
+      window.edits.actOn(row.dataset.row, event.key === "ArrowUp" ? "up" : "down", field.id);
+      return;
+    }
+    if (!grid || event.altKey) return;
+    const isLong = field.matches("textarea"), isChoice = field.matches("select");
+    if (event.key === "Escape" && cell && window.edits.isDirty(cell) && !isChoice) {
+      field.value = cell.dataset.shown;
+      return;
+    }
+    if (event.key === "Enter" && cell && !(isLong && event.shiftKey)) {
+      window.edits.save(cell);
+      go(event, vertical(field, !event.shiftKey) || field);
+    } else if (event.key === "ArrowDown" && !isChoice && !(isLong && !atEnd(field))) go(event, vertical(field, true));
+    else if (event.key === "ArrowUp" && !isChoice && !(isLong && !atStart(field))) go(event, vertical(field, false));
+    else if (event.key === "ArrowLeft" && !event.shiftKey && atStart(field)) go(event, sideways(field, false));
+    else if (event.key === "ArrowRight" && !event.shiftKey && atEnd(field)) go(event, sideways(field, true));
+  });
+
+  /* A block of cells: lines are rows, tabs are columns; what goes beyond the table becomes rows. */
+  function blockOf(text) {
+    const lines = text.replace(/\r\n?/g, "\n").replace(/\n$/, "").split("\n");
+    return lines.map((line) => line.split("\t").map((part) => part.replace(/^"(.*)"$/, "$1").replace(/""/g, "\"")));
+  }
+
+  const ownCells = (row) => [...row.querySelectorAll(".cell")].filter((cell) => cell.dataset.place === row.dataset.row);
+
+  document.addEventListener("paste", (event) => {
+    const field = event.target, text = event.clipboardData ? event.clipboardData.getData("text/plain") : "";
+    if (!field.matches || !field.matches(FIELDS) || !/[\t\n]/.test(text.replace(/\n$/, ""))) return;
+    const form = field.closest("[data-add][data-fields]"), row = field.closest("[data-row]");
+    if (form) { event.preventDefault(); return pasteNew(form, blockOf(text), 0); }
+    const grid = field.closest("[data-grid]"), cell = field.closest(".cell");
+    if (!grid || !cell || !row) return;
+    event.preventDefault();
+    pasteOver(row, cell, blockOf(text));
+  });
+
+  function pasteOver(row, cell, block) {
+    const table = row.dataset.row.split("/")[0];
+    const rows = [...row.parentElement.querySelectorAll(`:scope > [data-row^="${table}/"]`)];
+    const first = rows.indexOf(row), column = ownCells(row).indexOf(cell);
+    const cells = [];
+    block.slice(0, rows.length - first).forEach((line, at) => {
+      const there = ownCells(rows[first + at]).slice(column);
+      line.slice(0, there.length).forEach((text, n) => {
+        const { place, field, began } = there[n].dataset;
+        cells.push([place, field, text, began]);
+      });
+    });
+    const names = ownCells(row).slice(column).map((each) => each.dataset.field);
+    const form = formAfter(row, table), more = block.slice(rows.length - first);
+    send(cells, form && more.length ? newRows(form, more, names) : []);
+  }
+
+  function formAfter(row, table) {
+    const forms = [...document.querySelectorAll(`[data-add="${table}"][data-fields]`)];
+    return forms.find((form) => row.compareDocumentPosition(form) & Node.DOCUMENT_POSITION_FOLLOWING) || null;
+  }
+
+  function newRows(form, lines, names) {
+    return lines.map((line) => ({
+      table: form.dataset.add, below: form.dataset.below,
+      texts: Object.fromEntries(line.slice(0, names.length).map((text, n) => [names[n], text])),
+    }));
+  }
+
+  function pasteNew(form, block) {
+    send([], newRows(form, block, form.dataset.fields.split(",")));
+  }
+
+  function send(cells, rows) {
+    window.edits.step("paste", { block: JSON.stringify({ cells, rows }) });
+  }
+
+  /* A row is dragged by its handle onto another of its table; the buttons of its menu do the same. */
+  let dragged = null;
+  document.addEventListener("dragstart", (event) => {
+    const handle = event.target.closest && event.target.closest("[data-handle]");
+    if (!handle) return;
+    dragged = handle.closest("[data-row]");
+    event.dataTransfer.effectAllowed = "move";
+    event.dataTransfer.setData("text/plain", dragged.dataset.row);
+  });
+  function target(event) {
+    const row = dragged && event.target.closest && event.target.closest("[data-row]");
+    const isLike = row && row !== dragged && row.parentElement === dragged.parentElement
+      && row.dataset.row.split("/")[0] === dragged.dataset.row.split("/")[0];
+    return isLike ? row : null;
+  }
+  function unmark() {
+    document.querySelectorAll(".is-target").forEach((row) => row.classList.remove("is-target"));
+  }
+  document.addEventListener("dragover", (event) => {
+    const row = target(event);
+    unmark();
+    if (!row) return;
+    event.preventDefault();
+    row.classList.add("is-target");
+  });
+  document.addEventListener("drop", (event) => {
+    const row = target(event);
+    unmark();
+    if (!row) return;
+    event.preventDefault();
+    window.edits.step("move", { place: dragged.dataset.row, onto: row.dataset.row, by: 0 });
+  });
+  document.addEventListener("dragend", () => { unmark(); dragged = null; });
+})();
