@@ -27,11 +27,11 @@ def test_a_demonstration_is_told_whole(client: TestClient, production: int) -> N
     """Stages, ways, beats, and the swap chart above them."""
     page = client.get(f"/productions/{production}/demonstrations/knots").text
     assert "Swap chart of Cardamom knots" in page
-    shown = dict(re.findall(r'value="([^"]*)" aria-label="([^"]*)"', page))
-    assert shown["12"] == "tied: a set gives"
-    assert shown["24"] in ("tied, by hand: most at once", "baked, by deck: most at once")
-    assert shown["10 h"] == "rested, by overnight, step 1: lasts"
-    assert shown["6"] in ("reveal, needs baked: how many", "reveal, needs baked: backups")
+    shown = re.findall(r'value="([^"]*)" aria-label="([^"]*)"', page)
+    assert ("12", "tied: a set gives") in shown
+    assert ("24", "tied, by hand: most at once") in shown
+    assert ("10 h", "rested, by overnight, step 1: lasts") in shown
+    assert ("6", "reveal, needs baked: backups") in shown
 
 
 def test_every_word_of_the_examples_is_shown(client: TestClient, example_day: Day) -> None:
