@@ -24,7 +24,7 @@ LINE_MM_A_PT = 0.42
 PAD_MM = 3.0
 CODE_LEAST_MM, CODE_MOST_MM = 16.0, 22.0
 COUNT_SIZE = 0.65
-SLACK_MM = 2.0
+BELOW_CODE_MM = 2.0
 LAST_PT = 10.0
 HEAD_MM = 6.0
 LONGEST_TITLE = 34
@@ -193,16 +193,17 @@ def _fitted(label: Label, sheet: LabelSheet) -> tuple[Label, float]:
 
 def _high_mm(label: Label, sheet: LabelSheet, type_pt: float) -> float:
     """Return about how high the words of a label stand, in the sizes of `print.css`."""
-    line_mm, wide_mm, beside_mm = (
-        LINE_MM_A_PT * type_pt,
-        sheet.label_wide_mm - PAD_MM,
-        code_mm(sheet),
-    )
+    line_mm, beside_mm = LINE_MM_A_PT * type_pt, code_mm(sheet) + BELOW_CODE_MM
+    wide_mm = sheet.label_wide_mm - PAD_MM
     high_mm = 0.0
     for words, times in _lines(label):
-        left_mm = wide_mm - beside_mm - 1 if high_mm < beside_mm + SLACK_MM else wide_mm
-        signs = max(8, int(left_mm / (SIGN_MM_A_PT * type_pt * times)))
-        high_mm += line_mm * times * len(wrap(words, signs))
+        left = words
+        while left:
+            # Beside the code a line is shorter than below it.
+            line_wide_mm = wide_mm - beside_mm if high_mm < beside_mm else wide_mm
+            signs = max(8, int(line_wide_mm / (SIGN_MM_A_PT * type_pt * times)))
+            left = left[len(wrap(left, signs)[0]) :].lstrip()
+            high_mm += line_mm * times
     return high_mm + line_mm
 
 
@@ -220,8 +221,8 @@ def _lines(label: Label) -> Iterator[tuple[str, float]]:
         yield label.bench, 1.15
     for use in label.uses:
         yield use, 1.0
-    # Each of these stays on one line.
-    times = (f"staged {label.staged}", f"good until {label.good_until}")
+    # Each of these stays on one line, and the half of it is bold, which is wider.
+    times = (f"staged {label.staged}xx", f"good until {label.good_until}x")
     yield " ".join(each.replace(" ", "x") for each in times), 1.15
     yield label.eat, 1.3
     yield f"Contains: {label.contains or 'no allergen named'}", 1.0
