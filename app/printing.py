@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from app.planning.day import Day
     from app.planning.plan import Plan
 
-PAPERS = ("board", "pulls", "shelves", "runsheet", "breakdown", "labels")
+PAPERS = ("board", "pulls", "shelves", "runsheet", "breakdown", "labels", "allergens")
 MOST_MM, MOST_LABELS = 1000.0, 50
 Sides = tuple[float, float]
 

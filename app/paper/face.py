@@ -10,7 +10,9 @@ from unicodedata import category
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from app.paper.of_house import NOTHING, OfHouse
 from app.planning.day import Day
+from app.planning.people import Meeting, meetings, undecided
 from app.planning.plan import Plan
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
@@ -20,20 +22,26 @@ MONTHS = (
     *("August", "September", "October", "November", "December"),
 )
 MOST_LACKS = 8
+LONGEST_FOOT = 84
 
 
 @dataclass(frozen=True)
 class Face:
-    """The head and foot of one paper."""
+    """The head and foot of one paper; `people` says how far they are checked, on every page.
+
+    `is_undecided` where a tasting would serve somebody what they avoid and nobody has decided.
+    """
 
     title: str
     paper: str
     plan: int
     printed: str
     lacks: tuple[str, ...]
+    people: str
+    is_undecided: bool
 
 
-def face(day: Day, plan: Plan, paper: str, printed_at: str) -> Face:
+def face(day: Day, plan: Plan, paper: str, printed_at: str, house: OfHouse = NOTHING) -> Face:
     """Return what every sheet of a paper bears.
 
     Parameters
@@ -42,8 +50,19 @@ def face(day: Day, plan: Plan, paper: str, printed_at: str) -> Face:
         The paper's name for people.
     printed_at
         Local text of the minute in which it is printed.
+    house
+        What the house has decided.
     """
-    return Face(day.title, paper, plan.number, moment(printed_at), tuple(_lacks(day, plan)))
+    open_still = undecided(meetings(day), [each.key for each in house.decided])
+    return Face(
+        title=day.title,
+        paper=paper,
+        plan=plan.number,
+        printed=moment(printed_at),
+        lacks=tuple(_lacks(day, plan)),
+        people=_people(day, open_still),
+        is_undecided=bool(open_still),
+    )
 
 
 def date(text: str) -> str:
@@ -101,6 +120,19 @@ def length(minutes: int) -> str:
 def page(template: str, **values: Any) -> str:
     """Render a paper's template; every value is escaped."""
     return _environment().get_template(f"paper/{template}").render(**values)
+
+
+def _people(day: Day, open_still: list[Meeting]) -> str:
+    """Return how far the people of the runs are checked, short enough for the foot of a page."""
+    if not any(run.people for run in day.runs):
+        return "No run names its people: nobody is checked against allergens."
+    if not open_still:
+        return "The people of the runs are checked by what the day names; ask them all the same."
+    first = open_still[0]
+    told = f"{first.person} avoids {first.avoids} and is served it, {day.run(first.run).called}"
+    rest = len(open_still) - 1
+    more = f", and {rest} more" if rest else ""
+    return f"NOT DECIDED: {clipped(told, LONGEST_FOOT - len(more))}{more}."
 
 
 def _lacks(day: Day, plan: Plan) -> Iterable[str]:

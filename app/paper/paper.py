@@ -7,6 +7,7 @@ from typing import Any
 from app.paper import face, pdf
 from app.paper.changes import marks, only_changed
 from app.paper.drawn import Drawn, Earlier
+from app.paper.of_house import NOTHING, OfHouse
 from app.planning.day import Day
 from app.planning.plan import Plan
 
@@ -25,7 +26,13 @@ class Paper:
         return self.drawn(day, plan, printed_at, size).pdf
 
     def drawn(
-        self, day: Day, plan: Plan, printed_at: str, size: str, earlier: Earlier | None = None
+        self,
+        day: Day,
+        plan: Plan,
+        printed_at: str,
+        size: str,
+        earlier: Earlier | None = None,
+        house: OfHouse = NOTHING,
     ) -> Drawn:
         """Return the paper of a plan, or only what of it changed.
 
@@ -37,6 +44,8 @@ class Paper:
             A4, A3, Letter or Tabloid.
         earlier
             The print, of another plan, since which changes are wanted; None for the whole paper.
+        house
+            What the house has decided.
 
         Raises
         ------
@@ -44,7 +53,7 @@ class Paper:
             If there is no such sheet, or this machine can't draw.
         """
         sheet = pdf.sheet(size)
-        told = face.face(day, plan, self.called, printed_at)
+        told = face.face(day, plan, self.called, printed_at, house)
         html = face.page(self.template, face=told, **self.shown(day, plan, sheet))
         wide_mm, high_mm = sheet.wide_mm, sheet.high_mm
         sides = (high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)

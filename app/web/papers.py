@@ -2,9 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
 from typing import Annotated
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
@@ -15,11 +13,14 @@ from app.storage.engine import reading
 from app.storage.queries.prints import print_before, prints
 from app.web.errors import Told
 from app.web.label_sheets import address_of, kept_sheet
+from app.web.of_house import local, of_house
 from app.web.page import answer
 from app.web.printing import PAPERS, SIZES, Print, Wish, file_name, printing_of, sizes_of
 from app.web.seen import Seen, see, who
 
 router = APIRouter(prefix="/productions/{id}/papers")
+# Papers whose words depend on what the house has decided, and on what was measured.
+OF_HOUSE = ("board", "pulls", "runsheet", "shelves", "breakdown", "allergens")
 Wished = Annotated[Wish, Depends()]
 
 
@@ -32,7 +33,6 @@ def papers(request: Request, id: int) -> Response:
     number = seen.plan.number if seen.plan else 0
     # Of each paper in each size, the newest print that an older plan made void.
     since = {(each.paper, each.size): each.plan for each in reversed(printed) if each.plan < number}
-    zone = ZoneInfo(seen.day.timezone)
     return answer(
         request,
         "papers/page.html",
@@ -42,7 +42,7 @@ def papers(request: Request, id: int) -> Response:
         papers=PAPERS,
         sizes={paper: {size: SIZES[size] for size in sizes_of(paper)} for paper in PAPERS},
         since=since,
-        printed=[(each, _local(each.printed_at, zone), PAPERS[each.paper][0]) for each in printed],
+        printed=[(each, local(each.printed_at, seen), PAPERS[each.paper][0]) for each in printed],
         number=number,
         called=SIZES,
     )
@@ -94,6 +94,8 @@ def _begun(request: Request, seen: Seen, wish: Wish) -> Print:
 def _more(request: Request, seen: Seen, wish: Wish) -> Mapping[str, object]:
     """Return what a paper takes beside its plan: what was printed before, how labels lie."""
     more: dict[str, object] = {}
+    if wish.paper in OF_HOUSE:
+        more["house"] = of_house(seen, _plan(seen))
     if wish.since:
         more["earlier"] = _earlier(seen, wish)
     if wish.paper == "labels":
@@ -130,12 +132,6 @@ def _known(seen: Seen, wish: Wish) -> Wish:
         words = f"There is no sheet {wish.size[:40]!r}; paper comes as A4, A3, Letter and Tabloid."
         raise Told(422, words, then="Papers", go=_address(seen.id))
     return replace(wish, size=wish.size.lower())
-
-
-def _local(text: str, zone: ZoneInfo) -> str:
-    """Return a moment of the store as the clock of the production shows it."""
-    moment = datetime.strptime(text, "%Y-%m-%dT%H:%M:%S%z")
-    return moment.astimezone(zone).strftime("%Y-%m-%dT%H:%M")
 
 
 def _address(id: int) -> str:

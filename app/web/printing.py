@@ -27,6 +27,7 @@ PAPERS = {
     "runsheet": ("Run sheet", "A row a beat as it airs: what goes to set, what comes back."),
     "shelves": ("Shelf map", "A page a shelf unit, as it stands before each run."),
     "breakdown": ("Breakdown", "A page or two a demonstration: stages, ways, swaps, counts."),
+    "allergens": ("Allergen sheet", "Stages against the allergens of a law, and people."),
     "labels": ("Labels", "One a copy and stage, with a code that opens it on a phone."),
 }
 SIZES = {"a4": "A4", "a3": "A3", "letter": "Letter", "tabloid": "Tabloid"}

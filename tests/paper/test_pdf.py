@@ -7,7 +7,7 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 
 import pytest
 
-from app.paper import board, pulls, shelves
+from app.paper import board, breakdown, pulls, runsheet, shelves
 from app.paper.pdf import NoPaper, UnknownSize, sheet, to_pdf
 from app.planning.day import Day
 from app.planning.plan import Plan
@@ -16,7 +16,13 @@ from tests.paper.naive import naive
 from tests.paper.opened import Opened
 
 PRINTED = "2027-03-03T18:05"
-DRAWERS = {"board": board.draw, "pulls": pulls.draw, "shelves": shelves.draw}
+DRAWERS = {
+    "board": board.draw,
+    "pulls": pulls.draw,
+    "shelves": shelves.draw,
+    "runsheet": runsheet.draw,
+    "breakdown": breakdown.draw,
+}
 # ISO 216 for A4 and A3; 8.5 × 11 in and 11 × 17 in (ANSI/ASME Y14.1) at 25.4 mm an inch.
 UPRIGHT_MM = {
     "A4": (210.0, 297.0),
@@ -63,7 +69,7 @@ def test_a_board_lies_on_its_long_side(knots_day: Day, knots_plan: Plan, size: s
     assert opened.sizes_mm == {(high, wide)}
 
 
-@pytest.mark.parametrize("paper", ["pulls", "shelves"])
+@pytest.mark.parametrize("paper", ["pulls", "shelves", "breakdown"])
 @pytest.mark.parametrize("size", ["A4", "letter"])
 def test_a_list_and_a_map_stand_upright(
     knots_day: Day, knots_plan: Plan, paper: str, size: str
@@ -89,7 +95,7 @@ def test_every_page_says_what_it_is_of(drawn: dict[str, Opened], paper: str) -> 
         assert "printed 3 March 2027, 18:05" in words
         assert f"page {number} of {len(pages)}" in words
         assert "A sheet with a lower plan number is void." in words
-        assert "people of a run are not checked against allergens" in words
+        assert "nobody is checked against allergens" in words
 
 
 @pytest.mark.parametrize("paper", DRAWERS)

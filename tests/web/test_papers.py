@@ -48,7 +48,7 @@ def test_a_long_drawing_tells_how_far_it_is_and_then_gives_the_link(
     asked: list[str] = []
     dry = threading.Event()
 
-    def slow(paper: str, *given: object) -> Drawn:
+    def slow(paper: str, *given: object, **more: object) -> Drawn:
         asked.append(paper)
         dry.wait(60)
         return Drawn(b"%PDF-drawn", ("one",), 1)
@@ -71,7 +71,7 @@ def test_a_long_drawing_tells_how_far_it_is_and_then_gives_the_link(
 def test_a_paper_that_cannot_be_drawn_says_why(client: TestClient, production: int) -> None:
     """The sentence of the drawer in place of the PDF; the next try is a new one."""
 
-    def broken(*given: object) -> Drawn:
+    def broken(*given: object, **more: object) -> Drawn:
         raise NotDrawn("Paper can't be drawn here: no pango.")
 
     client.app.state.printing = Printing(broken)
