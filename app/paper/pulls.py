@@ -2,17 +2,23 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
+from app.food.larder import Larder
 from app.paper import face
 from app.paper.care import cautions
+from app.paper.drawn import Drawn
+from app.paper.for_set import set_pages
 from app.paper.letters import Badge, badges, stage_codes
 from app.paper.paper import Paper
+from app.paper.pdf import Sheet
 from app.paper.steps import steps
 from app.planning.day import Day, Stage
 from app.planning.fetches import Fetch
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.pulls import Amount, BatchPull, StagePull, stage_pulls
+from app.planning.weighing import NO_LARDER
 
 WEIGHED_ACROSS = 3
 PLACES_A_ROW = 6
@@ -58,12 +64,12 @@ class Page:
     steps: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def pages(day: Day, plan: Plan) -> list[Page]:
+def pages(day: Day, plan: Plan, larder: Larder = NO_LARDER) -> list[Page]:
     """Return a page for each stage that the plan makes."""
     told, clock = badges(day, plan), Clock(day.timezone)
     ways = {batch.id: batch.way for batch in plan.batches}
     found = []
-    for pull in stage_pulls(day, plan):
+    for pull in stage_pulls(day, plan, larder):
         demonstration = day.demonstration(pull.demonstration)
         stage = demonstration.stage(pull.stage)
         used = {ways[each.batch] for each in pull.batches}
@@ -146,5 +152,32 @@ def _weighings(clock: Clock, pull: StagePull) -> Iterator[Weighing]:
         )
 
 
-PAPER = Paper("pulls.html", "Pull list", lambda day, plan, _: {"pages": pages(day, plan)})
+@dataclass(frozen=True)
+class Pulls:
+    """The paper; `larder` is the house's, with its measures and weights."""
+
+    def drawn(
+        self,
+        day: Day,
+        plan: Plan,
+        printed_at: str,
+        size: str,
+        larder: Larder = NO_LARDER,
+        **more: Any,
+    ) -> Drawn:
+        """Return the pull list of a plan; see `Paper.drawn`."""
+
+        def shown(day: Day, plan: Plan, _: Sheet) -> dict[str, Any]:
+            sets = set_pages(day, plan, larder)
+            return {"pages": pages(day, plan, larder), "set_pages": sets}
+
+        paper = Paper("pulls.html", "Pull list", shown)
+        return paper.drawn(day, plan, printed_at, size, **more)
+
+    def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
+        """Return the pull list of a plan as PDF, in the measures of its recipes."""
+        return self.drawn(day, plan, printed_at, size).pdf
+
+
+PAPER = Pulls()
 draw = PAPER.draw

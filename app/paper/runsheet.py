@@ -229,8 +229,7 @@ def things_for_set(amounts: Iterable[Amount], *beats: BeatPull | Beat) -> Iterat
 
 
 def _amount(each: Amount) -> str:
-    much = f"{each.amount} {each.unit}".strip()
-    return f"{much} {each.name}" if much else each.name
+    return f"{each.shown} {each.name}" if each.amount else each.name
 
 
 def stopwatch(seconds: int) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 
 from app.food.larder import Larder
 from app.paper import face, pdf
-from app.paper.drawn import Drawn, Earlier
+from app.paper.drawn import Drawn
 from app.paper.paper import Paper
 from app.planning.day import Day
 from app.planning.gear import KINDS, Gear, gear
@@ -47,18 +47,17 @@ class Shopper:
         plan: Plan,
         printed_at: str,
         size: str,
-        earlier: Earlier | None = None,
         larder: Larder | None = None,
         others: Others = (),
+        **more: Any,
     ) -> Drawn:
         """Return the shopping list of a plan, or of several; see `Paper.drawn`."""
 
         def shown(day: Day, plan: Plan, _: pdf.Sheet) -> dict[str, Any]:
             return content(((day, plan), *others), larder or Larder(), is_known=larder is not None)
 
-        return Paper("shopping.html", "Shopping list", shown).drawn(
-            day, plan, printed_at, size, earlier
-        )
+        paper = Paper("shopping.html", "Shopping list", shown)
+        return paper.drawn(day, plan, printed_at, size, **more)
 
     def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
         """Return the shopping list of a plan as PDF, without the house's packs."""

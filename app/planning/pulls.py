@@ -1,28 +1,21 @@
 """The pull list: what to fetch for each stage and for each beat, as plain values."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 
-from app.planning.day import Beat, Day, Demonstration, Ingredient, Leaving, Need, Run, Stage
+from app.food.larder import Larder
+from app.planning.day import Beat, Day, Demonstration, Leaving, Need, Run, Stage
 from app.planning.fetches import Fetch, Fetches
 from app.planning.minutes import Clock
 from app.planning.moments import left_minute, use_minute
 from app.planning.needs import needs_of
 from app.planning.plan import Batch, Copy, Plan, Use
 from app.planning.standing import place_in_words
+from app.planning.takings import sets_of
 from app.planning.tasks import tags_in_words
-
-
-@dataclass(frozen=True)
-class Amount:
-    """One ingredient, multiplied; an empty `amount` means to taste."""
-
-    name: str
-    amount: str
-    unit: str
-    contains: tuple[str, ...] = ()
-    note: str = ""
+from app.planning.weighing import NO_LARDER
+from app.planning.weighing import Amount as Amount
+from app.planning.weighing import multiplied as multiplied
 
 
 @dataclass(frozen=True)
@@ -97,15 +90,17 @@ class BeatPull:
     note: str
 
 
-def stage_pulls(day: Day, plan: Plan) -> list[StagePull]:
+def stage_pulls(day: Day, plan: Plan, larder: Larder = NO_LARDER) -> list[StagePull]:
     """Return a pull list for each stage that the plan makes, as the stages stand in the day.
 
     Parameters
     ----------
     day, plan
         The plan and the day that it was worked out for.
+    larder
+        The measures in which amounts are shown, and the house's own weights.
     """
-    reader = _Reader(day, plan)
+    reader = _Reader(day, plan, larder)
     made: dict[tuple[str, str], list[Batch]] = {}
     for batch in sorted(plan.batches, key=lambda each: reader.clock.minute(each.starts)):
         made.setdefault((batch.demonstration, batch.stage), []).append(batch)
@@ -116,9 +111,9 @@ def stage_pulls(day: Day, plan: Plan) -> list[StagePull]:
     ]
 
 
-def beat_pulls(day: Day, plan: Plan) -> list[BeatPull]:
+def beat_pulls(day: Day, plan: Plan, larder: Larder = NO_LARDER) -> list[BeatPull]:
     """Return what goes to set, a beat of a run each, in the order in which they air."""
-    reader = _Reader(day, plan)
+    reader = _Reader(day, plan, larder)
     found = [
         reader.beat(run, beat)
         for run in day.runs
@@ -129,39 +124,12 @@ def beat_pulls(day: Day, plan: Plan) -> list[BeatPull]:
     return sorted(found, key=lambda pull: (pull.starts, pull.run, pull.beat))
 
 
-def multiplied(
-    ingredients: Iterable[Ingredient], copies: int, sets: int, batches: int
-) -> tuple[Amount, ...]:
-    """Return ingredients times the copies, the sets or the batches, as each says.
-
-    Raises
-    ------
-    decimal.InvalidOperation
-        If an amount is not a number.
-    """
-    times = {"copy": copies, "set": sets, "batch": batches}
-    return tuple(
-        Amount(
-            name=each.name,
-            amount="" if each.amount is None else _times(each.amount, times[each.per]),
-            unit=each.unit,
-            contains=each.contains,
-            note=each.note,
-        )
-        for each in ingredients
-    )
-
-
-def _times(amount: float, number: int) -> str:
-    """Return an amount times a number, exactly, without needless zeros."""
-    return f"{(Decimal(str(amount)) * number).normalize():f}"
-
-
 class _Reader:
     """Reads pull lists out of one plan; the lookups are made once."""
 
-    def __init__(self, day: Day, plan: Plan) -> None:
+    def __init__(self, day: Day, plan: Plan, larder: Larder) -> None:
         self.day, self.plan, self.clock = day, plan, Clock(day.timezone)
+        self.larder = larder
         self.fetches = Fetches(day, plan)
         self.copies = self.fetches.copies
         self.cooks = {cook.id: cook.called for cook in day.kitchen.crew}
@@ -178,7 +146,7 @@ class _Reader:
             name=stage.called,
             copies=copies,
             batches=pulls,
-            ingredients=multiplied(stage.ingredients, copies, sets, len(pulls)),
+            ingredients=multiplied(stage.ingredients, copies, sets, len(pulls), self.larder),
             tools=stage.tools,
             container=stage.container,
             look=stage.look,
@@ -188,7 +156,7 @@ class _Reader:
     def batch(self, stage: Stage, batch: Batch) -> BatchPull:
         way = next(way for way in stage.ways if way.id == batch.way)
         starts, ends = self.clock.minute(batch.starts), self.clock.minute(batch.ends)
-        sets = -(-len(batch.copies) // stage.yields_by(way))
+        sets = sets_of(self.day, batch)
         crew = dict.fromkeys(cook for phase in batch.phases for cook in phase.crew)
         return BatchPull(
             batch=batch.id,
@@ -201,7 +169,7 @@ class _Reader:
             tags=tuple(self.copies[copy].tag for copy in batch.copies),
             inputs=self.fetches.fetched(batch.consumes, starts),
             goes=self.fetches.put_down(batch.copies),
-            ingredients=multiplied(stage.ingredients, len(batch.copies), sets, 1),
+            ingredients=multiplied(stage.ingredients, len(batch.copies), sets, 1, self.larder),
         )
 
     def beat(self, run: Run, beat: Beat) -> BeatPull:
@@ -220,7 +188,7 @@ class _Reader:
             needs=tuple(self._need(run, beat, need) for need in beat.needs),
             back_at=left_minute(self.day, run.id, beat.id) + self.day.policy.return_min,
             comes_back=tuple(self._back(run, beat)),
-            ingredients=multiplied(beat.ingredients, run.stations, run.stations, 1),
+            ingredients=multiplied(beat.ingredients, run.stations, run.stations, 1, self.larder),
             tools=beat.tools,
             dressing=beat.dressing,
             note=beat.note,

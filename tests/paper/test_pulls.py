@@ -2,12 +2,14 @@
 
 import pytest
 
+from app.food.larder import Larder
 from app.paper import pulls
 from app.planning.day import Day
 from app.planning.plan import Plan
 from tests.paper.days import hard_day
 from tests.paper.naive import naive
 from tests.paper.opened import Opened
+from tests.planning.test_pulls import changed
 
 PRINTED = "2027-03-03T18:05"
 
@@ -26,8 +28,9 @@ def hard() -> Opened:
 
 
 def test_each_stage_begins_a_page(knots: Opened) -> None:
-    """Five stages, five pages, in the order of the day."""
+    """Five stages, five pages, in the order of the day; then what goes to set."""
     heads = ["KN sc scaled", "KN mi mixed", "KN re rested", "KN ti tied", "KN ba baked"]
+    heads += ["To set, Thursday 4 March 2027"]
     assert [head for head, words in zip(heads, knots.pages, strict=True) if head in words] == heads
 
 
@@ -45,9 +48,9 @@ def test_inputs_and_copies_have_their_places(knots: Opened) -> None:
 
 
 def test_ingredients_are_multiplied_with_a_blank_for_what_was_weighed(hard: Opened) -> None:
-    """48 copies at 0.1 kg are 4.8 kg to the gram; a set is 333.25 ml; salt is to taste."""
+    """48 copies at 0.1 kg are 4.8 kg; 48 sets of 333.25 ml read as 16 l; salt is to taste."""
     assert "4.8 kg" in hard.words
-    assert "15996 ml" in hard.words
+    assert "16 l" in hard.words
     assert "to taste" in hard.words
     assert "21:13 48 copies, weighed:" in hard.words
 
@@ -82,3 +85,24 @@ def test_a_stage_that_the_plan_does_not_make_has_no_page() -> None:
     day = hard_day()
     made = [page.stage.id for page in pulls.pages(day, naive(day))]
     assert made == ["kneaded", "baked", "mixed"]
+
+
+def test_what_goes_to_set_is_listed_by_beat(knots_day: Day, knots_plan: Plan) -> None:
+    """Copies with their places, measured ingredients with a blank, tools and dressing."""
+    document = knots_day.model_dump(mode="json", by_alias=True)
+    flour = {"name": "bread flour", "amount": 1, "unit": "cup", "contains": ["wheat"]}
+    document["demonstrations"][0]["beats"][0].update(
+        ingredients=[flour], tools=["bowl"], dressing=["blue cloth"]
+    )
+    page = Opened(pulls.draw(Day.model_validate(document), knots_plan, PRINTED, "A4")).pages[-1]
+    assert "14:00 there by 13:50 KN mix knots-take-1" in page
+    assert "scaled: rack-1, level" in page
+    assert "1 cup (137 g) bread flour contains wheat weighed" in page
+    assert "Tools: bowl Dressing: blue cloth" in page
+
+
+def test_amounts_are_in_the_measures_of_the_house(knots_day: Day, knots_plan: Plan) -> None:
+    told = [{"name": "bread flour", "amount": 500, "unit": "g"}]
+    day = changed(knots_day, "scaled", ingredients=told)
+    drawn = pulls.PAPER.drawn(day, knots_plan, PRINTED, "A4", larder=Larder(system="us"))
+    assert "5 lb 8¼ oz" in Opened(drawn.pdf).words

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from app.food.larder import Larder
 from app.planning.day import Day, Ingredient
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -166,3 +167,15 @@ def test_beats_come_in_air_order(knots_day: Day, knots_plan: Plan) -> None:
     starts = [pull.starts for pull in beat_pulls(knots_day, knots_plan)]
     assert starts == sorted(starts)
     assert len(starts) == 6
+
+
+def test_an_amount_is_shown_as_a_kitchen_weighs_and_kept_exact() -> None:
+    """One and a half cups, and what they weigh by the table (USDA SR28: 137 g a cup)."""
+    flour = Ingredient(name="bread flour", amount=0.5, unit="cup")
+    (only,) = multiplied([flour], copies=3, sets=1, batches=1)
+    assert (only.amount, only.unit) == ("1.5", "cup")
+    assert (only.shown, only.weighs) == ("1½ cups", "206 g")
+    (metric,) = multiplied([flour], 3, 1, 1, Larder(system="metric"))
+    assert (metric.shown, metric.weighs) == ("355 ml", "206 g")
+    (taste,) = multiplied([SALT], copies=3, sets=1, batches=1)
+    assert taste.shown == "to taste"
