@@ -11,6 +11,7 @@ from sqlalchemy import Column, Connection, Table, select, update
 from app.storage.refusals import NotThere
 from app.storage.tables.beats import BEATS, LEAVINGS, NEEDS
 from app.storage.tables.demonstrations import DEMONSTRATIONS
+from app.storage.tables.ingredients import INGREDIENTS
 from app.storage.tables.kitchens import CLOSURES, COOKS, EQUIPMENT, KITCHENS, SHELVES, SHIFTS
 from app.storage.tables.phases import PHASE_EQUIPMENT, PHASES
 from app.storage.tables.productions import PRODUCTIONS
@@ -25,7 +26,7 @@ HEADS = (PRODUCTIONS, KITCHENS)
 # Parents come before what lies below them.
 ROWS = (
     *(DEMONSTRATIONS, STAGES, WAYS, INPUTS, PHASES, PHASE_EQUIPMENT, BEATS, NEEDS, LEAVINGS),
-    *(RUNS, STOCK, EQUIPMENT, COOKS, SHELVES, SHIFTS, CLOSURES),
+    *(INGREDIENTS, RUNS, STOCK, EQUIPMENT, COOKS, SHELVES, SHIFTS, CLOSURES),
 )
 TABLES: dict[str, Table] = {table.name: table for table in (*HEADS, *ROWS)}
 RANK = {table.name: rank for rank, table in enumerate((*HEADS, *ROWS))}

@@ -141,6 +141,9 @@ def called(find: Find, table: str, row: Values) -> str:
     if table == "inputs":
         above, id = ("stages", row["stage_id"]) if row["stage_id"] else ("ways", row["way_id"])
         return f"{_above(find, above, id)}, made from {row['stage']}"
+    if table == "ingredients":
+        above, id = ("stages", row["stage_id"]) if row["stage_id"] else ("beats", row["beat_id"])
+        return f"{_above(find, above, id)}, {own}"
     if table in ("needs", "leavings"):
         verb = "needs" if table == "needs" else "leaves"
         return f"{_above(find, 'beats', row['beat_id'])}, {verb} {row['stage']}"

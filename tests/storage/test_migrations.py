@@ -176,3 +176,36 @@ def test_a_file_of_another_program_is_left_alone(tmp_path: Path) -> None:
         open_store(path)
     with create_engine(f"sqlite:///{path}").begin() as connection:
         assert inspect(connection).get_table_names() == ["recipes"]
+
+
+def test_ingredients_in_lists_become_rows(tmp_path: Path) -> None:
+    """Tests that a store of the version before keeps every ingredient, in its order."""
+    from alembic import command
+
+    path = tmp_path / "old.sqlite"
+    engine = create_engine(f"sqlite:///{path}")
+    listed = '[{"name": "flour", "amount": 250, "unit": "g"}, {"name": "salt", "per": "set"}]'
+    rows = f"""
+    INSERT INTO kitchens (id, name) VALUES (1, 'k');
+    INSERT INTO productions VALUES
+        (1, 1, 't', 'class', 'UTC', '2027-03-04T07:00', 0, 0, 0, 0.95, 1, 'hands', 0, 'x', null);
+    INSERT INTO demonstrations VALUES (1, 1, 0, 'a', null, 'A', null);
+    INSERT INTO stages (id, demonstration_id, position, key, yields, zone, keeps_min, cost, loss,
+        ingredients, tools, container, look, caution, photo, raw_animal, ready_to_eat,
+        needs_temperature_control)
+        VALUES (9, 1, 0, 's', 1, 'chill', 5, 1, 0, '{listed}', '[]', '', '', '', '', 0, 0, 0);
+    UPDATE numbers SET last = 9
+    """
+    with engine.begin() as connection:
+        command.upgrade(versions.config(connection), "0013")
+        for statement in rows.split(";"):
+            connection.exec_driver_sql(statement)
+    engine.dispose()
+    open_store(path)
+    with reading() as connection:
+        (stage,) = day_of(connection, 1).demonstration("a").stages
+    close_store()
+    assert [(each.name, each.amount, each.unit, each.per) for each in stage.ingredients] == [
+        ("flour", 250, "g", "copy"),
+        ("salt", None, "", "set"),
+    ]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.web.fields.demonstrations import Room
+from app.web.fields.demonstrations import Much, Room
 from app.web.fields.taking import Taken
 from app.web.lengths import Length
 from app.web.typed import (
@@ -58,6 +58,10 @@ SECONDS = Length(unit_s=1)
         (Names(Whole(1)), "4, 4, 3", [4, 4, 3]),
         (Truth(), "x", True),
         (Choice({"a": "Rested"}), "rested", "a"),
+        (Much(), "250 g", (250, "g")),
+        (Much(), "1 1/2 cups", (1.5, "cups")),
+        (Much(), "½ half sheet", (0.5, "half sheet")),
+        (Much(), "to taste", (None, "")),
         (Room(), "12 to a slot", (12, None)),
         (Room(), "2 slots", (None, 2)),
         (Room(), "1", (None, None)),
@@ -93,6 +97,7 @@ def test_what_cooks_write_is_understood(reader: Reader, text: str, value: Any) -
         (Text(least=1), " "),
         (Truth(), "perhaps"),
         (Choice({"a": "Rested"}), "Risen"),
+        (Much(), "some"),
         (Room(), "some"),
         (Room(), "0 to a slot"),
     ],

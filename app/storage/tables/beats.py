@@ -26,7 +26,6 @@ class Beat(Row, table=True):
     starts_s: int
     lasts_s: int
     kinds: list[Any] | None = Field(sa_column=document(is_needed=False))
-    ingredients: list[Any] = Field(sa_column=document())
     tools: list[Any] = Field(sa_column=document())
     dressing: list[Any] = Field(sa_column=document())
     note: str

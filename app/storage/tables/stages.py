@@ -37,7 +37,6 @@ class Stage(Row, table=True):
     slots: int | None
     cost: float
     loss: float
-    ingredients: list[Any] = Field(sa_column=document())
     tools: list[Any] = Field(sa_column=document())
     container: str
     look: str

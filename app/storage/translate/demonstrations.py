@@ -7,9 +7,10 @@ from sqlalchemy import Connection
 from app.planning.day import Beat, Demonstration, Leaving, Need, Stage
 from app.storage.tables.beats import BEATS, LEAVINGS, NEEDS
 from app.storage.tables.demonstrations import DEMONSTRATIONS
+from app.storage.tables.ingredients import INGREDIENTS
 from app.storage.tables.stages import STAGES
 from app.storage.translate.rows import Values, fields_of, insert_rows, rows_below, rows_of
-from app.storage.translate.stages import parts_of, stage_from, store_ways
+from app.storage.translate.stages import ingredients_of, parts_of, stage_from, store_ways
 
 OWNER = DEMONSTRATIONS.c.production_id
 
@@ -35,11 +36,13 @@ def demonstrations_of(connection: Connection, production: int) -> tuple[Demonstr
     route = (BEATS.c.demonstration_id, OWNER)
     needs = rows_below(connection, production, NEEDS.c.beat_id, *route)
     leavings = rows_below(connection, production, LEAVINGS.c.beat_id, *route)
+    ingredients = rows_below(connection, production, INGREDIENTS.c.beat_id, *route)
 
     def beat(row: Values) -> Beat:
         return Beat(
             **fields_of(row, Beat),
             needs=tuple(Need(**fields_of(each, Need)) for each in needs[row["id"]]),
+            ingredients=ingredients_of(ingredients[row["id"]]),
             leaves=tuple(Leaving(**fields_of(each, Leaving)) for each in leavings[row["id"]]),
         )
 
@@ -71,8 +74,11 @@ def _store_beats(connection: Connection, owned: list[tuple[int, Demonstration]])
         beats += demonstration.beats
     needs: list[Values] = []
     leavings: list[Values] = []
+    ingredients: list[Values] = []
     for owner, beat in zip(insert_rows(connection, BEATS, rows), beats, strict=True):
         needs += rows_of(beat.needs, NEEDS, beat_id=owner)
+        ingredients += rows_of(beat.ingredients, INGREDIENTS, stage_id=None, beat_id=owner)
         leavings += rows_of(beat.leaves, LEAVINGS, beat_id=owner)
     insert_rows(connection, NEEDS, needs)
     insert_rows(connection, LEAVINGS, leavings)
+    insert_rows(connection, INGREDIENTS, ingredients)

@@ -5,8 +5,9 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection
 
-from app.planning.day import Input, Phase, PhaseEquipment, Stage, Way
+from app.planning.day import Ingredient, Input, Phase, PhaseEquipment, Stage, Way
 from app.storage.tables.demonstrations import DEMONSTRATIONS
+from app.storage.tables.ingredients import INGREDIENTS
 from app.storage.tables.phases import PHASE_EQUIPMENT, PHASES
 from app.storage.tables.stages import INPUTS, STAGES
 from app.storage.tables.ways import WAYS
@@ -29,10 +30,11 @@ class Parts(NamedTuple):
     way_inputs: Rows
     phases: Rows
     equipment: Rows
+    ingredients: Rows
 
 
 def parts_of(connection: Connection, production: int) -> Parts:
-    """Return all that lies below the stages of a production, in five queries."""
+    """Return all that lies below the stages of a production, in six queries."""
     stage = (STAGES.c.demonstration_id, DEMONSTRATIONS.c.production_id)
     way = (WAYS.c.stage_id, *stage)
     phase = (PHASES.c.way_id, *way)
@@ -42,6 +44,7 @@ def parts_of(connection: Connection, production: int) -> Parts:
         (INPUTS.c.way_id, *way),
         phase,
         (PHASE_EQUIPMENT.c.phase_id, *phase),
+        (INGREDIENTS.c.stage_id, *stage),
     )
     return Parts(*(rows_below(connection, production, *route) for route in routes))
 
@@ -51,6 +54,7 @@ def stage_from(row: Values, parts: Parts) -> Stage:
     return Stage(
         **fields_of(row, Stage),
         takes=inputs_of(parts.stage_inputs[row["id"]]),
+        ingredients=ingredients_of(parts.ingredients[row["id"]]),
         ways=tuple(_way(each, parts) for each in parts.ways[row["id"]]),
     )
 
@@ -60,12 +64,19 @@ def inputs_of(rows: Sequence[Values]) -> tuple[Input, ...]:
     return tuple(Input(**fields_of(row, Input)) for row in rows)
 
 
+def ingredients_of(rows: Sequence[Values]) -> tuple[Ingredient, ...]:
+    """Return what goes in."""
+    return tuple(Ingredient(**fields_of(row, Ingredient)) for row in rows)
+
+
 def store_ways(connection: Connection, owned: Sequence[tuple[int, Stage]]) -> None:
-    """Store the inputs and ways of stages, each given with its row's id."""
+    """Store the inputs, ingredients and ways of stages, each given with its row's id."""
     rows: list[Values] = []
     ways: list[Way] = []
     inputs: list[Values] = []
+    ingredients: list[Values] = []
     for owner, stage in owned:
+        ingredients += rows_of(stage.ingredients, INGREDIENTS, stage_id=owner, beat_id=None)
         inputs += rows_of(stage.takes, INPUTS, stage_id=owner, way_id=None)
         for at, way in enumerate(stage.ways):
             own = way.takes is not None
@@ -76,6 +87,7 @@ def store_ways(connection: Connection, owned: Sequence[tuple[int, Stage]]) -> No
         inputs += rows_of(way.takes or (), INPUTS, stage_id=None, way_id=owner)
         phases += rows_of(way.phases, PHASES, way_id=owner)
     insert_rows(connection, INPUTS, inputs)
+    insert_rows(connection, INGREDIENTS, ingredients)
     _store_equipment(connection, ways, insert_rows(connection, PHASES, phases))
 
 

@@ -49,10 +49,35 @@ class Room:
         return f"{copies} to a slot" if copies is not None and copies > 1 else "1"
 
 
+@dataclass(frozen=True)
+class Much:
+    """How much of an ingredient: *250 g*, *1 1/2 cups*, nothing where to taste; (amount, unit)."""
+
+    def understand(self, text: str) -> tuple[float | None, str]:
+        """Return the amount and its unit, as it was typed."""
+        plain = text.strip()
+        if plain.lower() in ("", "to taste"):
+            return None, ""
+        found = re.fullmatch(r"([\d\s.,/¼½¾⅓⅔⅛⅜⅝⅞]*[\d¼½¾⅓⅔⅛⅜⅝⅞])\s*(\D.{0,39})?", plain)
+        if found is None:
+            raise NotUnderstood(f"Such as 250 g or 1 ½ cups, not “{plain[:40]}”.")
+        return Number().understand(found[1]), (found[2] or "").strip()
+
+    def say(self, value: tuple[float | None, str]) -> str:
+        """Return *250 g*, or *to taste*."""
+        amount, unit = value
+        return "to taste" if amount is None else f"{Number().say(amount)} {unit}".strip()
+
+
 def kinds_of_equipment(sheet: Sheet) -> list[str]:
     """Return the kinds of equipment that the kitchen has or a phase asks for."""
     both = (*sheet.all("equipment"), *sheet.all("phase_equipment"))
     return sorted({str(row["kind"]) for row in both})
+
+
+def allergens(sheet: Sheet) -> list[str]:
+    """Return the allergens that some ingredient contains."""
+    return sorted({each for row in sheet.all("ingredients") for each in row["contains"]})
 
 
 def skills(sheet: Sheet) -> list[str]:
@@ -92,6 +117,13 @@ FIELDS: dict[str, dict[str, Field]] = {
         "taken": TakenField(
             "stage", Taken({}), "mid", "choice", ("demonstration", "stage"), stages_to_take
         ),
+    },
+    "ingredients": {
+        "name": Field("ingredient", Text(200, least=1), "mid"),
+        "much": Field("how much", Much(), "short", columns=("amount", "unit")),
+        "per": chosen("for", {"copy": "a copy", "set": "a set", "batch": "a batch"}),
+        "contains": Field("contains", Names(), "mid", suggests=allergens),
+        "note": Field("note", Text(400), "mid"),
     },
     "ways": {
         "name": NAME,
