@@ -173,7 +173,7 @@ def test_only_the_labels_that_changed_are_printed(knots_day: Day, knots_plan: Pl
     )
     plan = knots_plan.model_copy(update={"copies": copies, "number": 2})
     earlier = Earlier(1, before.marks)
-    opened = Opened(PAPER.drawn(knots_day, plan, PRINTED, "A4", earlier).pdf)
+    opened = Opened(PAPER.drawn(knots_day, plan, PRINTED, "A4", earlier=earlier).pdf)
     assert opened.words.count("staged") == 1
     assert moved.tag in opened.words
     assert "Only what changed since plan 1" in opened.words
