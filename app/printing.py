@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from app.arguments import DONE, FAILED, Ended, Parser, size
-from app.documents import day_and_plan
+from app.documents import day_and_plan, loaded
 from app.files import write
 
 if TYPE_CHECKING:
@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from app.planning.day import Day
     from app.planning.plan import Plan
 
-PAPERS = ("board", "pulls", "shelves", "runsheet", "breakdown", "labels", "allergens")
+PAPERS = ("board", "pulls", "shelves", "runsheet", "breakdown", "labels", "allergens", "shopping")
+OF_LARDER = ("shopping", "pulls")
 MOST_MM, MOST_LABELS = 1000.0, 50
 Sides = tuple[float, float]
 
@@ -33,6 +34,12 @@ def add_print(command: Parser) -> None:
         type=Path,
         metavar=("DAY", "PLAN"),
         help="an earlier day and plan: draw only the pages (labels) that changed since",
+    )
+    command.add_argument(
+        "--larder",
+        type=Path,
+        metavar="FILE",
+        help="what the house buys, holds and pays (JSON, larder/1), for shopping and pulls",
     )
     command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
     _add_labels(command.add_argument_group("labels"))
@@ -63,7 +70,7 @@ def print_paper(given: Any, day: "Day", plan: "Plan") -> int:
     """Draw a paper, write it, and return the exit status; Ended if there is none."""
     from app.web.jobs import NotDrawn, drawn_apart
 
-    more = _of_labels(given) if given.paper == "labels" else {}
+    more = _of_labels(given) if given.paper == "labels" else _of_larder(given)
     printed_at = datetime.now(ZoneInfo(day.timezone)).strftime("%Y-%m-%dT%H:%M")
     try:
         if given.since is not None:
@@ -88,6 +95,17 @@ def _earlier(given: Any, plan: "Plan", printed_at: str, more: dict[str, Any]) ->
         raise Ended(FAILED, words)
     drawn = drawn_apart(given.paper, day_before, before, printed_at, given.size, **more)
     return Earlier(before.number, drawn.marks)
+
+
+def _of_larder(given: Any) -> dict[str, Any]:
+    """Return what a paper takes of the larder's file, where one is given."""
+    from app.exchange.larderfile import load_larder
+
+    if given.larder is None:
+        return {}
+    if given.paper not in OF_LARDER:
+        raise Ended(FAILED, f"--larder is for {' and '.join(OF_LARDER)}, not for {given.paper}.")
+    return {"larder": loaded(load_larder, given.larder)}
 
 
 def _of_labels(given: Any) -> dict[str, Any]:

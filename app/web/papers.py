@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from app.paper.drawn import Earlier
 from app.planning.plan import Plan
 from app.storage.engine import reading
+from app.storage.queries.goods import larder, newest_house_change
 from app.storage.queries.prints import print_before, prints
 from app.web.errors import Told
 from app.web.label_sheets import address_of, kept_sheet
@@ -17,10 +18,12 @@ from app.web.of_house import local, of_house
 from app.web.page import answer
 from app.web.printing import PAPERS, SIZES, Print, Wish, file_name, printing_of, sizes_of
 from app.web.seen import Seen, see, who
+from app.web.shopping import bought_beside
 
 router = APIRouter(prefix="/productions/{id}/papers")
 # Papers whose words depend on what the house has decided, and on what was measured.
-OF_HOUSE = ("board", "pulls", "runsheet", "shelves", "breakdown", "allergens")
+OF_HOUSE = ("board", "pulls", "runsheet", "shelves", "breakdown", "allergens", "shopping")
+OF_LARDER = ("pulls", "shopping")
 Wished = Annotated[Wish, Depends()]
 
 
@@ -96,6 +99,11 @@ def _more(request: Request, seen: Seen, wish: Wish) -> Mapping[str, object]:
     more: dict[str, object] = {}
     if wish.paper in OF_HOUSE:
         more["house"] = of_house(seen, _plan(seen))
+    if wish.paper in OF_LARDER:
+        with reading() as conn:
+            more["larder"] = larder(conn)
+    if wish.paper == "shopping":
+        more["others"] = tuple(bought_beside(seen.id, wish.beside))
     if wish.since:
         more["earlier"] = _earlier(seen, wish)
     if wish.paper == "labels":
@@ -131,7 +139,11 @@ def _known(seen: Seen, wish: Wish) -> Wish:
     if wish.size.lower() not in SIZES:
         words = f"There is no sheet {wish.size[:40]!r}; paper comes as A4, A3, Letter and Tabloid."
         raise Told(422, words, then="Papers", go=_address(seen.id))
-    return replace(wish, size=wish.size.lower())
+    known = replace(wish, size=wish.size.lower(), house=0)
+    if wish.paper not in OF_LARDER:
+        return replace(known, beside="")
+    with reading() as conn:
+        return replace(known, house=newest_house_change(conn))
 
 
 def _address(id: int) -> str:

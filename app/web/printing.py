@@ -28,6 +28,7 @@ PAPERS = {
     "shelves": ("Shelf map", "A page a shelf unit, as it stands before each run."),
     "breakdown": ("Breakdown", "A page or two a demonstration: stages, ways, swaps, counts."),
     "allergens": ("Allergen sheet", "Stages against the allergens of a law, and people."),
+    "shopping": ("Shopping list", "What to buy by place and day; tools and tins to have or hire."),
     "labels": ("Labels", "One a copy and stage, with a code that opens it on a phone."),
 }
 SIZES = {"a4": "A4", "a3": "A3", "letter": "Letter", "tabloid": "Tabloid"}
@@ -52,7 +53,9 @@ class Wish:
     """What somebody wants printed; with `since`, only what changed since that plan's print.
 
     `sheet`, `start` and `address` are for labels: their sheet, the first label of it that is
-    still there, and where their codes lead.
+    still there, and where their codes lead. `beside` names further productions to buy for, with
+    commas; `house` is the last change of what the house buys and holds, so that no paper from
+    before it is taken for one from after.
     """
 
     paper: str
@@ -61,6 +64,8 @@ class Wish:
     sheet: str = ""
     start: int = 1
     address: str = ""
+    beside: str = ""
+    house: int = 0
 
     @property
     def query(self) -> str:

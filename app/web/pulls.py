@@ -5,7 +5,10 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from app.food.larder import Larder
 from app.planning.pulls import Amount, BatchPull, BeatPull, StagePull, beat_pulls, stage_pulls
+from app.storage.engine import reading
+from app.storage.queries.goods import larder, newest_house_change
 from app.web.board import nearest, prep_dates
 from app.web.floor import Floor, floor, kept
 from app.web.letters import letters
@@ -50,11 +53,24 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
 
 
 def _stages(id: int, floor: Floor) -> list[StagePull]:
-    return kept(id, floor.plan, "stages", lambda: stage_pulls(floor.day, floor.plan))
+    what = f"stages {_house()}"
+    return kept(id, floor.plan, what, lambda: stage_pulls(floor.day, floor.plan, _larder()))
 
 
 def _beats(id: int, floor: Floor) -> list[BeatPull]:
-    return kept(id, floor.plan, "beats", lambda: beat_pulls(floor.day, floor.plan))
+    what = f"beats {_house()}"
+    return kept(id, floor.plan, what, lambda: beat_pulls(floor.day, floor.plan, _larder()))
+
+
+def _house() -> int:
+    """Return the number of what the house last changed: amounts are in its measures."""
+    with reading() as conn:
+        return newest_house_change(conn)
+
+
+def _larder() -> Larder:
+    with reading() as conn:
+        return larder(conn)
 
 
 def sizes(pull: StagePull) -> list[Size]:

@@ -81,6 +81,16 @@ def list_of_one_or_more(request: Request, id: int, together: Together = None) ->
     )
 
 
+def bought_beside(id: int, beside: str) -> list[tuple[Day, Plan]]:
+    """Return the planned days of further productions that an address names: *2,5*."""
+    named = {
+        int(each)
+        for each in beside.split(",")
+        if each.isascii() and each.isdecimal() and len(each) < 10
+    }
+    return _planned([each.id for each in _others(id) if each.id in named][:MOST_TOGETHER])
+
+
 def _others(id: int) -> list[ProductionRow]:
     """Return the other productions that have a plan."""
     with reading() as conn:

@@ -60,7 +60,7 @@ def test_a_stage_shows_all_that_must_be_fetched(
     words = shown(client, stored(day, knots_plan))
     for told in (
         "5 copies in 1 batch",
-        "flour contains wheat 1950 g",
+        "flour contains wheat 1.95 kg",
         "scales and scoop",
         "lidded tub",
         "nothing sticks to the sides",

@@ -6,6 +6,7 @@ from fastapi.testclient import TestClient
 from app.planning.day import Day
 from app.planning.plan import Plan
 from tests.live import stored
+from tests.paper.opened import Opened
 from tests.planning.test_pulls import changed
 from tests.web.test_larder import PART, put
 
@@ -88,3 +89,34 @@ def test_without_ingredients_it_says_so(client: TestClient, production: int) -> 
 def test_no_such_production_has_a_list(client: TestClient) -> None:
     assert client.get("/productions/99/shopping").status_code == 404
     assert client.get("/productions/99/shopping?with=x").status_code == 422
+
+
+def test_the_list_is_printed_with_the_houses_packs(client: TestClient, floury: int) -> None:
+    """And again once a price has changed, though nobody has waited a minute."""
+    address = f"/productions/{floury}/papers/shopping.pdf?size=a4"
+    assert "Without a place" not in Opened(client.get(address).content).words
+    put(client, **FLOUR, place="Dry store")
+    opened = Opened(client.get(address).content)
+    assert "Dry store" in opened.words
+    assert "2 × 1.5 kg" in opened.words
+    assert "4.20" in opened.words
+
+
+def test_a_list_of_several_is_printed_as_one(
+    client: TestClient, floury: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    told = [{"name": "flour", "amount": 0.1, "unit": "kg"}]
+    more = changed(knots_day, "scaled", ingredients=told).model_copy(update={"title": "Other"})
+    other = stored(more, knots_plan.model_copy(update={"day": None}))
+    address = f"/productions/{floury}/papers/shopping.pdf?size=a4&beside={other},999,x"
+    opened = Opened(client.get(address).content)
+    assert "2.45 kg" in opened.words
+    assert "Other, plan 1" in opened.words
+
+
+def test_the_pull_list_follows_the_measures_of_the_house(client: TestClient, floury: int) -> None:
+    """Five doughs of 390 g are 4 lb 4¾ oz."""
+    address = f"/productions/{floury}/pulls"
+    assert "1.95 kg" in client.get(address).text
+    client.post("/larder/choices", data={"units": "us", "currency": "$"}, headers=PART)
+    assert "4 lb 4¾ oz" in client.get(address).text

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from app.food.densities import same
 from app.food.larder import FIELDS, Good, Larder, read_good
@@ -49,6 +49,11 @@ def choices(connection: Connection) -> dict[str, str]:
     """Return what the house has chosen once for all productions."""
     rows = connection.execute(select(CHOICES.c.key, CHOICES.c.value))
     return {str(row.key): str(row.value) for row in rows}
+
+
+def newest_house_change(connection: Connection) -> int:
+    """Return the number of the last change of the house, 0 before the first."""
+    return connection.execute(select(func.max(HOUSE_CHANGES.c.n))).scalar() or 0
 
 
 def house_history(connection: Connection, most: int = PAGE) -> list[HouseChangeRow]:
