@@ -7,9 +7,11 @@ from app.paper import face
 from app.paper.changes import in_words
 from app.paper.drawn import mark
 from app.paper.letters import Badge, badges, stage_codes
+from app.paper.of_house import NOTHING, OfHouse
 from app.planning.day import Day, Need, Run, Stage
-from app.planning.eating import contained, eating
+from app.planning.eating import Eatings, contained
 from app.planning.minutes import Clock
+from app.planning.people import label_warnings
 from app.planning.plan import Copy, Plan, Use
 from app.planning.standing import STRAIGHT_ON, Destinations, place_in_words
 from app.planning.tasks import tags_in_words
@@ -21,7 +23,10 @@ MOST_USES = 4
 
 @dataclass(frozen=True)
 class Label:
-    """One label, in words; `ref` is the tag that its code opens."""
+    """One label, in words; `ref` is the tag that its code opens.
+
+    `avoided` says which people of its runs must not eat it.
+    """
 
     badge: Badge
     code: str
@@ -38,6 +43,7 @@ class Label:
     is_safe: bool
     eat: str
     contains: str
+    avoided: tuple[str, ...]
     place: str
     ref: str
 
@@ -47,21 +53,31 @@ class Label:
         return mark(astuple(self))
 
 
-def labels(day: Day, plan: Plan) -> list[Label]:
-    """Return the labels of a plan, by day of staging, demonstration, stage and time."""
-    reader = _Reader(day, plan)
+def labels(day: Day, plan: Plan, house: OfHouse = NOTHING) -> list[Label]:
+    """Return the labels of a plan, by day of staging, demonstration, stage and time.
+
+    Parameters
+    ----------
+    day, plan
+        A plan, and the day that it was worked out for.
+    house
+        The limits that the house works by, and what was measured.
+    """
+    reader = _Reader(day, plan, house)
     return [reader.label(copies) for copies in reader.together()]
 
 
 class _Reader:
     """Reads the labels out of one plan; the lookups are made once."""
 
-    def __init__(self, day: Day, plan: Plan) -> None:
+    def __init__(self, day: Day, plan: Plan, house: OfHouse) -> None:
         self.day, self.plan, self.clock = day, plan, Clock(day.timezone)
         self.badges = badges(day, plan)
         self.codes = {each.id: stage_codes(each) for each in day.demonstrations}
         self.order = {(each.id, stage.id): n for n, (each, stage) in enumerate(day.all_stages())}
         self.destinations = Destinations(day, plan)
+        self.eatings = Eatings(day, plan, house.watch)
+        self.avoided = label_warnings(day, plan)
         self.needs = {id(use): self._need(use) for use in plan.uses}
         self.heroes, self.shown = self._heroes(), self._shown()
         self.before_heroes = self._before(self.heroes)
@@ -104,6 +120,9 @@ class _Reader:
             eat=eat,
             contains=face.listed(
                 each.allergen for each in contained(self.day, first.demonstration, first.stage)
+            ),
+            avoided=tuple(
+                dict.fromkeys(words for each in copies for words in self.avoided.get(each.id, ()))
             ),
             place=self._place(first, stage),
             ref=first.tag,
@@ -208,15 +227,16 @@ class _Reader:
 
     def _eating(self, copies: tuple[Copy, ...]) -> tuple[str, bool]:
         """Return whether copies may be eaten once they are staged, in words."""
-        told = [
-            eating(self.day, self.plan, each, self.clock.minute(each.staged_at)) for each in copies
-        ]
+        told = [self.eatings.of(each, self.clock.minute(each.staged_at)) for each in copies]
         if not all(each.is_safe for each in told):
             return "NOT FOR EATING", False
         untils = [each.until for each in told if each.until is not None]
         until = f" until {self._beside(min(untils), copies[0])}" if untils else ""
+        times = min((each.on_label for each in told if each.on_label), default=())
+        control = face.listed(self._beside(each, copies[0]) for each in times)
+        marked = f", time as control {control}" if control else ""
         shown = any(copy.id in self.shown for copy in copies)
-        return f"Safe to eat{until}{', not once on camera' if shown else ''}", True
+        return f"Safe to eat{until}{marked}{', not once on camera' if shown else ''}", True
 
     def _place(self, copy: Copy, stage: Stage) -> str:
         if copy.places:

@@ -12,6 +12,7 @@ from app.paper.drawn import Drawn, Earlier
 from app.paper.face import Face
 from app.paper.label_sheets import OF_SIZE, LabelSheet
 from app.paper.label_texts import Label, labels
+from app.paper.of_house import NOTHING, OfHouse
 from app.planning.day import Day
 from app.planning.plan import Plan
 
@@ -75,6 +76,7 @@ class Labels:
         sheet: LabelSheet | None = None,
         start: int = 1,
         address: str = HERE,
+        house: OfHouse = NOTHING,
     ) -> Drawn:
         """Return the labels of a plan, or only those that changed, and one that tells of them.
 
@@ -90,6 +92,8 @@ class Labels:
             How labels lie, and the first label of the first sheet that is still there, from 1.
         address
             Of the production on the server, for the codes.
+        house
+            The limits that the house works by, what was measured, what it has decided.
 
         Raises
         ------
@@ -97,11 +101,11 @@ class Labels:
             If there is no such sheet, this machine can't draw, or a label is too small.
         """
         sheet = sheet or _of_size(size)
-        every = labels(day, plan)
+        every = labels(day, plan, house)
         marks = tuple(each.mark for each in every)
         known = set(earlier.marks) if earlier else set()
         some = [label for label, mark in zip(every, marks, strict=True) if mark not in known]
-        told = face.face(day, plan, self.called, printed_at)
+        told = face.face(day, plan, self.called, printed_at, house)
         pages = tuple(_pages(some, sheet, start, address, told))
         html = face.page(
             "labels.html",
@@ -157,6 +161,8 @@ def _pages(
             f"Labels, plan {told.plan}, printed {told.printed}, page {page + 1} of {total}. "
             f"A lower plan number is void. {told.title}"
         )
+        if told.is_undecided:
+            words = f"{told.people} {words}"
         has_head = sheet.top_mm >= HEAD_MM
         yield Page(tuple(held), words if has_head else "", sheet.top_mm - HEAD_MM + 0.5)
 
@@ -226,6 +232,8 @@ def _lines(label: Label) -> Iterator[tuple[str, float]]:
     yield " ".join(each.replace(" ", "x") for each in times), 1.15
     yield label.eat, 1.3
     yield f"Contains: {label.contains or 'no allergen named'}", 1.0
+    for words in label.avoided:
+        yield f"   {words}", 1.1
     yield label.place, 1.0
 
 

@@ -18,6 +18,7 @@ from app.storage.refusals import Conflict
 from app.web.errors import Told
 from app.web.forms import Form, Typed
 from app.web.label_sheets import address_fault, address_of, all_sheets, is_this_machine
+from app.web.of_house import of_house
 from app.web.page import answer, go_to
 from app.web.printing import Wish
 from app.web.seen import Seen, see
@@ -104,7 +105,7 @@ def _page(
     start = min(max(1, asked.start), sheet.labels)
     fault = address_fault(asked.address) if asked.address else ""
     address = asked.address if fault else address_of(request, asked.address)
-    every = labels(seen.planned, seen.plan)
+    every = labels(seen.planned, seen.plan, of_house(seen, seen.plan))
     with reading() as conn:
         before = print_before(conn, seen.id, "labels", None, seen.plan.number)
     wish = Wish("labels", "a4", sheet=sheet.name, start=start, address="" if fault else address)
