@@ -30,6 +30,7 @@ from app.documents import day_and_plan, events_of, loaded
 from app.exporting import add_export, export
 from app.files import Unusable, check_writable, write
 from app.printing import add_print, print_paper
+from app.reckoning import add_sum, work_out
 from app.replanning import add_replan, mend
 from app.watching import watched
 
@@ -88,6 +89,7 @@ def _parser() -> Parser:
     _add_serve(commands)
     _add_backup(commands)
     add_export(_command(commands, "export", export, "write a day or its plan in another form"))
+    add_sum(_command(commands, "sum", work_out, "work out a kitchen sum: weights, doughs, pans"))
     example = _command(commands, "example", _example, "show an example day, to start from")
     example.add_argument("name", choices=("studio", "class"))
     schema = _command(commands, "schema", _schema, "show the JSON Schema, for your editor")
