@@ -211,3 +211,29 @@ def test_a_size_without_labels_is_told(knots_day: Day, knots_plan: Plan) -> None
 def test_our_own_sheets_can_be_printed() -> None:
     """Every sheet that is offered keeps what it asks of others."""
     assert [list(each.faults()) for each in SHEETS.values()] == [[], [], []]
+
+
+def test_a_label_says_whom_it_would_harm(knots_day: Day, knots_plan: Plan) -> None:
+    """From what the day says of the people of a run and of the ingredients."""
+    knots = knots_day.demonstrations[0]
+    flour = {"name": "strong flour", "amount": 300, "unit": "g", "contains": ["wheat"]}
+    scaled = type(knots.stages[0]).model_validate(
+        knots.stages[0].model_dump(by_alias=True) | {"ingredients": [flour]}
+    )
+    knots = knots.model_copy(update={"stages": (scaled, *knots.stages[1:])})
+    runs = [
+        run.model_validate(
+            run.model_dump() | {"people": [{"name": "Teo", "avoids": ["wheat"]}]}
+            if run.id == "knots-take-1"
+            else run.model_dump()
+        )
+        for run in knots_day.runs
+    ]
+    day = knots_day.model_copy(update={"demonstrations": (knots,), "runs": tuple(runs)})
+    told = labels(day, knots_plan)
+    assert {each.contains for each in told} == {"wheat"}
+    baked = [each for each in told if each.stage == "baked" and "knots-take-1" in each.uses[0]]
+    assert baked
+    assert all(each.avoided == ("Not for Teo: wheat (avoids wheat)",) for each in baked)
+    words = Opened(PAPER.draw(day, knots_plan, PRINTED, "A4")).words
+    assert words.count("Not for Teo: wheat") >= len(baked)

@@ -7,6 +7,9 @@ from fastapi.testclient import TestClient
 
 from app.paper.drawn import Drawn
 from app.planning.day import Day
+from app.planning.plan import Plan
+from app.storage.changes.plans import publish_plan
+from app.storage.engine import writing
 from app.web.jobs import NotDrawn
 from app.web.printing import Printing, file_name
 from tests.live import stored
@@ -78,7 +81,7 @@ def test_a_paper_that_cannot_be_drawn_says_why(client: TestClient, production: i
     answer = client.get(f"/productions/{production}/papers/board.pdf")
     assert answer.status_code == 503
     assert "no pango" in answer.text
-    client.app.state.printing = Printing(lambda *given: Drawn(b"%PDF-again", (), 1))
+    client.app.state.printing = Printing(lambda *given, **more: Drawn(b"%PDF-again", (), 1))
     assert client.get(f"/productions/{production}/papers/board.pdf").content == b"%PDF-again"
 
 
@@ -122,3 +125,59 @@ def test_a_file_name_is_plain() -> None:
     """Nothing of a title can leave the name."""
     assert file_name('Soups & "More"/../x', "board", 3, "A4") == "soups-more-x-board-plan-3-a4.pdf"
     assert file_name("汤", "board", 3, "a4") == "board-plan-3-a4.pdf"
+
+
+def again(production: int, day: Day, plan: Plan) -> None:
+    """Publish the same plan once more, under the next number."""
+    with writing() as conn:
+        publish_plan(conn, production, plan, by="Ada", once=f"again-{production}-{day.title}")
+
+
+def test_what_was_printed_is_told_with_its_plan(
+    client: TestClient, production: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """When, of which plan; after the next plan it is void, and what changed can be printed."""
+    assert "Nothing yet." in client.get(f"/productions/{production}/papers").text
+    assert client.get(f"/productions/{production}/papers/pulls.pdf?size=a4").status_code == 200
+    page = client.get(f"/productions/{production}/papers").text
+    assert page.count("<b>Pull list</b>, A4, plan <b>1</b>") == 1
+    assert "void: plan" not in page
+    assert "since=1" not in page
+    again(production, knots_day, knots_plan)
+    page = client.get(f"/productions/{production}/papers").text
+    assert page.count("void: plan 2 holds") == 1
+    assert f"/productions/{production}/papers/pulls.pdf?size=a4&amp;since=1" in page
+    changed = client.get(f"/productions/{production}/papers/pulls.pdf?size=a4&since=1")
+    words = Opened(changed.content).words
+    assert "What changed since plan 1" in words
+    assert "nothing of this paper changed" in words
+    page = client.get(f"/productions/{production}/papers").text
+    assert "plan <b>2</b>, only what changed since plan 1" in page
+    assert page.count("void: plan 2 holds") == 1
+
+
+def test_a_later_change_is_told_from_a_print_of_changes(
+    client: TestClient, production: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """A print of changes alone knows the marks of the whole paper."""
+    client.get(f"/productions/{production}/papers/pulls.pdf?size=a4")
+    again(production, knots_day, knots_plan)
+    client.get(f"/productions/{production}/papers/pulls.pdf?size=a4&since=1")
+    again(production, knots_day.model_copy(update={"title": "x"}), knots_plan)
+    answer = client.get(f"/productions/{production}/papers/pulls.pdf?size=a4&since=2")
+    assert "nothing of this paper changed" in Opened(answer.content).words
+    wrong = client.get(f"/productions/{production}/papers/pulls.pdf?size=letter&since=2")
+    assert wrong.status_code == 404
+
+
+def test_labels_that_changed_are_counted(
+    client: TestClient, production: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """On whichever sheet they were printed before."""
+    client.get(f"/productions/{production}/papers/labels.pdf?sheet=Roll, 100 by 60 mm")
+    assert "Only the" not in client.get(f"/productions/{production}/labels").text
+    again(production, knots_day, knots_plan)
+    page = client.get(f"/productions/{production}/labels").text
+    assert "Only the 0 that changed since plan 1" in page
+    changed = client.get(f"/productions/{production}/papers/labels.pdf?since=1")
+    assert "0 labels of plan 2" in Opened(changed.content).words
