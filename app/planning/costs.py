@@ -8,6 +8,7 @@ from app.food.densities import turned
 from app.food.larder import Larder
 from app.food.yields import purchased
 from app.planning.day import Day
+from app.planning.minutes import Clock
 from app.planning.plan import Batch, Copy, Plan, Use
 from app.planning.takings import Taking, of_batches, of_beats
 
@@ -74,7 +75,10 @@ def plan_cost(day: Day, plan: Plan, larder: Larder) -> PlanCost:
     beat leaves new costs what the beat used up. Stock costs nothing here.
     """
     reader = _Reader(day, plan, larder)
-    copies = {copy.id: reader.copy(copy.id) for copy in plan.copies}
+    # What a copy was made of was staged before it, so that no chain of copies is climbed twice.
+    minute = Clock(day.timezone).minute
+    ordered = sorted(plan.copies, key=lambda copy: minute(copy.staged_at))
+    copies = {copy.id: reader.copy(copy.id) for copy in ordered}
     every = [*reader.batches.values(), *reader.beats.values()]
     return PlanCost(
         whole=_sum(reader.taken(some) for some in every),
@@ -91,6 +95,9 @@ class _Reader:
         self.batches, self.beats = of_batches(day, plan), of_beats(day)
         self.batch_of = {batch.id: batch for batch in plan.batches}
         self.copy_of = {copy.id: copy for copy in plan.copies}
+        self.uses: dict[tuple[str, str], list[Use]] = {}
+        for each in plan.uses:
+            self.uses.setdefault((each.run, each.beat), []).append(each)
         self.known: dict[str, Cost] = {}
         self.batch_known: dict[str, Cost] = {}
         self.use_known: dict[tuple[str, str], Cost] = {}
@@ -122,7 +129,7 @@ class _Reader:
             left = self.day.demonstration(run.demonstration).beat(beat).leaves
             new = 0
             back: list[str] = []
-            taken = {each.stage: each.copies for each in self._uses(use)}
+            taken = {each.stage: each.copies for each in self.uses.get(use, [])}
             for each in left:
                 count = each.count * (run.stations if each.per_station else 1)
                 handed = taken.get(each.stage, ())[:count]
@@ -132,9 +139,6 @@ class _Reader:
             whole = _sum(self.copy(each) for each in used_up) + self.taken(self.beats.get(use, ()))
             self.use_known[use] = whole.shared(max(1, new))
         return self.use_known[use]
-
-    def _uses(self, use: tuple[str, str]) -> list[Use]:
-        return [each for each in self.plan.uses if (each.run, each.beat) == use]
 
     def taken(self, takings: Iterable[Taking]) -> Cost:
         """Return what ingredients cost; what is to taste counts as unpriced."""
