@@ -1,4 +1,7 @@
-"""Spreadsheets as .xlsx: written as texts and numbers, never as formulas; read with suspicion."""
+"""Spreadsheets as .xlsx: written as texts and numbers, never as formulas; read with suspicion.
+
+The library is imported where it is used: a server should not wait for it when it starts.
+"""
 
 import io
 import warnings
@@ -6,11 +9,6 @@ import zipfile
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time, timedelta
 from typing import Any
-
-from openpyxl import Workbook, load_workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Font
-from openpyxl.utils import get_column_letter
 
 from app.exchange.sheets import (
     MB,
@@ -44,6 +42,9 @@ def dump_workbook(sheets: Iterable[Sheet]) -> bytes:
     Refused
         If a text is too long for a cell.
     """
+    from openpyxl import Workbook
+    from openpyxl.utils import get_column_letter
+
     sheets = list(sheets)
     for sheet in sheets:
         _check_lengths(sheet)
@@ -78,6 +79,9 @@ def _check_lengths(sheet: Sheet) -> None:
 
 
 def _written(made: Any, cell: Cell, is_head: bool) -> Any:
+    from openpyxl.cell import WriteOnlyCell
+    from openpyxl.styles import Font
+
     if isinstance(cell, float) and float(f"{cell:.16g}") != cell:
         cell = repr(cell)  # The library writes sixteen digits, and some numbers need one more.
     written = WriteOnlyCell(made, value=cell)
@@ -97,6 +101,8 @@ def load_workbook_file(data: bytes) -> list[Sheet]:
     Refused
         If it is no such file, or none that is safe to read.
     """
+    from openpyxl import load_workbook
+
     _check_packed(data)
     try:
         with warnings.catch_warnings():

@@ -1,14 +1,12 @@
-"""The productions: the list, a new one from a day file, the examples, a copy, the file again."""
+"""The productions: the list, a new one from a file, the examples, a copy, the file again."""
 
 from typing import Any
-from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.exchange.dayfile import dump_plan, load_day
+from app.exchange.dayfile import dump_plan
 from app.planning.canonical import canonical
-from app.planning.day import Day
 from app.planning.reading import Refused
 from app.storage.changes.productions import (
     add_production,
@@ -21,8 +19,10 @@ from app.storage.queries.plans import published
 from app.storage.queries.productions import all_productions, day, production, removed_productions
 from app.web.errors import Told
 from app.web.examples import EXAMPLES, open_example
-from app.web.forms import Form, Typed, new_once
+from app.web.files import attached
+from app.web.forms import Form, new_once
 from app.web.page import answer, go_to
+from app.web.photographs import renamed, taken_in
 from app.web.seen import who
 
 router = APIRouter()
@@ -52,22 +52,21 @@ def opened(request: Request, id: int) -> Response:
 
 @router.post("/productions")
 def add(request: Request, form: Form) -> Response:
-    """Store a day file as a new production; of a refused file every fault is told."""
-    try:
-        read = _day_of(form)
-    except Refused as refused:
-        name = form.files["day"].filename
-        return _show(request, "productions/_refused.html", 422, refused=refused, file=name)
-    if read is None:
+    """Store a day, in whatever form, as a new production; of a refused one every fault is told."""
+    from app.exchange.incoming import load_any_day
+
+    data = form.file("day")
+    if data is None:
         return _show(request, "productions/_refused.html", 422, fault=form.faults["day"])
+    name = form.files["day"].filename or ""
+    try:
+        read, pictures = load_any_day(data, name)
+        read = renamed(read, taken_in(pictures))
+    except Refused as refused:
+        return _show(request, "productions/_refused.html", 422, refused=refused, file=name)
     with writing() as conn:
         added = add_production(conn, read, by=who(request), once=form.once)
     return go_to(request, f"/productions/{added}/rundown")
-
-
-def _day_of(form: Typed) -> Day | None:
-    data = form.file("day")
-    return None if data is None else load_day(data)
 
 
 @router.post("/productions/examples/{name}")
@@ -111,7 +110,7 @@ def export_day(id: int) -> Response:
     """Hand out the day file, in its canonical form."""
     with reading() as conn:
         row, found = production(conn, id), day(conn, id)
-    return _file(canonical(found), f"{row.title}.day.json")
+    return attached(canonical(found), row.title, "day.json")
 
 
 @router.get("/productions/{id}/plan.json")
@@ -122,11 +121,4 @@ def export_plan(id: int) -> Response:
     if plan is None:
         there = f"/productions/{id}/count"
         raise Told(404, "This production has no plan yet.", then="The count", go=there)
-    return _file(dump_plan(plan), f"{row.title} plan {plan.number}.plan.json")
-
-
-def _file(data: bytes, name: str) -> Response:
-    plain = "".join(sign if sign.isascii() and sign.isalnum() else "-" for sign in name[:-5])
-    said = f"attachment; filename=\"{plain}.json\"; filename*=UTF-8''{quote(name, safe='')}"
-    headers = {"Content-Disposition": said, "Cache-Control": "private, no-cache"}
-    return Response(data, media_type="application/json", headers=headers)
+    return attached(dump_plan(plan), f"{row.title} plan {plan.number}", "plan.json")

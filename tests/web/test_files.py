@@ -1,0 +1,92 @@
+"""What goes out of a production in the browser, and comes back in."""
+
+import io
+import re
+import zipfile
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.exchange.dayfile import load_day
+from app.exchange.dayzip import dump_day_zip
+from app.exchange.incoming import load_any_day
+from app.planning.canonical import canonical
+from app.planning.day import Day
+from tests.live import stored
+from tests.web.test_photographs import photo
+
+PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
+
+
+def _bring(client: TestClient, data: bytes, name: str) -> str:
+    files = {"day": (name, data, "application/octet-stream")}
+    sent = client.post("/productions", files=files, headers=PART)
+    assert sent.status_code == 200, sent.text
+    return sent.headers["HX-Redirect"].replace("/rundown", "")
+
+
+def test_every_link_of_the_screen_is_a_file(client: TestClient, production: int) -> None:
+    """With a name that says what it is, to be saved."""
+    page = client.get(f"/productions/{production}/files").text
+    links = re.findall(r'href="([^"]+/files/[^"]+)"', page)
+    assert len(links) == 15
+    for link in links:
+        file = client.get(link)
+        assert file.status_code == 200, link
+        assert file.headers["Content-Disposition"].startswith("attachment; ")
+        assert len(file.content) > 100
+
+
+def test_without_a_plan_there_is_no_file_of_it(client: TestClient, knots_day: Day) -> None:
+    """The screen says when it comes; an address from elsewhere says so too."""
+    here = f"/productions/{stored(knots_day, None)}/files"
+    assert "appear here with the first published plan" in client.get(here).text
+    assert client.get(f"{here}/plan.xlsx").status_code == 404
+    for address in ("count.json", "soup.csv", "production.pdf", "demonstration/soup.csv"):
+        assert client.get(f"{here}/{address}").status_code == 404
+
+
+@pytest.mark.parametrize("form", ["json", "zip", "xlsx", "csv"])
+def test_what_went_out_comes_back_whole(client: TestClient, example_day: Day, form: str) -> None:
+    """As another production, equal to the byte in its canonical form."""
+    out = client.get(f"/productions/{stored(example_day, None)}/files/production.{form}").content
+    back = _bring(client, out, f"studio.{form}")
+    assert client.get(f"{back}/day.json").content == canonical(example_day)
+
+
+def test_photographs_travel_with_the_day(client: TestClient, knots_day: Day) -> None:
+    """Out in a zip, in again under the same names; foreign ones are cleaned on the way in."""
+    stage = knots_day.demonstrations[0].stages[0].model_copy(update={"photo": "from phone.png"})
+    stages = (stage, *knots_day.demonstrations[0].stages[1:])
+    shown = knots_day.demonstrations[0].model_copy(update={"stages": stages})
+    day = knots_day.model_copy(update={"demonstrations": (shown,)})
+    here = _bring(client, dump_day_zip(canonical(day), {"from phone.png": photo()}), "day.zip")
+    out = client.get(f"{here}/files/production.zip").content
+    kept = load_day(client.get(f"{here}/day.json").content)
+    name = kept.stage("knots", "scaled").photo
+    assert zipfile.ZipFile(io.BytesIO(out)).namelist() == ["day.json", f"photographs/{name}"]
+    assert load_any_day(out)[0] == kept
+    assert client.get(f"{_bring(client, out, 'x')}/files/production.zip").content == out
+
+
+def test_a_day_with_a_picture_that_is_none_is_refused(client: TestClient, knots_day: Day) -> None:
+    """Nothing of it is stored."""
+    stage = knots_day.demonstrations[0].stages[0].model_copy(update={"photo": "a.jpg"})
+    stages = (stage, *knots_day.demonstrations[0].stages[1:])
+    shown = knots_day.demonstrations[0].model_copy(update={"stages": stages})
+    day = knots_day.model_copy(update={"demonstrations": (shown,)})
+    files = {"day": ("a.zip", dump_day_zip(canonical(day), {"a.jpg": b"none"}), "application/zip")}
+    refused = client.post("/productions", files=files, headers=PART)
+    assert refused.status_code == 422
+    assert "choose a JPEG, PNG, WebP or HEIC" in refused.text
+    assert "No production yet" in client.get("/").text
+
+
+def test_one_demonstration_goes_out_with_what_it_is_made_from(
+    client: TestClient, example_day: Day
+) -> None:
+    """As a day of its own that another production can take it from."""
+    here = f"/productions/{stored(example_day, None)}/files"
+    for shown in example_day.demonstrations:
+        out = client.get(f"{here}/demonstration/{shown.id}.xlsx").content
+        assert load_any_day(out)[0].demonstrations[-1] == shown
