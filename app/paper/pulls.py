@@ -135,6 +135,10 @@ def _goes(goes: tuple[Fetch, ...]) -> Iterator[tuple[str, tuple[Fetch, ...]]]:
 
 def _weighings(clock: Clock, pull: StagePull) -> Iterator[Weighing]:
     """Yield the ingredients, as many batches across as fit; more of them go on below."""
+    if pull.ingredients and not any(each.amount for each in pull.ingredients):
+        # There is nothing to weigh where all is to taste.
+        yield Weighing((), tuple((whole, ()) for whole in pull.ingredients))
+        return
     batches = pull.batches if pull.ingredients else ()
     dates = {clock.date(batch.starts) for batch in batches}
     for first in range(0, len(batches), WEIGHED_ACROSS):
