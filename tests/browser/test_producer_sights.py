@@ -15,6 +15,9 @@ SCREENS = {
     "demonstration": "/productions/1/demonstrations/knots",
     "kitchen": "/productions/1/kitchen",
     "plan": "/productions/1/plan",
+    "shopping": "/productions/1/shopping",
+    "larder": "/larder?name=egg",
+    "sums": "/sums?sum=pans",
     "wrong": "/productions/99/count",
 }
 
