@@ -185,6 +185,7 @@ def _add_backup(commands: Any) -> None:
 
 def _plan(given: Any) -> int:
     from app.exchange.dayfile import dump_plan, load_day
+    from app.telling import tell_advice
     from app.web.jobs import PlanJob
 
     day = loaded(load_day, given.day)
@@ -196,6 +197,7 @@ def _plan(given: Any) -> int:
     write(given.output, dump_plan(plan))
     goals = ", ".join(f"{name} {value}" for name, value in plan.objective)
     print(f"{given.output}: {plan.status}; {goals}")
+    tell_advice(plan)
     return UNMET if plan.objective.unmet > 0 else DONE
 
 

@@ -31,9 +31,17 @@ def _tell(line: str) -> None:
         print(f"{CLEAR_LINE}{line}", end="", file=sys.stderr, flush=True)
 
 
+LOOKING = {
+    "blockers": "looking for what stands in the way",
+    "remedies": "trying what would help",
+}
+
+
 def _words(told: "Told | None") -> str:
     if told is None:
         return "reading the day"
+    if told.goal in LOOKING:
+        return f"{LOOKING[told.goal]}: {_figure(told.best or 0)} found"
     return f"{told.goal}: best {_figure(told.best)}, bound {_figure(told.bound)}"
 
 

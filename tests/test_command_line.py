@@ -63,14 +63,20 @@ def test_a_day_is_planned_audited_and_printed(run: Run, tmp_path: Path) -> None:
 def test_what_cannot_be_served_is_told_and_the_best_plan_is_still_written(
     run: Run, tmp_path: Path, expected: dict[str, Any]
 ) -> None:
-    """Status 3, and a plan that lists what is unmet."""
+    """Status 3, a plan that lists what is unmet, why, and what would help, in sentences too."""
     plan = tmp_path / "plan.json"
-    status, _, _ = run("plan", GOLDEN / "spring-missed.day.json", "-o", plan)
+    status, told, _ = run("plan", GOLDEN / "spring-missed.day.json", "-o", plan)
     assert status == UNMET
+    assert told[1] == "What stands in the way:"
+    assert told[2].startswith("- No kitchen can do this: it needs more time than there is: ")
+    assert told[3] == "What would help:"
+    assert "- Start t1 1 min later, at Sun 06:01. Copies cost 1 (1 more), " in "\n".join(told)
     written = json.loads(plan.read_text("utf-8"))
     assert written["status"] == "impossible"
     assert written["objective"]["unmet"] == expected["spring-missed"]["unmet"] > 0
     assert written["unmet"]
+    assert f"- {written['blockers'][0]['words']}" == told[2]
+    assert len(written["remedies"]) == len(told[4:])
 
 
 def test_a_plan_without_day_or_why_is_not_compared(run: Run) -> None:

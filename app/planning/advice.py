@@ -51,7 +51,7 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
     watch
         The clock, the stop button and the listener.
     """
-    watch.told("blockers", None, None)
+    watch.told("blockers", 0, None)
     clashes = clashes_of(day, plan, watch)
     wording = Wording(day, lacks_backups_only(plan))
     bounds = _bounds(plan, clashes)

@@ -1,6 +1,7 @@
 """Planning outside the request: in a process of its own, with progress and a stop.
 
-Every plan is audited here before anybody gets it. A breach is a fault of the program: it is
+A plan that lacks something comes with what stands in the way and what would help. Every plan is
+audited here before anybody gets it. A breach is a fault of the program: it is
 logged with all its words, and the plan is kept back.
 """
 
@@ -166,9 +167,9 @@ def _plan(
 
 def _solver() -> Solver:
     # Only the child carries the engine.
-    from app.planning.solve import solve
+    from app.planning.advice import planned
 
-    return solve
+    return planned
 
 
 def _told(progress: Any) -> Told:

@@ -8,7 +8,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 from fastapi import Request
 
@@ -183,4 +183,11 @@ def player_of(request: Request) -> Player:
 
 
 def _job(day: Day, seconds: float) -> PlanJob:
-    return PlanJob(day, seconds, politeness=POLITENESS)
+    return PlanJob(day, seconds, solver=_unadvised, politeness=POLITENESS)
+
+
+def _unadvised(day: Day, **limits: Any) -> Plan:
+    # Only the child carries the engine.
+    from app.planning.solve import solve
+
+    return solve(day, **limits)

@@ -76,6 +76,7 @@ class Clashes:
                 if clash is not None:
                     told.update(clash.needs)
                     _add(clashes, clash)
+                    self.asking.decider.watch.told("blockers", len(clashes), None)
         return clashes
 
     def _around(self, need: Fact, guesses: Guesses, told: set[Fact]) -> Clash | None:

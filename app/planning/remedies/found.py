@@ -15,7 +15,7 @@ from app.planning.remedies.trying import Shown, Trying
 from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
-REMEDY_WORK = 9.0
+REMEDY_WORK = 8.0
 OFFERS: tuple[Callable[[DayFile, Clash], Iterator[Offer]], ...] = (
     later_runs,
     longer_shifts,

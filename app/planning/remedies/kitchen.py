@@ -34,7 +34,7 @@ def _larger(file: DayFile, item: Equipment) -> Offer:
         words = f"Have {units} units in {item.called} instead of {item.units}"
         return Change((added(f"{file.equipment[item.id]}/units", units),), words)
 
-    return Offer(at, MORE_UNITS)
+    return Offer(at, MORE_UNITS, grows=True)
 
 
 def _one_more(file: DayFile, item: Equipment) -> Offer:

@@ -36,6 +36,7 @@ def as_it_is(plan: Plan) -> Change | None:
 class Offer:
     """Changes that are alike: `at(n)` for n from 1 to `most`, the least that works is wanted.
 
+    If it `grows`, whatever one of them makes possible all larger ones do as well.
     From the plan that shows it to work, `tightened` tells a smaller change that may do as well, and
     `worded` tells it in words (None: that plan does not need it). If there are `others`, the first
     that works is wanted.
@@ -43,6 +44,7 @@ class Offer:
 
     at: Callable[[int], Change]
     most: int = 1
+    grows: bool = False
     others: "tuple[Offer, ...]" = ()
     worded: Callable[[Change, Plan], Change | None] = as_told
     tightened: Callable[[Plan], Change | None] = as_it_is

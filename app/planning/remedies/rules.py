@@ -30,7 +30,7 @@ def _shorter(file: DayFile, name: str) -> Offer:
         words = SPANS[name].format(less=now - less_min, now=now)
         return Change((_rule(file, name, now - less_min),), words)
 
-    return Offer(at, now)
+    return Offer(at, now, grows=True)
 
 
 def _rule(file: DayFile, name: str, value: object) -> Operation:
@@ -66,4 +66,4 @@ def _fewer(file: DayFile, demonstration: str, beat: str, stage: str) -> Iterator
         return Change((added(place, left),), f"Do with {backups} of {where}, not {need.backups}")
 
     if need.backups:
-        yield Offer(at, need.backups)
+        yield Offer(at, need.backups, grows=True)

@@ -31,7 +31,7 @@ def _ends_later(file: DayFile, cook: Cook, index: int) -> Offer:
         words = f"Let {cook.called} work {minutes} min longer, until {file.wording.at(later)}"
         return Change((_shift(file, cook, index, start, later),), words)
 
-    return Offer(at, LONGER_MIN)
+    return Offer(at, LONGER_MIN, grows=True)
 
 
 def _begins_earlier(file: DayFile, cook: Cook, index: int) -> Offer:
@@ -46,7 +46,7 @@ def _begins_earlier(file: DayFile, cook: Cook, index: int) -> Offer:
             words += ", and the prep with it"
         return Change(tuple(change), words)
 
-    return Offer(at, LONGER_MIN)
+    return Offer(at, LONGER_MIN, grows=True)
 
 
 def _shift(file: DayFile, cook: Cook, index: int, start: str, end: str) -> Operation:
@@ -70,7 +70,7 @@ def earlier_prep(file: DayFile, clash: Clash) -> Iterator[Offer]:
         for i, (start, _) in enumerate(cook.shifts)
         if start == begins
     ]
-    yield one_of([Offer(at, LONGER_MIN), *with_crew])
+    yield one_of([Offer(at, LONGER_MIN, grows=True), *with_crew])
 
 
 def day_before(file: DayFile, clash: Clash) -> Iterator[Offer]:

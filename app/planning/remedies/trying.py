@@ -13,6 +13,7 @@ from app.planning.day import Day
 from app.planning.plan import Lack, Plan
 from app.planning.reading import read_day
 from app.planning.refusals.fault import Refused
+from app.planning.remedies.mended import mended_for
 from app.planning.remedies.offer import Change, DayFile, Offer
 from app.planning.remedies.patch import NotPatched, patched
 from app.planning.solve import solve
@@ -20,6 +21,8 @@ from app.planning.watch import Watch
 
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
+MENDED_WORK = 0.3
+SMALL_USES = 12
 MORE_TRIES = (1, 3, 7, 15, 31, 63)
 
 
@@ -50,6 +53,7 @@ class Trying:
         self.file, self.plan, self.watch = file, plan, watch
         self.decider = Decider(watch, work)
         self.backups = plan.objective.unmet == 0
+        self.is_small = len(plan.uses) <= SMALL_USES
         self._plans: dict[str, Plan | None] = {}
 
     def over(self) -> bool:
@@ -65,6 +69,8 @@ class Trying:
         return next((shown for shown in found if shown is not None), None)
 
     def _least_of(self, offer: Offer, clash: Clash) -> Shown | None:
+        if offer.grows and not self._resolves(offer.at(offer.most), clash):
+            return None
         first = _least(offer.most, lambda n: self._resolves(offer.at(n), clash))
         if first is None:
             return None
@@ -104,18 +110,24 @@ class Trying:
             return None
 
     def _resolves(self, change: Change, clash: Clash) -> bool:
-        """Tell whether the needs of a clash can be met together in the changed day."""
+        """Tell whether the needs of a clash can be met together in the changed day.
+
+        The kitchen and its shelves count where the clash is about them: this is a first look.
+        """
         day = self._changed(change)
         if day is None or self.over():
             return False
         case = Case(day, self.backups)
         needs = (*clash.needs, *clash.also)
         others = facts_of(day, case.demonstrations(needs))
-        return Asking(case, self.decider).possible([*needs, *others]) is True
+        if not any(fact.kind == "shelf" for fact in clash.facts):
+            others = [fact for fact in others if fact.kind != "shelf"]
+        kept = [*needs, *others]
+        return Asking(case, self.decider).possible(kept, real=not clash.anyway) is True
 
     def _works(self, change: Change, clash: Clash) -> Plan | None:
         """Return the plan of the changed day, if it serves the clash and lacks less than before."""
-        plan = self._planned(change)
+        plan = self._planned(change, clash)
         if plan is None or not self._is_better(plan):
             return None
         lacking = {(lack.run, lack.beat, lack.stage) for lack in self._lacks(plan)}
@@ -131,21 +143,29 @@ class Trying:
     def _lacks(self, plan: Plan) -> list[Lack]:
         return [lack for lack in plan.unmet if self.backups or lack.kind == "copies"]
 
-    def _planned(self, change: Change) -> Plan | None:
+    def _planned(self, change: Change, clash: Clash) -> Plan | None:
         """Return the audited plan of the changed day."""
-        key = repr(change.operations)
+        shown = {self.file.day.run(need.ids[0]).demonstration for need in clash.needs}
+        key = f"{sorted(shown)} {change.operations}"
         if key not in self._plans:
             day = self._changed(change)
             if day is None or self.over():
                 return None
-            self._plans[key] = self._audited(day)
+            plan = self._solved(day) if self.is_small else self._mended(day, shown)
+            self._plans[key] = None if audit(day, plan) else plan
         return self._plans[key]
 
-    def _audited(self, day: Day) -> Plan | None:
+    def _solved(self, day: Day) -> Plan:
+        """Return the best plan of a small day."""
         work = min(PLAN_WORK, self.decider.work)
         plan = solve(day, work=work, stop=self.watch.over)
         self.decider.work -= work if plan.stopped_by else PROVEN_WORK
-        return None if audit(day, plan) else plan
+        return plan
+
+    def _mended(self, day: Day, shown: set[str]) -> Plan:
+        """Return a plan of a larger day, in which all that can stay does."""
+        self.decider.work -= MENDED_WORK
+        return mended_for(day, self.plan, shown, self.watch)
 
 
 def _least(most: int, holds: Callable[[int], bool]) -> int | None:

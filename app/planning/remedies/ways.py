@@ -73,4 +73,4 @@ def _quicker(file: DayFile, key: Key, stage: Stage, way: Way) -> Iterator[Offer]
         return Change((added(f"{file.stage(*key)}/ways/-", new),), words)
 
     if lasts_min > 1:
-        yield Offer(at, lasts_min - 1)
+        yield Offer(at, lasts_min - 1, grows=True)

@@ -14,6 +14,7 @@ from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
 from app.planning.reading import read_day
 from app.planning.remedies.patch import patched
+from app.planning.remedies.price import dearer
 from app.planning.solve import solve
 
 Document = dict[str, Any]
@@ -203,6 +204,14 @@ def test_a_quicker_way_is_offered_with_how_much_quicker_it_has_to_be() -> None:
     remedy = next(each for each in plan.remedies if "Find a way" in each.words)
     assert "40 min less: 50 min in place of 90" in remedy.words
     assert len(_after(day, remedy).demonstrations[0].stages[0].ways) == 2
+
+
+def test_what_a_remedy_costs_is_told_beside_the_plan(knots_plan: Plan) -> None:
+    """In copies and minutes by hand, and how much more or less that is."""
+    told = Remedy(change=(), words="", cost=50.5, hands_min=knots_plan.objective.hands_min)
+    assert dearer(knots_plan, told) == "Copies cost 50.5 (2.5 more), 83 min by hand as now."
+    told = Remedy(change=(), words="", cost=48, hands_min=80)
+    assert dearer(knots_plan, told) == "Copies cost 48 as now, 80 min by hand (3 min less)."
 
 
 def test_a_day_that_can_be_served_is_planned_as_ever(knots_day: Day) -> None:

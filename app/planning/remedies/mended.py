@@ -1,0 +1,61 @@
+"""The plan that lacks something, mended for a changed day: quick on a day of any size."""
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from app.planning.canonical import fingerprint
+from app.planning.day import Day
+from app.planning.happened import happened
+from app.planning.mending import Mending
+from app.planning.minutes import Clock
+from app.planning.naming import name_all
+from app.planning.part import Part
+from app.planning.plan import Plan
+from app.planning.watch import Watch
+
+
+def mended_for(day: Day, plan: Plan, shown: Collection[str], watch: Watch) -> Plan:
+    """Return a plan of a changed day in which all stays as it was but for what has to change.
+
+    Parameters
+    ----------
+    day
+        The changed day, of which nothing has begun.
+    plan
+        The plan of the day as it was.
+    shown
+        The demonstrations that are to be better served: they are planned anew.
+    watch
+        The clock, the stop button and the listener.
+    """
+    before = Clock(day.timezone).minute(day.prep_from) - 1
+    search = _Anew(happened(day, plan, (), before), plan, watch)
+    search.free(shown)
+    search.mended()
+    return search.named().model_copy(update={"day": fingerprint(day), "number": plan.number})
+
+
+class _Anew(Mending):
+    """A search that frees some demonstrations, and those that cannot stay as they are."""
+
+    last: Part
+
+    def free(self, shown: Collection[str]) -> None:
+        """Have these demonstrations planned anew; what others lack stays as it is."""
+        touched = self.touched
+        amiss = {
+            each.demonstration
+            for things in (self.plan.batches, self.plan.copies)
+            for each in things
+            if each.id in touched.batches | touched.copies
+        }
+        self.touched = replace(touched, demonstrations=frozenset(shown) | amiss)
+
+    def named(self) -> Plan:
+        """Return the plan, with names in order of time as in any first plan."""
+        name_all(self.scope, self.last.draft)
+        return self.last.written()
+
+    def _one_after_another(self, free: frozenset[str], zones: frozenset[str], slots: int) -> Part:
+        self.last = super()._one_after_another(free, zones, slots)
+        return self.last
