@@ -27,9 +27,13 @@ class Field:
 
 @dataclass(frozen=True)
 class Answer:
-    """What a sum comes to: sentences, and a table with its heads where one is needed."""
+    """What a sum comes to: sentences, and a table with its heads where one is needed.
+
+    `degrees` is a mixer's friction, to be kept.
+    """
 
     said: tuple[str, ...]
+    degrees: int | None = None
     heads: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
 

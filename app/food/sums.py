@@ -80,8 +80,8 @@ def _formula(asked: Asked) -> Answer:
     whole = f"{decimal(sum(parts.values(), Fraction(0)))} %"
     return Answer(
         (f"{decimal(pieces)} × {_grams(each)} = {_grams(total)} of dough at {whole}.",),
-        ("Part", "Of the flour", "Weighs"),
-        rows,
+        heads=("Part", "Of the flour", "Weighs"),
+        rows=rows,
     )
 
 
@@ -94,8 +94,8 @@ def _percents(asked: Asked) -> Answer:
     rows = tuple((part, _grams(parts[part]), f"{_tenths(found[part])} %") for part in parts)
     return Answer(
         (f"Flour: {', '.join(flours)}. All of it is {_tenths(total)} % of the flour.",),
-        ("Part", "Weighs", "Of the flour"),
-        rows,
+        heads=("Part", "Weighs", "Of the flour"),
+        rows=rows,
     )
 
 
@@ -148,7 +148,8 @@ def _friction(asked: Asked) -> Answer:
         asked.number(each, is_signed=True) for each in ("dough", "flour", "room", "water")
     )
     found = friction_degrees(dough, flour, room, water)
-    return Answer((f"This mixer's friction is {_tenths(found)} {asked.text('scale')}.",))
+    words = f"This mixer’s friction is {_tenths(found)} {asked.text('scale')}."
+    return Answer((words,), degrees=round(found))
 
 
 def _ice(asked: Asked) -> Answer:
@@ -176,7 +177,7 @@ def _pans(asked: Asked) -> Answer:
         rows.append((pan.name, size, str(flat or "none"), holds, pan.source))
     said = f"{many} levels." if high_mm else "On one shelf."
     heads = ("Pan", "Size", "On a shelf", "In all", "Size by")
-    return Answer((said,), heads, tuple(rows))
+    return Answer((said,), heads=heads, rows=tuple(rows))
 
 
 def _exactly(quantity: Quantity) -> str:

@@ -107,3 +107,21 @@ def test_a_sum_that_nobody_knows_is_only_the_page(client: TestClient) -> None:
     answer = client.get("/sums?sum=gravity")
     assert answer.status_code == 200
     assert "comes-to" not in answer.text
+
+
+def test_a_mixers_friction_is_kept_for_the_next_dough(client: TestClient) -> None:
+    """It is the house's, and recorded as its other choices are."""
+    page = asked(client, "friction")
+    assert 'action="/sums/mixers"' in page
+    told = {"mixer": "the big one", "degrees": "24", "scale": "°C", "once": "one"}
+    assert client.post("/sums/mixers", data=told).status_code == 200
+    page = client.get("/sums").text
+    assert "the big one, 24 °C" in page
+    assert "chose friction of the big one 24 °C" in client.get("/larder").text
+    assert "Water at" in asked(client, "water", friction="24", scale="°C")
+
+
+@pytest.mark.parametrize("told", [{}, {"mixer": "a", "degrees": "x"}, {"mixer": "a" * 61}])
+def test_a_friction_that_is_none_is_not_kept(client: TestClient, told: dict[str, str]) -> None:
+    answer = client.post("/sums/mixers", data={"degrees": "1", "scale": "°C"} | told)
+    assert answer.status_code == 422
