@@ -29,12 +29,8 @@ def add_demonstrations(
     """Add demonstrations after those that are there, as one change that can be taken back.
 
     Where another has an id already, a new one gets another, and what is made from it follows.
-    `outcome["keys"]` says what the new ones are called.
-
-    Parameters
-    ----------
-    source
-        Where they come from, as a person says it: *from a recipe*.
+    `source` is where they come from, as a person says it: *from a recipe*; `outcome["keys"]` says
+    what the new ones are called.
 
     Raises
     ------
@@ -52,12 +48,11 @@ def add_demonstrations(
     _refuse_count(len(demonstrations), len(there))
     added = _renamed(demonstrations, set(there))
     store_demonstrations(connection, added, production, max(there.values(), default=-1) + 1)
-    keys = [each.id for each in added]
-    after = _rows(connection, production, keys)
+    after = _rows(connection, production, [each.id for each in added])
     before: Places = dict.fromkeys(after)
     more = f" and {len(added) - 1} more" if len(added) > 1 else ""
     words = f"{by} added “{added[0].title}”{more}, {source}."
-    outcome = {"place": next(iter(after)), "keys": keys}
+    outcome = {"place": next(iter(after)), "keys": [each.id for each in added]}
     return record(
         connection, production, ADDED, words, before, after, by=by, once=once, outcome=outcome
     )
