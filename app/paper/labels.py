@@ -58,7 +58,11 @@ class Page:
 
 
 class Labels:
-    """The paper of labels."""
+    """The paper of labels; what other papers take as well stands with `Paper.drawn`.
+
+    `sheet` says how labels lie (else `size`, A4 or Letter, does), `start` which is the first of
+    the first sheet that is still there, from 1, and `address` where the production is served.
+    """
 
     called = "Labels"
 
@@ -80,21 +84,6 @@ class Labels:
     ) -> Drawn:
         """Return the labels of a plan, or only those that changed, and one that tells of them.
 
-        Parameters
-        ----------
-        printed_at
-            Local text of the minute in which they are printed.
-        size
-            A4 or Letter, where no sheet is given.
-        earlier
-            The print since which changes are wanted; None for all labels.
-        sheet, start
-            How labels lie, and the first label of the first sheet that is still there, from 1.
-        address
-            Of the production on the server, for the codes.
-        house
-            The limits that the house works by, what was measured, what it has decided.
-
         Raises
         ------
         UnknownSize, NoPaper, NoRoom
@@ -106,11 +95,10 @@ class Labels:
         known = set(earlier.marks) if earlier else set()
         some = [label for label, mark in zip(every, marks, strict=True) if mark not in known]
         told = face.face(day, plan, self.called, printed_at, house)
-        pages = tuple(_pages(some, sheet, start, address, told))
         html = face.page(
             "labels.html",
             face=told,
-            pages=pages,
+            pages=tuple(_pages(some, sheet, start, address, told)),
             sheet=sheet,
             code_mm=code_mm(sheet),
             count=len(some),

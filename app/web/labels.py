@@ -1,7 +1,7 @@
 """Labels: which sheet, from which label on, how it will look, and the sheets that the house has."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Request
@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from app.paper.label_sheets import A4, LabelSheet
 from app.paper.label_texts import Label, labels
 from app.paper.labels import places
+from app.planning.plan import Plan
 from app.storage.changes.label_sheets import forget_label_sheet, keep_label_sheet
 from app.storage.engine import reading, writing
 from app.storage.queries.label_sheets import LabelSheetRow
@@ -102,14 +103,6 @@ def _page(
         raise Told(409, words, then="The count", go=f"/productions/{seen.id}/count")
     sheets = all_sheets()
     sheet, version = sheets.get(asked.sheet, (A4, 0))
-    start = min(max(1, asked.start), sheet.labels)
-    fault = address_fault(asked.address) if asked.address else ""
-    address = asked.address if fault else address_of(request, asked.address)
-    every = labels(seen.planned, seen.plan, of_house(seen, seen.plan))
-    with reading() as conn:
-        before = print_before(conn, seen.id, "labels", None, seen.plan.number)
-    wish = Wish("labels", "a4", sheet=sheet.name, start=start, address="" if fault else address)
-    typed = form.values if form else {}
     return answer(
         request,
         "labels/page.html",
@@ -120,22 +113,43 @@ def _page(
         sheets=sheets,
         sheet=sheet,
         version=version,
-        start=start,
-        address=address,
-        address_fault=fault,
-        is_this_machine=is_this_machine(address),
-        count=len(every),
-        pages=list(places(len(every) + 1, sheet, start))[-1][0] + 1,
-        spots=_spots(every, sheet, start),
-        wish=wish,
-        since=before,
-        changed=_changed(every, before.marks if before else []),
-        typed=typed,
+        typed=form.values if form else {},
         faults=form.faults if form else {},
         fields={"name": "Name"} | NUMBERS | SIDES_MM,
         sides=SIDES_MM,
         numbers=NUMBERS,
+        **_addressed(request, asked),
+        **_laid(seen, seen.plan, sheet, asked),
     )
+
+
+def _addressed(request: Request, asked: Asked) -> dict[str, Any]:
+    """Return where the codes lead, and what is wrong with that."""
+    fault = address_fault(asked.address) if asked.address else ""
+    address = asked.address if fault else address_of(request, asked.address)
+    return {
+        "address": address,
+        "address_fault": fault,
+        "is_this_machine": is_this_machine(address),
+    }
+
+
+def _laid(seen: Seen, plan: Plan, sheet: LabelSheet, asked: Asked) -> dict[str, Any]:
+    """Return how the labels of a plan lie on a sheet, and what of them changed."""
+    start = min(max(1, asked.start), sheet.labels)
+    every = labels(seen.planned, plan, of_house(seen, plan))
+    with reading() as conn:
+        before = print_before(conn, seen.id, "labels", None, plan.number)
+    address = "" if address_fault(asked.address) else asked.address
+    return {
+        "start": start,
+        "count": len(every),
+        "pages": list(places(len(every) + 1, sheet, start))[-1][0] + 1,
+        "spots": _spots(every, sheet, start),
+        "wish": Wish("labels", "a4", sheet=sheet.name, start=start, address=address),
+        "since": before,
+        "changed": _changed(every, before.marks if before else []),
+    }
 
 
 def _changed(every: list[Label], known: list[str]) -> int:
