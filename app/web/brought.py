@@ -41,6 +41,7 @@ class Mapped:
     sheet: int
     head: int
     columns: tuple[Column, ...]
+    left_out: int
     name: str
 
     @property
@@ -190,7 +191,8 @@ def _mapped(sheets: Sequence[Sheet], name: str, asked: Mapping[str, str]) -> Map
         )
         for number in range(min(widest(sheet.rows), SHOWN_COLUMNS))
     )
-    return Mapped(tuple(each.name for each in sheets), chosen, head, columns, name)
+    left_out = widest(sheet.rows) - len(columns)
+    return Mapped(tuple(each.name for each in sheets), chosen, head, columns, left_out, name)
 
 
 def _samples(sheet: Sheet, head: int, column: int) -> str:
