@@ -21,7 +21,7 @@ def store_kitchen(connection: Connection, kitchen: Kitchen, name: str) -> int:
     """Store a kitchen without its spans, and return its id."""
     made = insert_rows(connection, KITCHENS, [{"name": name}])[0]
     equipment = [
-        row_of(item, EQUIPMENT, position=at, kitchen_id=made) | _settings(item)
+        row_of(item, EQUIPMENT, position=at, kitchen_id=made) | settings_of(item)
         for at, item in enumerate(kitchen.equipment)
     ]
     insert_rows(connection, EQUIPMENT, equipment)
@@ -66,7 +66,8 @@ def kitchen_of(connection: Connection, kitchen_id: int, production: int) -> Kitc
     )
 
 
-def _settings(item: Equipment) -> Values:
+def settings_of(item: Equipment) -> Values:
+    """Return the columns that hold the settings of an item."""
     settings = item.settings
     return {
         "change_min": settings and settings.change_min,
