@@ -7,7 +7,9 @@ from fastapi.testclient import TestClient
 
 from app.paper.drawn import Drawn
 from app.paper.label_sheets import A4, SHEETS, LabelSheet
+from app.paper.label_texts import labels
 from app.planning.day import Day
+from app.planning.plan import Plan
 from app.web.printing import Printing
 from tests.live import stored
 
@@ -142,3 +144,13 @@ def test_corners_count_margins_and_gaps() -> None:
     sheet = LabelSheet("x", 210, 297, 5, 8, 2, 3, 90, 50, 4, 6)
     assert [sheet.corner_mm(at) for at in (0, 1, 2, 5)] == [(5, 8), (99, 8), (5, 64), (99, 120)]
     assert list(sheet.faults()) == []
+
+
+def test_a_code_opens_the_screen_of_its_copy(
+    client: TestClient, production: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """The address on the label is one that this server answers, for every label."""
+    for ref in {each.ref for each in labels(knots_day, knots_plan)}:
+        answer = client.get(f"/productions/{production}/copies/{ref}")
+        assert answer.status_code == 200
+        assert ref in answer.text
