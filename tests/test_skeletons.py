@@ -41,3 +41,11 @@ def test_every_skeleton_has_words_and_something_to_show(shown: Demonstration) ->
     assert all(stage.look for stage in shown.stages)
     assert shown.beats[-1].needs[0].untouched
     assert not any(stage.ready_to_eat for stage in shown.stages)
+
+
+@pytest.mark.parametrize("shown", DAY.demonstrations, ids=lambda each: each.id)
+def test_what_a_beat_needs_keeps_longer_than_it_must_stand_ready(shown: Demonstration) -> None:
+    """A copy that is staged when it must be is still good when it is used."""
+    kept = {stage.id: stage.keeps_min for stage in shown.stages}
+    needed = {need.stage for beat in shown.beats for need in beat.needs}
+    assert min(kept[stage] for stage in needed) >= DAY.policy.ready_margin_min + 5
