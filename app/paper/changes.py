@@ -64,6 +64,7 @@ def only_changed(
         pages=len(now),
         new=in_words(found.new),
         gone=in_words(found.gone),
+        kept=list(_kept_in_words(found.kept)),
         has_law=len(now) in found.new,
     )
     cover = pdf.laid_out(html, wide_mm, high_mm)
@@ -80,6 +81,19 @@ def in_words(pages: Sequence[int]) -> str:
         else:
             spans.append([page])
     return face.listed(words for span in spans for words in _span(span))
+
+
+def _kept_in_words(kept: Sequence[tuple[int, int]]) -> Iterator[tuple[str, str]]:
+    """Yield pages in a row that are kept, their new numbers beside them where those differ."""
+    spans: list[list[tuple[int, int]]] = []
+    for old, page in kept:
+        if spans and spans[-1][-1] == (old - 1, page - 1):
+            spans[-1].append((old, page))
+        else:
+            spans.append([(old, page)])
+    for span in spans:
+        before, now = ([pair[side] for pair in span] for side in (0, 1))
+        yield in_words(before), "" if before == now else in_words(now)
 
 
 def _span(span: list[int]) -> list[str]:

@@ -54,8 +54,9 @@ def test_only_the_page_that_changed_is_printed(knots_day: Day, knots_plan: Plan)
     assert "What changed since plan 1" in cover
     assert f"page 3 of {of}" in cover
     assert "strike out 1 on them and write 2" in cover
-    assert "page 3 of plan 1" in cover
-    assert f"page {of} of plan 1" in cover
+    assert "Throw away page 3 of plan 1" in cover
+    assert "1 and 2 of plan 1" in cover
+    assert f"4 to {of} of plan 1" in cover
     assert "list of changes" in cover
     assert "Soft, and slow to spring back." in page
     assert f"page 3 of {of}" in page
