@@ -12,6 +12,7 @@ from app.planning.reading import faults_of_day
 from app.storage.changes.drafts import drop_draft
 from app.storage.changes.plans import publish_plan
 from app.storage.engine import writing
+from app.web.advice import Advice, advice_on
 from app.web.desk import Draft, desk_of
 from app.web.errors import Told
 from app.web.forms import Form, new_once
@@ -26,6 +27,7 @@ BEGUN = (
     "way would be lost from it. It can be mended: what has begun stays as it is."
 )
 SHOWN = 60
+LOOKING = ("blockers", "remedies")
 
 
 @dataclass(frozen=True)
@@ -37,11 +39,13 @@ class Asked:
     plan: Plan | None
     proof: Proof | None
     goal: str
+    is_looking: bool
     best: str
     bound: str
     changes: tuple[Change, ...]
     more: int
     run_changes: tuple[Change, ...]
+    advice: Advice | None
     once: str
 
 
@@ -59,13 +63,24 @@ def asked(request: Request, seen: Seen) -> Asked:
         plan=plan,
         proof=proof(plan) if plan else None,
         goal=GOAL_WORDS.get(goal, goal.replace("_", " ")),
+        is_looking=goal in LOOKING,
         best=_figure(goal, told.best if told else None),
         bound=_figure(goal, told.bound if told else None),
         changes=said[:SHOWN],
         more=max(0, len(said) - SHOWN),
         run_changes=run_changes(seen.planned, seen.day) if seen.is_outdated else (),
+        advice=_advice(draft, seen),
         once=new_once(),
     )
+
+
+def _advice(draft: Draft | None, seen: Seen) -> Advice | None:
+    """Return what is told beside the draft, or else beside the plan, of the day as it stands."""
+    if draft is not None:
+        plan = draft.plan if draft.day == seen.day and draft.mends is None else None
+    else:
+        plan = None if seen.is_outdated or seen.has_begun else seen.plan
+    return advice_on(plan) if plan is not None else None
 
 
 def _figure(goal: str, value: float | None) -> str:
@@ -104,11 +119,16 @@ def look(request: Request, id: int) -> Response:
 def begin(request: Request, id: int, form: Form) -> Response:
     """Have the plan worked out again for the day as it stands now."""
     seen = see(id)
-    _refuse_if_begun(seen)
+    refuse_if_begun(seen)
+    begin_again(request, seen)
+    return _show(request, seen)
+
+
+def begin_again(request: Request, seen: Seen) -> None:
+    """Have the next plan of a production worked out."""
     _refuse_if_incomplete(seen)
     number = (seen.plan.number if seen.plan else 0) + 1
-    desk_of(request).begin(id, seen.day, number, who(request))
-    return _show(request, seen)
+    desk_of(request).begin(seen.id, seen.day, number, who(request))
 
 
 @router.post("/stop")
@@ -131,7 +151,7 @@ def accept(request: Request, id: int, form: Form) -> Response:
         if newest == began_from + 1:
             return go_to(request, there)
         raise Told(409, "There is no draft plan to accept any more.", then="The count", go=there)
-    _refuse_if_begun(seen)
+    refuse_if_begun(seen)
     with writing() as conn:
         publish_plan(conn, id, draft.plan, began_from=began_from, by=who(request), once=form.once)
         drop_draft(conn, id)
@@ -160,7 +180,8 @@ def _refuse_if_incomplete(seen: Seen) -> None:
         raise Told(422, what, kept=kept, then="The demonstrations", go=go)
 
 
-def _refuse_if_begun(seen: Seen) -> None:
+def refuse_if_begun(seen: Seen) -> None:
+    """Refuse another plan where people work from the published one already."""
     if seen.plan is not None and seen.has_begun:
         words = BEGUN.format(number=seen.plan.number)
         address = f"/productions/{seen.id}/today"

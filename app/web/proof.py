@@ -12,6 +12,8 @@ GOAL_WORDS = {
     "hands_min": "Work by hand",
     "waiting_min": "Waiting, all copies",
     "early_min": "Started early",
+    "blockers": "What stands in the way",
+    "remedies": "What would help",
 }
 SHOWN = GOALS[:5]
 
