@@ -3,7 +3,7 @@
    data-part (where its part comes from); #beside, if there is one, is fetched after each change. */
 (() => {
   "use strict";
-  const QUIET_MS = 350, LOOK_MS = 2000, AGAIN_MS = 1500;
+  const QUIET_MS = 350, IDLE_MS = 6000, LOOK_MS = 2000, AGAIN_MS = 1500;
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
@@ -24,7 +24,7 @@
         const answer = await fetch(`${editor().dataset.edit}/${step}`, { method: "POST", body, headers });
         window.stagelarder.found();
         const said = await answer.json();
-        if (answer.ok) follow(said.n);
+        if (answer.ok && said.n) { follow(said.n); sessionStorage.setItem(changed(), "1"); }
         return { status: answer.status, said };
       } catch {
         window.stagelarder.lost();
@@ -217,9 +217,24 @@
     quiet = setTimeout(() => {
       const beside = document.getElementById("beside");
       if (beside) window.htmx.ajax("GET", beside.dataset.part, { target: "#beside", swap: "outerMorph" });
-      document.dispatchEvent(new CustomEvent("edited"));
+      planLater();
     }, QUIET_MS);
   }
+
+  /* Once nothing was changed for a while, a draft plan is asked for; the published one stays. */
+  let idle = 0;
+  const changed = () => `changed ${editor().dataset.edit}`;
+  function planLater() {
+    clearTimeout(idle);
+    idle = setTimeout(() => {
+      const place = document.getElementById("plan-follows");
+      if (!place || !document.getElementById("plan") || waiting || !sessionStorage.getItem(changed())) return;
+      sessionStorage.removeItem(changed());
+      window.htmx.ajax("POST", place.dataset.address, { target: "#plan", swap: "outerHTML", values: { once: onceKey() } });
+    }, IDLE_MS);
+  }
+  document.addEventListener("input", planLater);
+  document.addEventListener("DOMContentLoaded", () => { if (editor()) planLater(); });
 
   /* What the list of faults says stands beside its field as well. */
   document.addEventListener("htmx:after:swap", () => {

@@ -35,6 +35,7 @@ class Cell:
     began: str
     choices: Mapping[str, str]
     suggests: str
+    otherwise: str
 
     @property
     def id(self) -> str:
@@ -72,6 +73,7 @@ class Editor:
             began=began_from(name, field, row, typed),
             choices=field.choices(self.sheet, row) if field.choices else _choices(reader),
             suggests=f"suggest-{table}-{name}" if field.suggests else "",
+            otherwise=str(row.get("key", "")) if name == "name" else "",
         )
 
     def suggested(self, table: str, name: str) -> list[str]:

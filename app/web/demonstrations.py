@@ -5,13 +5,14 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from app.planning.rough import rough_count
 from app.storage.changes.undo import Steps, steps
 from app.storage.engine import reading
 from app.storage.parts import Values
 from app.storage.queries.sheets import Sheet, sheet
 from app.web.cells import Editor
 from app.web.count import chart
-from app.web.drafts import asked
+from app.web.drafts import Asked, asked
 from app.web.errors import Told
 from app.web.faults import faults
 from app.web.letters import letters, stage_codes
@@ -55,27 +56,39 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
     seen, rows, known = _read(request, id)
     row = _row(rows, demonstration, id)
     found, told = faults(seen.day, rows)
-    shown = seen.day.demonstration(demonstration)
-    is_planned = seen.plan is not None and any(
-        copy.demonstration == shown.id for copy in seen.plan.copies
-    )
+    shown, now = seen.day.demonstration(demonstration), asked(request, seen)
     values: dict[str, Any] = {
         "seen": seen,
         "production": seen.production,
         "shown": shown,
         "row": row,
-        "letter": letters(seen.day, seen.plan)[shown.id],
+        "letters": letters(seen.day, seen.plan),
         "codes": stage_codes(shown),
         "edit": Editor(rows, found),
         "sheet": rows,
         "steps": known,
         "told": told,
-        "asked": asked(request, seen),
-        "chart": chart(seen.planned, seen.plan, shown.id, WIDE)
-        if seen.plan and is_planned
-        else None,
+        "asked": now,
+        "rough": rough_count(seen.day, shown.id),
+        "picture": picture(seen, now, shown.id),
     }
     return answer(request, "demonstrations/page.html", part, **values)
+
+
+def picture(seen: Seen, now: Asked, demonstration: str) -> dict[str, Any]:
+    """Return the swap chart of a demonstration, of the draft where one is ready, and what of."""
+    draft = now.draft
+    if now.plan is not None and draft is not None:
+        day, plan, of = draft.day, now.plan, f"the draft of plan {now.plan.number}"
+        is_old = draft.day != seen.day
+    elif seen.plan is not None:
+        day, plan, of = seen.planned, seen.plan, f"plan {seen.plan.number}"
+        is_old = seen.is_outdated
+    else:
+        return {"chart": None, "of": "", "is_old": False}
+    is_planned = any(copy.demonstration == demonstration for copy in plan.copies)
+    drawn = chart(day, plan, demonstration, WIDE) if is_planned else None
+    return {"chart": drawn, "of": of, "is_old": is_old}
 
 
 def _read(request: Request, id: int) -> tuple[Seen, Sheet, Steps]:

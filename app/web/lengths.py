@@ -25,18 +25,22 @@ _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
 
 @dataclass(frozen=True)
 class Length:
-    """A length of time in whole minutes, or in seconds with `unit_s` 1: *1 h 20*, *90 min*."""
+    """A length of time in whole minutes, or in seconds with `unit_s` 1: *1 h 20*, *90 min*.
+
+    An empty text is nothing where `none` allows it, and 0 where `blank` says so.
+    """
 
     least: int = 0
     most: int = 1_000_000
     unit_s: int = 60
     none: bool = False
+    blank: bool = False
 
     def understand(self, text: str) -> int | None:
         """Return the length; a bare number is in the field's own unit."""
         plain = text.strip()
-        if not plain and self.none:
-            return None
+        if not plain and (self.none or self.blank):
+            return 0 if self.blank else None
         seconds = self._clock(plain)
         if seconds is None:
             seconds = _in_words(plain, self.unit_s)
@@ -53,7 +57,7 @@ class Length:
 
     def say(self, value: int | None) -> str:
         """Return *1 h 20*, or *2 min 30 s* of seconds."""
-        if value is None:
+        if value is None or (self.blank and not value):
             return ""
         return words.lasting(value) if self.unit_s == ROUND else words.seconds(value)
 

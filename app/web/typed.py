@@ -38,17 +38,18 @@ class Reader(Protocol):
 
 @dataclass(frozen=True)
 class Whole:
-    """A whole number: *12*, *12 copies*."""
+    """A whole number: *12*, *12 copies*; an empty text is 0 where `blank` says so."""
 
     least: int = 0
     most: int = 1_000_000
     none: bool = False
+    blank: bool = False
 
     def understand(self, text: str) -> int | None:
         """Return the number; words after it say what is counted and are left out."""
         plain = text.strip()
-        if not plain and self.none:
-            return None
+        if not plain and (self.none or self.blank):
+            return 0 if self.blank else None
         found = re.fullmatch(r"([-\u2212]?)(\d{1,9})(?:\s*[^\W\d].*)?", plain)
         number = int(found[2]) * (-1 if found[1] else 1) if found else None
         if number is None or not self.least <= number <= self.most:
@@ -58,7 +59,7 @@ class Whole:
 
     def say(self, value: int | None) -> str:
         """Return the number in digits."""
-        return "" if value is None else str(value)
+        return "" if value is None or (self.blank and not value) else str(value)
 
 
 @dataclass(frozen=True)

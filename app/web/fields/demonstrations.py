@@ -135,17 +135,17 @@ FIELDS: dict[str, dict[str, Field]] = {
     },
     "phases": {
         "does": Field("what to do", Text(400), "wide"),
-        "lasts_min": Field("lasts", Length()),
-        "per_copy_min": Field("more for each copy", Length()),
-        "per_copy_s": Field("more for each copy, in seconds", Length(unit_s=1)),
-        "hands": Field("people", Whole(0, 100), "tiny"),
+        "lasts_min": Field("lasts", Length(blank=True)),
+        "per_copy_min": Field("more for each copy", Length(blank=True)),
+        "per_copy_s": Field("more for each copy, in seconds", Length(unit_s=1, blank=True)),
+        "hands": Field("people", Whole(0, 100, blank=True), "tiny"),
         "skill": Field("skill", Text(80, none=True), "short", suggests=skills),
         "zone": Field("stands", Choice(ZONES, "nowhere"), "short", "choice"),
     },
     "phase_equipment": {
         "kind": Field("kind", Text(80, least=1), "short", suggests=kinds_of_equipment),
         "copies_per_unit": Field("copies to a unit", Whole(1, none=True), "tiny"),
-        "per_batch": Field("units for a batch", Whole(), "tiny"),
+        "per_batch": Field("units for a batch", Whole(blank=True), "tiny"),
         "setting": Field("setting", Degrees(sign=""), "tiny"),
     },
     "beats": {
@@ -160,7 +160,7 @@ FIELDS: dict[str, dict[str, Field]] = {
     "needs": {
         "count": COUNT,
         "stage": Field("stage", Choice({}), "mid", "choice", choices=stages_here),
-        "backups": Field("backups", Whole(), "tiny"),
+        "backups": Field("backups", Whole(blank=True), "tiny"),
         "untouched": ticked("not yet on camera"),
         "tasting": ticked("to be eaten"),
         "ready_margin_min": Field("ready before", Length(none=True)),
