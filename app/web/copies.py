@@ -11,6 +11,7 @@ from app.planning.plan import Copy
 from app.planning.standing import Destinations, place_in_words
 from app.planning.tasks import sentence
 from app.storage.engine import reading
+from app.storage.queries.photographs import photographs_now
 from app.storage.queries.ticks import since
 from app.storage.states import LostCopy
 from app.storage.ticks import AnyTick, Lost, Measured, Staged, Started, Undone
@@ -73,7 +74,7 @@ def copy(request: Request, id: int, ref: str) -> HTMLResponse:
         raise Told(404, words, then="Find a copy on the shelf map", go=shelves)
     chosen = next((each for each in life if each.id == ref), None) or current(found, life)
     with reading() as conn:
-        events = since(conn, id)
+        events, photos = since(conn, id), photographs_now(conn, id)
     return answer(
         request,
         "copies/page.html",
@@ -82,6 +83,7 @@ def copy(request: Request, id: int, ref: str) -> HTMLResponse:
         floor=found,
         letter=letters(found.day, found.plan)[chosen.demonstration],
         about=about(found, chosen, events),
+        photo=photos.get((chosen.demonstration, chosen.stage), ""),
         clocked=clocked(found, chosen),
         life=[step(found, each, chosen) for each in life],
     )

@@ -9,6 +9,7 @@ from app.food.larder import Larder
 from app.planning.pulls import Amount, BatchPull, BeatPull, StagePull, beat_pulls, stage_pulls
 from app.storage.engine import reading
 from app.storage.queries.goods import larder, newest_house_change
+from app.storage.queries.photographs import photographs_now
 from app.web.board import nearest, prep_dates
 from app.web.floor import Floor, floor, kept
 from app.web.letters import letters
@@ -35,6 +36,8 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
     is_by_beat = by == "beat"
     beats = _beats(id, found) if is_by_beat else []
     stages = [] if is_by_beat else _stages(id, found)
+    with reading() as conn:
+        photos = photographs_now(conn, id)
     dates = sorted({found.clock.date(each.starts) for each in beats}) or prep_dates(found)
     chosen = day if day in dates else nearest(dates, found.today)
     return answer(
@@ -46,6 +49,7 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
         is_by_beat=is_by_beat,
         letters=letters(found.day, found.plan),
         stages=[(each, sizes(each)) for each in stages],
+        photos=photos,
         beats=[each for each in beats if found.clock.date(each.starts) == chosen],
         dates=[(date, date_in_words(date)) for date in dates],
         chosen=chosen,

@@ -112,3 +112,23 @@ def test_a_name_that_a_day_gives_and_that_is_not_here_is_said(
     page = client.get(f"/productions/{stored(day, None)}/demonstrations/knots/photographs").text
     assert "tart.jpg is not here" in page
     assert "<img" not in page
+
+
+def test_the_crew_sees_a_photograph_at_once(client: TestClient, production: int) -> None:
+    """On the pull list and on each copy, also where the plan is older than the picture."""
+    screen = f"/productions/{production}/demonstrations/knots/photographs"
+    _send(client, screen, photo(), began="")
+    name = _name(screen)
+    shown = 'alt="Cardamom knots, baked, as it looks when it is done"'
+    for page in ("pulls", "copies/KN-1"):
+        text = client.get(f"/productions/{production}/{page}").text
+        assert (name in text) is (shown in text)
+        assert shown in text or page != "pulls"
+    baked = next(copy for copy in _copies(client, production) if copy["stage"] == "baked")
+    assert shown in client.get(f"/productions/{production}/copies/{baked['id']}").text
+
+
+def _copies(client: TestClient, production: int) -> list[dict[str, Any]]:
+    plan = client.get(f"/productions/{production}/plan.json").json()
+    copies: list[dict[str, Any]] = plan["copies"]
+    return copies
