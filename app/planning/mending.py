@@ -63,7 +63,7 @@ class Mending:
 
     def mended(self) -> Plan:
         """Return the best plan found; room is left free on the shelves until all has its place."""
-        free = self._with_kin(self.touched.demonstrations)
+        free = self._with_kin((*self.touched.demonstrations, *self.touched.short))
         part = self._one_after_another(free, frozenset(), 0)
         zones: frozenset[str] = frozenset()
         for slots in LEFT_FREE:
@@ -76,7 +76,11 @@ class Mending:
         return part.written()
 
     def _one_after_another(self, free: frozenset[str], zones: frozenset[str], slots: int) -> Part:
-        """Plan the free families anew, those first that are needed first."""
+        """Plan the free families anew, those first that are needed first.
+
+        Those in which nothing happened come last, and get little work: what lacked before may be
+        there now, and probably is not.
+        """
         part = Part(self, self.plan, frozenset(), free)
         pending = free
         for family in self._families(free):
@@ -90,11 +94,15 @@ class Mending:
     def _families(self, free: frozenset[str]) -> list[frozenset[str]]:
         found = {self._with_kin({each}) for each in sorted(free)}
 
-        def first_due(family: frozenset[str]) -> tuple[int, list[str]]:
+        def first_due(family: frozenset[str]) -> tuple[bool, int, list[str]]:
             dues = (use.due for use in self._to_come() if use.stage[0] in family)
-            return min(dues, default=0), sorted(family)
+            return self.is_at_leisure(family), min(dues, default=0), sorted(family)
 
         return sorted(found, key=first_due)
+
+    def is_at_leisure(self, family: frozenset[str]) -> bool:
+        """Tell whether all of a family is as published, and only lacks what it lacked before."""
+        return not family & self.touched.demonstrations and bool(family & self.touched.short)
 
     def _to_come(self) -> Iterator[Use]:
         return (use for use in self.needs.uses if use.at not in self.state.aired)

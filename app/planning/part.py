@@ -32,6 +32,8 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 if TYPE_CHECKING:
     from app.planning.mending import Mending
 
+AT_LEISURE = 0.1
+
 
 class Part:
     """One step of mending.
@@ -82,7 +84,8 @@ class Part:
             shelves=frozenset(room.zone for room in self.rooms),
         )
         recalled = Recalled(scope, self.state, self.mending.plan)
-        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch)
+        share = AT_LEISURE if self.mending.is_at_leisure(self.free) else 1.0
+        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch, share)
         self.answer = repair.answer(recalled)
         anew = draft_of(scope, wanted, self.answer.values or {})
         name_crew(frozen.day, anew)

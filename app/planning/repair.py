@@ -20,6 +20,8 @@ FIRST = (LACKS, "changes")
 class Repair:
     """One search: what is wanted of a scope, by which goals, within which limits.
 
+    `share` is how much of the usual work it may take.
+
     First what was published is salvaged: its batches may move, shrink or be dropped. For each run
     that lacks something then, what serves it is planned anew. At last the minutes are set.
     """
@@ -28,6 +30,7 @@ class Repair:
     wanted: Wanted
     goals: tuple[str, ...]
     watch: Watch
+    share: float = 1.0
 
     def answer(self, recalled: Recalled) -> Answer:
         """Return the best answer found.
@@ -68,7 +71,7 @@ class Repair:
     ) -> Answer:
         model = build(self.scope, self.wanted, held)
         self._add_lacks(model)
-        return descend(model, goals, self.watch, work, floors, hint, begin)
+        return descend(model, goals, self.watch, work * self.share, floors, hint, begin)
 
     def _add_lacks(self, model: Model) -> None:
         """Add the first two goals as one: a copy outweighs all backups."""

@@ -3,6 +3,7 @@
 Whatever is left alone is checked here, link by link; whatever is touched is planned anew.
 """
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -16,9 +17,13 @@ from app.planning.room import Room
 
 @dataclass(frozen=True)
 class Touched:
-    """What of a published plan can't stay: demonstrations, and what exactly is amiss in them."""
+    """What of a published plan can't stay: demonstrations, and what exactly is amiss in them.
+
+    `short` are the demonstrations in which all is as it was, and something lacked before.
+    """
 
     demonstrations: frozenset[str]
+    short: frozenset[str]
     batches: frozenset[str]
     copies: frozenset[str]
 
@@ -39,8 +44,10 @@ def touched(state: Happened, plan: Plan, frozen: Frozen, needs: Needs) -> Touche
     copies = list(links.copies_amiss())
     batches = list(Room(state, plan, frozen).amiss())
     owners = [copy.demonstration for copy in copies] + [batch.demonstration for batch in batches]
+    demonstrations = frozenset((*owners, *links.needs_amiss()))
     return Touched(
-        demonstrations=frozenset((*owners, *links.needs_amiss())),
+        demonstrations=demonstrations,
+        short=frozenset(links.short) - demonstrations,
         batches=frozenset(batch.id for batch in batches),
         copies=frozenset(copy.id for copy in copies),
     )
@@ -82,9 +89,16 @@ class _Links:
         self.starts = {batch.id: clock.minute(batch.starts) for batch in plan.batches}
         self.ends = {batch.id: clock.minute(batch.ends) for batch in plan.batches}
         self.shown: dict[str, bool] = {}
+        self.lacked: Counter[tuple[tuple[str, str, StageKey], str]] = Counter()
+        for lack in plan.unmet:
+            run = next((run for run in self.day.runs if run.id == lack.run), None)
+            if run is not None:
+                key = lack.run, lack.beat, (run.demonstration, lack.stage)
+                self.lacked[key, lack.kind] += lack.count
+        self.short: set[str] = set()
 
     def needs_amiss(self) -> Iterator[str]:
-        """Yield demonstrations whose needs to come are not those that the plan serves in full."""
+        """Yield demonstrations whose needs to come are not those of the plan; note the short."""
         served = {}
         for told in self.plan.uses:
             for copy in (*told.copies, *told.backups):
@@ -93,9 +107,14 @@ class _Links:
                     yield stage[0]
                 served[told.run, told.beat, stage] = len(told.copies), len(told.backups)
         for key, use in self.uses.items():
-            wanted = use.count, use.backups
-            if use.at not in self.state.aired and served.get(key, (0, 0)) != wanted:
+            copies, backups = served.get(key, (0, 0))
+            lacked = self.lacked[key, "copies"], self.lacked[key, "backups"]
+            if use.at in self.state.aired:
+                continue
+            if copies + lacked[0] != use.count or backups + lacked[1] < use.backups:
                 yield use.stage[0]
+            elif any(lacked):
+                self.short.add(use.stage[0])
 
     def copies_amiss(self) -> Iterator[Copy]:
         """Yield copies that can't go where they were to go."""
