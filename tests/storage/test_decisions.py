@@ -5,6 +5,7 @@ import pytest
 from app.storage.changes.decisions import decide, take_back_decision
 from app.storage.changes.goods import choose
 from app.storage.engine import reading, writing
+from app.storage.queries import safety
 from app.storage.queries.decisions import decisions
 from app.storage.queries.history import history
 from app.storage.queries.productions import day
@@ -77,12 +78,12 @@ def test_a_house_works_by_the_food_code_until_it_says_otherwise(planned: int) ->
 
 def test_a_house_keeps_its_own_copy(planned: int) -> None:
     chosen = {
-        "safety.law": "uk",
-        "safety.cold_c": "5",
-        "safety.out_cold_min": "none",
-        "safety.allergens": "eu",
-        "safety.has_part_cooking": "yes",
-        "safety.room_c": "24.5",
+        safety.LAW: "uk",
+        safety.OWN["cold_c"]: "5",
+        safety.OWN["out_cold_min"]: safety.SET_ASIDE,
+        safety.ALLERGENS: "eu",
+        safety.PART_COOKING: "yes",
+        safety.ROOM: "24.5",
     }
     with writing() as conn:
         choose(conn, chosen, by="Ada", once="c1")

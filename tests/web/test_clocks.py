@@ -11,6 +11,7 @@ from app.planning.plan import Plan
 from app.storage.changes.goods import choose
 from app.storage.engine import reading, writing
 from app.storage.log import append
+from app.storage.queries.safety import FAHRENHEIT
 from app.storage.queries.ticks import states
 from app.storage.states import LostCopy
 from app.storage.ticks import tick_of
@@ -66,7 +67,7 @@ def test_a_house_with_fahrenheit_reads_and_asks_in_fahrenheit(
     client: TestClient, custard: int
 ) -> None:
     with writing() as conn:
-        choose(conn, {"safety.in_fahrenheit": "yes"}, by="Ada", once="c")
+        choose(conn, {FAHRENHEIT: "yes"}, by="Ada", once="c")
     measured(custard, "11:10", 20)
     words = shown(client, custard, COPY)
     assert "68 °F 11:10, Ada" in words

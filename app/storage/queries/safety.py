@@ -8,9 +8,14 @@ from app.food import allergens
 from app.food.limits import LAWS, NAMES, House, limits
 from app.storage.queries.goods import choices
 
-PLACE = "safety."
-LAW, ALLERGENS, NONE = f"{PLACE}law", f"{PLACE}allergens", "none"
-YES = "yes"
+# The keys of the house's choices, in words: the record of the house tells them.
+LAW, ALLERGENS = "law of limits", "law of allergens"
+ROOM, CHILL_AIR = "air of the kitchen (°C)", "air of the chill (°C)"
+PART_COOKING = "approved procedure for part-cooked raw food"
+TIME_CONTROL = "written procedure for time as control"
+FAHRENHEIT = "thermometers in °F"
+OWN = {name: f"own limit {name}".replace("_", " ") for name in NAMES}
+SET_ASIDE, YES = "set aside", "yes"
 
 
 def house(connection: Connection) -> House:
@@ -21,16 +26,16 @@ def house(connection: Connection) -> House:
 def house_of(chosen: Mapping[str, str]) -> House:
     """Return the house of its choices, by key; texts that nothing can be made of count as none."""
     law = chosen.get(LAW, "")
-    own = {name: chosen.get(PLACE + name, "") for name in NAMES}
-    read = {name: None if text == NONE else float(text) for name, text in own.items() if text}
+    own = {name: chosen.get(key, "") for name, key in OWN.items()}
+    read = {name: None if text == SET_ASIDE else float(text) for name, text in own.items() if text}
     under = chosen.get(ALLERGENS, "")
     plain = House(limits(law if law in LAWS else LAWS[0], read))
     return House(
         limits=plain.limits,
         allergen_law=under if under in allergens.LAWS else plain.allergen_law,
-        room_c=float(chosen.get(f"{PLACE}room_c") or plain.room_c),
-        chill_air_c=float(chosen.get(f"{PLACE}chill_air_c") or plain.chill_air_c),
-        has_part_cooking=chosen.get(f"{PLACE}has_part_cooking") == YES,
-        has_time_control=chosen.get(f"{PLACE}has_time_control") == YES,
-        in_fahrenheit=chosen.get(f"{PLACE}in_fahrenheit") == YES,
+        room_c=float(chosen.get(ROOM) or plain.room_c),
+        chill_air_c=float(chosen.get(CHILL_AIR) or plain.chill_air_c),
+        has_part_cooking=chosen.get(PART_COOKING) == YES,
+        has_time_control=chosen.get(TIME_CONTROL) == YES,
+        in_fahrenheit=chosen.get(FAHRENHEIT) == YES,
     )
