@@ -60,13 +60,13 @@ def describe(request: Request, form: Form) -> Response:
     faults = form.faults | faults
     texts = {field: form.values.get(field, "") for field in FIELDS}
     if faults:
-        return _show(request, 422, name=name, typed=texts, began=began, faults=faults)
+        return _show(request, 422, form=_opened(name, texts, began, faults))
     try:
         with writing() as conn:
             by, once = who(request), form.once
             change = describe_good(conn, name, texts, began_from=began, by=by, once=once)
     except Conflict as conflict:
-        return _show(request, 409, name=name, typed=texts, began=began, conflict=conflict)
+        return _show(request, 409, form=_opened(name, texts, conflict=conflict))
     return _show(request, said=change.words, changed=name, back=form.values.get("back", ""))
 
 
@@ -121,29 +121,12 @@ def _show(
     request: Request,
     status: int = 200,
     *,
+    form: Open | None = None,
     name: str = "",
-    typed: Texts | None = None,
-    began: Texts | None = None,
-    faults: Texts | None = None,
-    conflict: Conflict | None = None,
     **more: Any,
 ) -> Response:
     with reading() as conn:
         goods, told, history = all_good_texts(conn), choices(conn), house_history(conn)
-        stored = good_texts(conn, name) if name else None
-    shown = NOTHING | (stored or {}) | (typed or {}) | {"name": name or ""}
-    if conflict is not None and stored is not None:
-        began = stored
-    opened = Open(
-        texts=shown,
-        began=NOTHING | (began if began is not None else stored or {}),
-        is_known=stored is not None,
-        faults=faults or {},
-        conflict=conflict,
-        weighs=_weighs(name),
-        yields=_yields(name),
-    )
-    places = sorted({each["place"] for each in goods if each["place"]}, key=same)
     values: dict[str, Any] = {"said": "", "changed": "", "back": "", "choice_faults": {}} | more
     values["back"] = values["back"] if values["back"].startswith("/productions/") else ""
     return answer(
@@ -152,14 +135,37 @@ def _show(
         PART,
         status,
         goods=_by_place(goods),
-        opened=opened,
-        places=places,
+        opened=form or _opened(name),
+        places=sorted({each["place"] for each in goods if each["place"]}, key=same),
         systems=SYSTEMS,
         units=told.get(UNITS, SYSTEMS[0]),
         currency=told.get(CURRENCY, ""),
         history=history,
         once=new_once(),
         **values,
+    )
+
+
+def _opened(
+    name: str,
+    typed: Texts | None = None,
+    began: Texts | None = None,
+    faults: Texts | None = None,
+    conflict: Conflict | None = None,
+) -> Open:
+    """Return the form of a good: as it is known, or as somebody typed it."""
+    with reading() as conn:
+        stored = good_texts(conn, name) if name else None
+    if conflict is not None or began is None:
+        began = stored
+    return Open(
+        texts=NOTHING | (stored or {}) | (typed or {}) | {"name": name},
+        began=NOTHING | (began or {}),
+        is_known=stored is not None,
+        faults=faults or {},
+        conflict=conflict,
+        weighs=_weighs(name),
+        yields=_yields(name),
     )
 
 
