@@ -16,11 +16,12 @@ from app.web.drafts import Asked, asked
 from app.web.errors import Told
 from app.web.faults import faults
 from app.web.letters import letters, stage_codes
-from app.web.page import answer
+from app.web.page import answer, is_part
 from app.web.seen import Seen, see, who
 
 router = APIRouter(prefix="/productions/{id}/demonstrations")
 WIDE = 1320.0
+BESIDE = "demonstrations/_beside.html"
 
 
 @router.get("")
@@ -49,7 +50,7 @@ def demonstration(request: Request, id: int, demonstration: str) -> Response:
 @router.get("/{demonstration}/beside")
 def beside(request: Request, id: int, demonstration: str) -> Response:
     """Show what follows from the fields: the rough count, and what is wrong."""
-    return _show(request, id, demonstration, "demonstrations/_beside.html")
+    return _show(request, id, demonstration, BESIDE)
 
 
 def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
@@ -70,8 +71,9 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
         "told": told,
         "asked": now,
         "rough": rough_count(seen.day, shown.id),
-        "picture": picture(seen, now, shown.id),
     }
+    if part != BESIDE or not is_part(request):
+        values["picture"] = picture(seen, now, shown.id)
     return answer(request, "demonstrations/page.html", part, **values)
 
 

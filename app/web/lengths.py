@@ -86,7 +86,10 @@ def _in_words(plain: str, unit_s: int) -> Fraction | None:
         if not smaller or (unit and smaller >= unit):
             return None
         unit = smaller
-        total += _number(number) * unit
+        try:
+            total += _number(number) * unit
+        except ValueError:
+            return None
         at = found.end()
     return total if unit else None
 

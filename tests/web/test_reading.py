@@ -11,7 +11,10 @@ from tests.live import stored
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
 
 
-@pytest.mark.parametrize("screen", ["demonstrations", "demonstrations/knots", "kitchen"])
+@pytest.mark.parametrize(
+    "screen",
+    ["demonstrations", "demonstrations/knots", "demonstrations/knots/beside", "kitchen", "history"],
+)
 def test_each_has_a_page_and_a_part(client: TestClient, production: int, screen: str) -> None:
     """The page for a visit, the part alone for a swap; nothing to post."""
     address = f"/productions/{production}/{screen}"
