@@ -10,6 +10,8 @@ from app.planning.histories import Watch
 from app.planning.minutes import Clock
 from app.planning.people import Table
 from app.planning.plan import Batch, Copy, Plan
+from app.planning.spoilt import Spoiling, lost_because
+from app.planning.tasks import tags_in_words
 from app.storage.engine import reading
 from app.storage.queries.safety import house
 from app.storage.states import BatchState, States
@@ -104,6 +106,52 @@ def clocked(floor: Floor, copy: Copy) -> Clocked:
         has_people=any(run.people for run in floor.day.runs),
         unit="°F" if house.in_fahrenheit else "°C",
     )
+
+
+def eaten_by_batch(floor: Floor) -> dict[str, list[str]]:
+    """Return until when the copies of each batch may be eaten, in words, where any may.
+
+    A stage that nobody calls ready to eat says so once, not at each of its batches.
+    """
+    told, copies = eatings(floor), {copy.id: copy for copy in floor.plan.copies}
+    return {
+        batch.id: _in_words(floor, told, [copies[id] for id in batch.copies if id in copies])
+        for batch in floor.plan.batches
+        if floor.day.stage(batch.demonstration, batch.stage).ready_to_eat
+    }
+
+
+def heeded_by_beat(floor: Floor) -> dict[str, list[str]]:
+    """Return what to heed of each beat, by its run and its name as `run/beat`.
+
+    Who would meet what they avoid, and which copies for tasting may not be eaten by then.
+    """
+    told, lost = eatings(floor), floor.states.lost
+    spoiling = Spoiling(floor.day, floor.plan, told.watch, lost)
+    found: dict[str, list[str]] = {}
+    for met in people(floor).meetings:
+        doubt = ", to be eaten" if met.is_served else ""
+        found.setdefault(f"{met.run}/{met.beat}", []).append(f"{met.said}{doubt}.")
+    for each in spoiling.found(floor.now):
+        why = lost_because(floor.day, each)
+        words = f"{each.copy.tag} is NOT FOR EATING by then. {why}"
+        found.setdefault("/".join(each.use), []).append(words)
+    return {beat: list(dict.fromkeys(words)) for beat, words in found.items()}
+
+
+def _in_words(floor: Floor, told: Eatings, copies: list[Copy]) -> list[str]:
+    """Return the verdicts of copies in words, each once, with the tags where they differ."""
+    tags: dict[str, list[str]] = {}
+    for copy in copies:
+        # Before it is staged a copy is told as it will be then; what the camera does comes later.
+        now = max(floor.now, told.histories.staged(copy))
+        eating = told.of(copy, now)
+        until = "" if eating.until is None else f" until {_when(floor, eating.until)}"
+        words = f"Safe to eat{until}" if eating.is_safe else f"NOT FOR EATING: {eating.why}"
+        tags.setdefault(words, []).append(copy.tag)
+    if len(tags) == 1:
+        return list(tags)
+    return [f"{tags_in_words(each)}: {words}" for words, each in tags.items()]
 
 
 def _late_min(clock: Clock, batch: Batch, state: BatchState) -> int:

@@ -12,6 +12,8 @@ from app.planning.plan import Plan
 from app.storage.engine import reading
 from app.storage.queries.goods import larder, newest_house_change
 from app.storage.queries.prints import print_before, prints
+from app.storage.queries.productions import newest_change
+from app.storage.queries.ticks import last_n
 from app.web.errors import Told
 from app.web.label_sheets import address_of, kept_sheet
 from app.web.of_house import local, of_house
@@ -22,8 +24,9 @@ from app.web.shopping import bought_beside
 
 router = APIRouter(prefix="/productions/{id}/papers")
 # Papers whose words depend on what the house has decided, and on what was measured.
-OF_HOUSE = ("board", "pulls", "runsheet", "shelves", "breakdown", "allergens", "shopping")
+OF_HOUSE = ("board", "pulls", "runsheet", "shelves", "breakdown", "allergens", "shopping", "labels")
 OF_LARDER = ("pulls", "shopping")
+OF_READINGS = ("pulls", "labels")
 Wished = Annotated[Wish, Depends()]
 
 
@@ -139,11 +142,12 @@ def _known(seen: Seen, wish: Wish) -> Wish:
     if wish.size.lower() not in SIZES:
         words = f"There is no sheet {wish.size[:40]!r}; paper comes as A4, A3, Letter and Tabloid."
         raise Told(422, words, then="Papers", go=_address(seen.id))
-    known = replace(wish, size=wish.size.lower(), house=0)
-    if wish.paper not in OF_LARDER:
-        return replace(known, beside="")
+    beside = wish.beside if wish.paper in OF_LARDER else ""
     with reading() as conn:
-        return replace(known, house=newest_house_change(conn))
+        # What the house knows, who decided, what was measured: each counts up.
+        told = newest_house_change(conn) + newest_change(conn, seen.id)
+        told += last_n(conn, seen.id) if wish.paper in OF_READINGS else 0
+    return replace(wish, size=wish.size.lower(), house=told, beside=beside)
 
 
 def _address(id: int) -> str:

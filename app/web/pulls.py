@@ -11,6 +11,7 @@ from app.storage.engine import reading
 from app.storage.queries.goods import larder, newest_house_change
 from app.storage.queries.photographs import photographs_now
 from app.web.board import nearest, prep_dates
+from app.web.clocks import eaten_by_batch, heeded_by_beat
 from app.web.floor import Floor, floor, kept
 from app.web.letters import letters
 from app.web.page import answer
@@ -47,6 +48,8 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
         production=found.production,
         floor=found,
         is_by_beat=is_by_beat,
+        eaten={} if is_by_beat else eaten_by_batch(found),
+        heeded=heeded_by_beat(found) if is_by_beat else {},
         letters=letters(found.day, found.plan),
         stages=[(each, sizes(each)) for each in stages],
         photos=photos,

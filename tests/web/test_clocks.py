@@ -8,6 +8,7 @@ from fastapi.testclient import TestClient
 
 from app.planning.day import Day
 from app.planning.plan import Plan
+from app.planning.tasks import tags_in_words
 from app.storage.changes.goods import choose
 from app.storage.engine import reading, writing
 from app.storage.log import append
@@ -18,6 +19,7 @@ from app.storage.ticks import tick_of
 from tests.live import stored
 from tests.planning.test_clocks import at, day_with, minute, plan_with
 from tests.web.test_copies import shown
+from tests.web.test_crew_pages import words_of
 
 COPY = "custard/set/1"
 
@@ -139,3 +141,48 @@ def test_people_stand_on_the_copies_that_come_to_them(
     words = shown(client, stored(Day.model_validate(document), knots_plan), "knots/baked/1")
     assert "Not for Teo: almonds (avoids nuts)" in words
     assert "The people that the runs name are checked" in words
+
+
+def pulled(client: TestClient, production: int, by: str) -> str:
+    """Return the words of the pull list."""
+    page = client.get(f"/productions/{production}/pulls?by={by}").text
+    return " ".join(words_of(page).split())
+
+
+def test_the_pull_list_says_until_when_a_batch_may_be_eaten(
+    client: TestClient, custard: int
+) -> None:
+    assert "Safe to eat until Sat 6 March, 10:40" in pulled(client, custard, "stage")
+    measured(custard, "11:45", 28)
+    words = pulled(client, custard, "stage")
+    assert "CU-1: NOT FOR EATING: It cooled too slowly" in words
+    assert f"{tags_in_words(['CU-2', 'CU-3'])}: Safe to eat until" in words
+
+
+def test_the_pull_list_says_once_that_a_stage_is_not_for_eating(
+    client: TestClient, production: int
+) -> None:
+    words = pulled(client, production, "stage")
+    assert words.count("NOT FOR EATING at this stage") == 5
+
+
+def test_the_pull_list_of_a_beat_names_a_copy_that_may_not_be_eaten(client: TestClient) -> None:
+    """The plan itself chills it too late; nobody has measured, so nothing is lost yet."""
+    phases = [("09:00", "09:30"), ("09:30", "12:40"), ("12:40", "13:40")]
+    client.app.state.now_s = lambda: minute("09:00") * 60  # type: ignore[attr-defined]
+    production = stored(day_with(), plan_with(phases))
+    words = pulled(client, production, "beat")
+    assert "CU-1 is NOT FOR EATING by then. Its time was over at 13:30" in words
+    assert "No other copy can be eaten in its place." in words
+
+
+def test_the_pull_list_of_a_beat_says_whom_it_touches(
+    client: TestClient, knots_day: Day, knots_plan: Plan
+) -> None:
+    document = knots_day.model_dump(mode="json", by_alias=True)
+    document["runs"][0]["people"] = [{"name": "Teo", "avoids": ["nuts"]}]
+    almonds = {"name": "marzipan", "contains": ["almonds"]}
+    document["demonstrations"][0]["stages"][0]["ingredients"] = [almonds]
+    production = stored(Day.model_validate(document), knots_plan)
+    words = pulled(client, production, "beat")
+    assert words.count("Teo avoids nuts: almonds from marzipan.") == 3
