@@ -15,6 +15,7 @@ from app.storage.changes.runs import move_run, move_run_and_all_after
 from app.storage.engine import writing
 from app.storage.refusals import Conflict, NotThere, Refusal
 from app.web import words
+from app.web.allergens import meetings_of
 from app.web.drafts import asked
 from app.web.forms import Form, Typed, new_once
 from app.web.letters import Letter, letters
@@ -136,10 +137,19 @@ def _show(request: Request, id: int, status: int = 200, **more: Any) -> Response
         seen=seen,
         production=seen.production,
         rows=_rows(seen.day),
+        touched=_touched(seen.day),
         asked=asked(request, seen),
         once=new_once(),
         **(NOTHING | more),
     )
+
+
+def _touched(day: Day) -> dict[str, list[str]]:
+    """Return who of the people of each run would meet what they avoid, in words."""
+    found: dict[str, list[str]] = {}
+    for each in meetings_of(day):
+        found.setdefault(each.run, []).append(each.said)
+    return {run: list(dict.fromkeys(said)) for run, said in found.items()}
 
 
 def _rows(day: Day) -> list[Row]:

@@ -68,7 +68,7 @@ def test_the_kitchen_has_everybody_and_everything(client: TestClient, example_da
 
 
 def test_stock_house_rules_and_people_are_shown(client: TestClient, knots_day: Day) -> None:
-    """What the day says of them; that nobody checked the people against allergens is said too."""
+    """What the day says of them; people are checked against what they avoid."""
     from app.planning.day import Person, Policy, Stock
 
     stock = Stock(
@@ -87,7 +87,7 @@ def test_stock_house_rules_and_people_are_shown(client: TestClient, knots_day: D
     assert "ready 15 min before the batch starts" in kitchen
     rundown = client.get(f"/productions/{production}/rundown").text
     assert "May taste: Ines (avoids milk, egg)." in rundown
-    assert "Not checked against allergens." in rundown
+    assert "None of them meets what they avoid, by what the day names." in rundown
 
 
 def test_an_empty_kitchen_says_so(client: TestClient, knots_day: Day) -> None:
