@@ -16,7 +16,13 @@ from app.storage.changes.productions import (
 )
 from app.storage.engine import reading, writing
 from app.storage.queries.plans import published
-from app.storage.queries.productions import all_productions, day, production, removed_productions
+from app.storage.queries.productions import (
+    all_productions,
+    day,
+    kitchens,
+    production,
+    removed_productions,
+)
 from app.web.errors import Told
 from app.web.examples import EXAMPLES, open_example
 from app.web.files import attached
@@ -31,8 +37,14 @@ PAGE, PART = "productions/page.html", "productions/_part.html"
 
 def _show(request: Request, part: str = PART, status: int = 200, **more: Any) -> Response:
     with reading() as conn:
-        rows, gone = all_productions(conn), removed_productions(conn)
-    values = {"productions": rows, "removed": gone, "refused": None, "fault": ""} | more
+        rows, gone, kept = all_productions(conn), removed_productions(conn), kitchens(conn)
+    values = {
+        "productions": rows,
+        "removed": gone,
+        "kitchens": kept,
+        "refused": None,
+        "fault": "",
+    } | more
     return answer(request, PAGE, part, status, examples=EXAMPLES, once=new_once(), **values)
 
 

@@ -1,6 +1,7 @@
 """The productions: list, new from a file, examples, copies, export, removal."""
 
 import json
+import re
 
 import pytest
 from fastapi.testclient import TestClient
@@ -179,3 +180,47 @@ def test_the_list_asks_as_few_questions_for_many_as_for_one(
         assert client.get("/").status_code == 200
         counts.append(len(asked))
     assert len(set(counts)) == 1
+
+
+def test_a_production_begins_from_nothing(client: TestClient) -> None:
+    """Tests its facts, that a double tap begins one, and that its empty screens can be seen."""
+    said = {"title": "First show", "date": "2027-05-03", "hour": "08:00", "once": "1"}
+    said |= {"timezone": "Europe/Lisbon", "kind": "class"}
+    for _ in range(2):
+        answer = client.post("/productions/new", data=said, follow_redirects=False)
+        assert answer.headers["Location"] == "/productions/1/demonstrations"
+    day = client.get("/productions/1/day.json").json()
+    assert (day["title"], day["kind"], day["prep_from"]) == said_back(said)
+    assert day["policy"] == {"step_slack_min": 10}
+    for screen in ("demonstrations", "rundown", "kitchen", "count", "history"):
+        assert client.get(f"/productions/1/{screen}").status_code == 200
+
+
+def said_back(said: dict[str, str]) -> tuple[str, str, str]:
+    """Return what the day file should say of a form."""
+    return said["title"], said["kind"], f"{said['date']}T{said['hour']}"
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [{"title": ""}, {"date": "soon"}, {"timezone": "Mars/Base"}, {"kind": "x"}, {"kitchen": "9"}],
+)
+def test_a_production_that_cannot_begin_is_told_why(
+    client: TestClient, wrong: dict[str, str]
+) -> None:
+    """Tests each field, and that nothing is stored."""
+    said = {"title": "First show", "date": "2027-05-03", "timezone": "UTC", "kind": "class"}
+    assert client.post("/productions/new", data=said | wrong).status_code in (404, 422)
+    assert "No production yet" in client.get("/").text
+
+
+def test_a_kitchen_is_kept_and_used_again(client: TestClient, production: int) -> None:
+    """Tests that a new production may have the kitchen of another, without its shifts."""
+    page = client.get("/").text
+    number = re.search(r'<option value="(\d+)">that of', page)
+    assert number is not None
+    said = {"title": "Second", "date": "2027-05-03", "timezone": "UTC", "kind": "broadcast"}
+    client.post("/productions/new", data=said | {"kitchen": number[1]})
+    kitchen = client.get("/productions/2/day.json").json()["kitchen"]
+    assert [each["id"] for each in kitchen["equipment"]] == ["deck-oven", "mixer-a"]
+    assert kitchen["crew"] == [{"id": "cook-1", "shifts": [], "skills": ["pastry"]}]

@@ -6,6 +6,7 @@ from app.planning.day import Day
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.clock import now
 from app.storage.refusals import NotThere, Refusal
+from app.storage.tables.kitchens import KITCHENS
 from app.storage.tables.productions import PRODUCTIONS
 from app.storage.translate import day_of, store_day
 from app.storage.translate.days import production_row
@@ -22,6 +23,29 @@ def add_production(connection: Connection, day: Day, *, by: str, once: str) -> i
         return first.production
     production = store_day(connection, day)
     words = f"{by} added “{day.title}”."
+    added: Places = {"production": {"title": day.title}}
+    record(connection, production, ADDED, words, {"production": None}, added, by=by, once=once)
+    return production
+
+
+def begin_production(
+    connection: Connection, day: Day, kitchen: int | None, *, by: str, once: str
+) -> int:
+    """Store an empty production and return its id; `kitchen` is one that is kept already.
+
+    Raises
+    ------
+    NotThere
+        If there is no such kitchen.
+    """
+    if first := repeated(connection, once, ADDED):
+        return first.production
+    if kitchen is not None:
+        query = select(KITCHENS.c.id).where(KITCHENS.c.id == kitchen)
+        if connection.execute(query).first() is None:
+            raise NotThere("That kitchen is not there any more. Choose another one.")
+    production = store_day(connection, day, kitchen)
+    words = f"{by} began “{day.title}”."
     added: Places = {"production": {"title": day.title}}
     record(connection, production, ADDED, words, {"production": None}, added, by=by, once=once)
     return production

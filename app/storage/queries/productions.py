@@ -7,6 +7,7 @@ from sqlalchemy import Connection, Select, func, select
 from app.planning.day import Day
 from app.storage.tables.changes import CHANGES
 from app.storage.tables.demonstrations import DEMONSTRATIONS
+from app.storage.tables.kitchens import COOKS, EQUIPMENT, KITCHENS
 from app.storage.tables.plans import PLANS
 from app.storage.tables.productions import PRODUCTIONS
 from app.storage.tables.runs import RUNS
@@ -51,6 +52,26 @@ def production(connection: Connection, id: int) -> ProductionRow:
     days.production_row(connection, id)
     row = connection.execute(_lines().where(PRODUCTIONS.c.id == id)).one()
     return ProductionRow(*row)
+
+
+class KitchenRow(NamedTuple):
+    """A kitchen that is kept: its number and name, and what it has."""
+
+    id: int
+    name: str
+    equipment: int
+    crew: int
+
+
+def kitchens(connection: Connection) -> list[KitchenRow]:
+    """Return the kitchens that have anything in them, by name."""
+    of = KITCHENS.c
+    equipment = select(func.count()).where(EQUIPMENT.c.kitchen_id == of.id)
+    crew = select(func.count()).where(COOKS.c.kitchen_id == of.id)
+    counted = (each.correlate(KITCHENS).scalar_subquery() for each in (equipment, crew))
+    query = select(of.id, of.name, *counted).order_by(of.name, of.id)
+    rows = [KitchenRow(*row) for row in connection.execute(query)]
+    return [row for row in rows if row.equipment or row.crew]
 
 
 def removed_productions(connection: Connection) -> list[RemovedRow]:
