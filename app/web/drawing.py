@@ -15,7 +15,7 @@ from app.web.apart import Apart
 
 QUEUE = 8
 KEPT = 24
-LONGEST_S = 120.0
+LONGEST_S = 600.0
 _LOG = logging.getLogger(__name__)
 
 
