@@ -217,7 +217,7 @@ def _ways(stage: _Stage, missing: list[str]) -> Iterator[Way]:
     taken: set[str] = set()
     told = [way for way in stage.ways if way.phases] or stage.ways[:1]
     for way in told:
-        ident = id_from(way.name, taken, "way")
+        ident = id_from(way.name, taken, "usual")
         taken.add(ident)
         if not way.phases:
             missing.append(f"{stage.name}: {LASTS_MIN} min by one person is a guess.")

@@ -26,7 +26,7 @@ def photo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def _keep(page: Page, server: Server, photo: Path) -> None:
     page.goto(server.url + SCREEN)
     page.locator("#file-baked").set_input_files(photo)
-    page.get_by_role("button", name="Keep it, baked").click()
+    page.get_by_role("button", name="Keep it for baked").click()
     expect(page.locator("#stage-baked img")).to_be_visible()
 
 
@@ -51,7 +51,7 @@ def test_a_file_that_is_no_photograph_is_refused_beside_its_field(
     page.goto(server.url + SCREEN)
     (tmp_path / "a.jpg").write_bytes(b"no picture")
     page.locator("#file-baked").set_input_files(tmp_path / "a.jpg")
-    page.get_by_role("button", name="Keep it, baked").click()
+    page.get_by_role("button", name="Keep it for baked").click()
     expect(page.locator("#fault-baked")).to_contain_text("choose a JPEG, PNG, WebP or HEIC")
     expect(page.locator("#file-baked")).to_have_attribute("aria-describedby", "fault-baked")
 
