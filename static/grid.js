@@ -121,7 +121,10 @@
   }
 
   function pasteNew(form, block) {
-    send([], newRows(form, block, form.dataset.fields.split(",")));
+    const isList = block.every((line) => line.length === 1);
+    const { add: table, below, fields } = form.dataset;
+    if (isList) send([], block.filter((line) => line[0].trim()).map(([name]) => ({ table, below, name, texts: {} })));
+    else send([], newRows(form, block, fields.split(",")));
   }
 
   function send(cells, rows) {

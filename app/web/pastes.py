@@ -48,7 +48,7 @@ def _filled(known: Sheet, row: dict[str, object], cell: Sent) -> Filled:
 
 def _added(known: Sheet, row: NewRow) -> Added:
     """Return a row with the columns that were pasted; what is not understood stands beside it."""
-    first = next(iter(row.texts.values()), "")
+    first = row.name or next(iter(row.texts.values()), "")
     try:
         fact = row.made.named(known, dict(row.below), first.strip()[:120])
     except NotUnderstood as why:

@@ -94,12 +94,13 @@ def _json(text: object) -> Any:
 
 
 class NewRow(NamedTuple):
-    """A row of a pasted block that goes beyond the table."""
+    """A row of a pasted block that goes beyond the table; `name` where it is one text alone."""
 
     table: str
     made: Made
     below: dict[str, int]
     texts: dict[str, str]
+    name: str
 
 
 def sent_block(form: Typed) -> tuple[list[Sent], list[NewRow]]:
@@ -123,4 +124,5 @@ def _new_row(said: object) -> NewRow:
     is_known = all(field_of(table, name) and isinstance(text, str) for name, text in texts.items())
     if made is None or not is_known:
         raise Told(422, TOO_OLD)
-    return NewRow(table, made, below_of(table, _json(said.get("below"))), texts)
+    below = below_of(table, _json(said.get("below")))
+    return NewRow(table, made, below, texts, str(said.get("name") or ""))

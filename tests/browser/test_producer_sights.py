@@ -13,6 +13,7 @@ SCREENS = {
     "sum": "/productions/1/count?sum=knots.rested",
     "demonstrations": "/productions/1/demonstrations",
     "demonstration": "/productions/1/demonstrations/knots",
+    "history": "/productions/1/history",
     "kitchen": "/productions/1/kitchen",
     "plan": "/productions/1/plan",
     "shopping": "/productions/1/shopping",

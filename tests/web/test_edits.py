@@ -184,6 +184,28 @@ def test_a_block_of_cells_is_pasted(ada: Editing) -> None:
     assert day(ada) == before
 
 
+def test_a_list_of_lines_becomes_ingredients(ada: Editing) -> None:
+    """Tests a list that is pasted from a recipe, and one that is typed."""
+    place = ada.id("stages", "scaled")
+    below = json.dumps({"stage_id": place})
+    rows = [
+        {"table": "ingredients", "below": below, "texts": {}, "name": name}
+        for name in ("250 g flour", "1 ½ cups milk, warm")
+    ]
+    assert ada.post("paste", block=json.dumps({"cells": [], "rows": rows}))[0] == 200
+    assert ada.post("add", table="ingredients", below=below, name="salt")[0] == 200
+    found = day(ada).stage("knots", "scaled").ingredients
+    assert [(each.amount, each.unit, each.name) for each in found] == [
+        (250, "g", "flour"),
+        (1.5, "cups", "milk"),
+        (None, "", "salt"),
+    ]
+    first = ada.rows().below("stages", place, "ingredients")[0]["id"]
+    began = {"amount": 250, "unit": "g"}
+    assert ada.fill(f"ingredients/{first}", "much", "1/4 kg", began)[0] == 200
+    assert day(ada).stage("knots", "scaled").ingredients[0].amount == 0.25
+
+
 def test_a_tap_that_is_sent_twice_adds_one_row(ada: Editing) -> None:
     """Tests the once-key of a step."""
     below = json.dumps({"demonstration_id": ada.id("demonstrations", "knots")})

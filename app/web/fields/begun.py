@@ -1,10 +1,10 @@
 """How the rows of a demonstration begin, before anything is filled in."""
 
+from app.exchange.ingredient_lines import ingredient_of
 from app.planning.day import (
     Beat,
     Demonstration,
     Fact,
-    Ingredient,
     Input,
     Leaving,
     Need,
@@ -87,7 +87,7 @@ MADE: dict[str, Made] = {
         lambda _sheet, _below, name: PhaseEquipment(kind=name or "oven", per_batch=1),
     ),
     "beats": Made("beat", _beat),
-    "ingredients": Made("ingredient", lambda _sheet, _below, name: Ingredient(name=name or "?")),
+    "ingredients": Made("ingredient", lambda _sheet, _below, name: ingredient_of(name or "?")),
     "needs": Made("need", lambda sheet, below, _: Need(stage=_first_free(sheet, below, "needs"))),
     "leavings": Made(
         "leaving", lambda sheet, below, _: Leaving(stage=_first_free(sheet, below, "leavings"))
