@@ -55,10 +55,13 @@ def papers(request: Request, id: int) -> Response:
 
 
 @router.get("/{paper}/drawing")
-def drawing(request: Request, id: int, wish: Wished) -> Response:
-    """Have a paper drawn and tell how far it is; the part asks again until it is there."""
+def drawing(request: Request, id: int, wish: Wished, printed: str = "") -> Response:
+    """Have a paper drawn and tell how far it is; the part asks again until it is there.
+
+    It asks for the print of the minute in which it began: a long one ends in another.
+    """
     seen = see(id)
-    asked = _begun(request, seen, _known(seen, wish))
+    asked = _asked(request, seen, _known(seen, wish), printed)
     # A small paper is there at once: then nobody should have to read of progress.
     asked.done.wait(0.3)
     return answer(
@@ -78,8 +81,7 @@ def paper_as_pdf(request: Request, id: int, wish: Wished, printed: str = "") -> 
     """Answer with the PDF; one that was drawn before is fetched by the minute it was printed."""
     seen = see(id)
     plan, known = _plan(seen), _known(seen, wish)
-    kept = printing_of(request).kept(id, known, plan.number, printed)
-    asked = kept or _begun(request, seen, known)
+    asked = _asked(request, seen, known, printed)
     asked.done.wait()
     if asked.drawn is None:
         raise Told(503, asked.failed or "There is no paper.", then="Papers", go=_address(id))
@@ -89,6 +91,12 @@ def paper_as_pdf(request: Request, id: int, wish: Wished, printed: str = "") -> 
         "Cache-Control": "private, no-cache",
     }
     return Response(asked.drawn.pdf, media_type="application/pdf", headers=headers)
+
+
+def _asked(request: Request, seen: Seen, wish: Wish, printed: str) -> Print:
+    """Return the print of a minute if it is still there, else a new one."""
+    kept = printing_of(request).kept(seen.id, wish, _plan(seen).number, printed)
+    return kept or _begun(request, seen, wish)
 
 
 def _begun(request: Request, seen: Seen, wish: Wish) -> Print:
