@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.paper import face
-from app.paper.care import cautions
 from app.paper.letters import Badge, badges, stage_codes
 from app.paper.paper import Paper
 from app.paper.runsheet import stopwatch, things_for_set
 from app.paper.steps import steps
+from app.planning.care import cautions
 from app.planning.day import Beat, Day, Demonstration, Ingredient, Leaving, Need, Stage
 from app.planning.plan import Count, Plan
 from app.planning.pulls import BeatPull, beat_pulls, multiplied

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from textwrap import wrap
 
 from app.paper import face
-from app.paper.care import cautions
 from app.paper.letters import Badge, badges, stage_codes
+from app.planning.care import cautions
 from app.planning.day import Day, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Plan

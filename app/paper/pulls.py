@@ -6,13 +6,13 @@ from typing import Any
 
 from app.food.larder import Larder
 from app.paper import face
-from app.paper.care import cautions
 from app.paper.drawn import Drawn
 from app.paper.for_set import set_pages
 from app.paper.letters import Badge, badges, stage_codes
 from app.paper.paper import Paper
 from app.paper.pdf import Sheet
 from app.paper.steps import steps
+from app.planning.care import cautions
 from app.planning.day import Day, Stage
 from app.planning.fetches import Fetch
 from app.planning.minutes import Clock

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
+from app.planning.care import cautions
 from app.planning.day import Day, Phase, Stage, Way
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Heat, Plan, PlannedPhase
@@ -135,7 +136,7 @@ class _Reader:
                 tags=tuple(self.tags.get(copy, copy) for copy in batch.copies),
                 first=index == 0,
                 last=index == len(batch.phases) - 1,
-                caution=stage.caution,
+                caution=" ".join(cautions(stage, way, index)),
             )
 
     def _items(self, phase: Phase, planned: PlannedPhase) -> Iterator[str]:

@@ -12,7 +12,7 @@ from app.planning.day import Day
 from app.planning.people import Meeting, in_words, meetings, undecided
 from app.storage.changes.decisions import decide, take_back_decision
 from app.storage.engine import reading, writing
-from app.storage.queries.decisions import decisions
+from app.storage.queries.decisions import avoids, decisions
 from app.storage.refusals import NotThere, Refusal, StoreTrouble
 from app.web.clocks import house_now
 from app.web.forms import Form, Typed, new_once
@@ -89,9 +89,11 @@ def undo(request: Request, id: int, form: Form) -> Response:
 def undecided_of(id: int) -> list[str]:
     """Return what a tasting would serve somebody who avoids it, undecided: for every screen."""
     try:
-        seen = see(id)
         with reading() as conn:
+            if not avoids(conn, id):
+                return []
             known = [row.key for row in decisions(conn, id)]
+        seen = see(id)
     except (NotThere, StoreTrouble):
         return []
     return [in_words(_day_of(seen, each), each) for each in undecided(_of_both(seen), known)]

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
 from app.food.larder import Larder
+from app.planning.care import cautions
 from app.planning.pulls import Amount, BatchPull, BeatPull, StagePull, beat_pulls, stage_pulls
 from app.storage.engine import reading
 from app.storage.queries.goods import larder, newest_house_change
@@ -52,6 +53,7 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
         heeded=heeded_by_beat(found) if is_by_beat else {},
         letters=letters(found.day, found.plan),
         stages=[(each, sizes(each)) for each in stages],
+        cautions={each.batches[0].batch: _cautions(found, each) for each in stages},
         photos=photos,
         beats=[each for each in beats if found.clock.date(each.starts) == chosen],
         dates=[(date, date_in_words(date)) for date in dates],
@@ -78,6 +80,15 @@ def _house() -> int:
 def _larder() -> Larder:
     with reading() as conn:
         return larder(conn)
+
+
+def _cautions(floor: Floor, pull: StagePull) -> list[str]:
+    """Return what to take care of in a stage, by the ways that the plan takes."""
+    stage = floor.day.stage(pull.demonstration, pull.stage)
+    batches = {each.batch for each in pull.batches}
+    ways = {batch.way for batch in floor.plan.batches if batch.id in batches}
+    told = [words for way in stage.ways if way.id in ways for words in cautions(stage, way)]
+    return list(dict.fromkeys(told))
 
 
 def sizes(pull: StagePull) -> list[Size]:

@@ -91,6 +91,7 @@ def shelves(
         typed=tag.strip(),
         places=places_of(found, waits, wanted, here),
         lost=found.states.lost,
+        raw={(of.id, stage.id) for of, stage in found.day.all_stages() if stage.raw_animal},
     )
 
 

@@ -1,7 +1,7 @@
 """The words for times and lengths, and the usual cautions."""
 
 from app.paper import face
-from app.paper.care import HEAT, RAW, cautions
+from app.planning.care import HEAT, RAW, cautions
 from app.planning.day import Phase, PhaseEquipment, Stage, Way
 
 

@@ -5,6 +5,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, select
 
 from app.storage.tables.decisions import DECISIONS
+from app.storage.tables.runs import RUNS
 
 _OF = DECISIONS.c
 _READ = (_OF.key, _OF.words, _OF.decided, _OF.by, _OF.at)
@@ -24,6 +25,14 @@ def decisions(connection: Connection, production: int) -> list[DecisionRow]:
     """Return what was decided in a production, in order."""
     query = select(*_READ).where(_OF.production_id == production).order_by(_OF.id)
     return [DecisionRow(*row) for row in connection.execute(query)]
+
+
+def avoids(connection: Connection, production: int) -> bool:
+    """Return whether anybody of the runs of a production avoids anything."""
+    people = connection.execute(
+        select(RUNS.c.people).where(RUNS.c.production_id == production)
+    ).scalars()
+    return any(person.get("avoids") for some in people for person in some or ())
 
 
 def decision_on(connection: Connection, production: int, key: str) -> DecisionRow | None:

@@ -3,9 +3,13 @@
 The words are *common practice*; local food law, the venue's own rules and licensed people decide.
 """
 
+import re
+
 from app.planning.day import Stage, Way
 
 HEAT = "Hot: dry cloths, say it as you pass."
+SUGAR = "Hot sugar: it sticks and burns; no bare fingers, cold water at hand."
+KNIFE = "Blade: fingers clear, in sight when it is laid down."
 RAW = "Raw: its own board and knife; wash hands after."
 OF_KIND = {
     "oven": HEAT,
@@ -19,6 +23,20 @@ OF_KIND = {
     "blender": "Switch off before hands go in.",
     "bath": "Caustic: gloves and goggles.",
 }
+# What a step that can hurt says, by the words of its directions.
+OF_WORDS = {
+    "caramel": SUGAR,
+    "hot sugar": SUGAR,
+    "boil sugar": SUGAR,
+    "deep-fry": OF_KIND["fryer"],
+    "knife": KNIFE,
+    "chop": KNIFE,
+    "carve": KNIFE,
+    "slice": KNIFE,
+    "mandoline": KNIFE,
+    "lye": OF_KIND["bath"],
+    "caustic": OF_KIND["bath"],
+}
 
 
 def cautions(stage: Stage, way: Way | None = None, step: int | None = None) -> list[str]:
@@ -31,4 +49,10 @@ def cautions(stage: Stage, way: Way | None = None, step: int | None = None) -> l
         words = next((OF_KIND[known] for known in OF_KIND if known in kind.lower()), None)
         if words is not None and words not in found:
             found.append(words)
+    for does in (phase.does for phase in phases):
+        said = re.findall(r"[\w-]+", does.lower())
+        plain = f" {' '.join(said)} "
+        for known, words in OF_WORDS.items():
+            if re.search(rf" {known}[a-z]* ", plain) and words not in found:
+                found.append(words)
     return found
