@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from app.food.larder import Larder
 from app.paper import face, pdf
 from app.paper.drawn import Drawn
 from app.paper.paper import Paper
+from app.planning.costs import plan_cost
 from app.planning.day import Day
 from app.planning.gear import KINDS, Gear, gear
 from app.planning.listing import Place, listing, money
@@ -72,11 +74,26 @@ def content(plans: Others, larder: Larder, *, is_known: bool) -> dict[str, Any]:
         "places": listing(found, larder),
         "price": money(found.price, larder.currency) if found.price else "",
         "unpriced": len(found.unpriced),
+        "used": used(plans, larder) if found.price else "",
         "is_known": is_known,
         "things": tuple(things(gear(plans), clock)),
         "plans": tuple((day.title, plan.number) for day, plan in plans),
         "dates": {date: face.short_date(date) for date in dates(listing(found, larder))},
     }
+
+
+def used(plans: Others, larder: Larder) -> str:
+    """Return what is used of the packs costs, and what of it goes into backups and for losses."""
+    costs = [plan_cost(day, plan, larder) for day, plan in plans]
+    whole, backups, spares = (
+        money(sum((each.money for each in some), Fraction(0)), larder.currency)
+        for some in (
+            [cost.whole for cost in costs],
+            [cost.backups for cost in costs],
+            [cost.spares for cost in costs],
+        )
+    )
+    return f"Of the packs {whole} is used: {backups} for backups, {spares} for expected losses."
 
 
 def dates(places: Iterable[Place]) -> list[str]:

@@ -1,5 +1,6 @@
 """The shopping list: what to buy for a production or several, what it costs, what to hire."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -12,9 +13,10 @@ from app.planning.day import Day
 from app.planning.gear import KINDS, Gear, gear
 from app.planning.listing import Place, listing, money
 from app.planning.minutes import Clock
-from app.planning.plan import Plan
+from app.planning.plan import Copy, Plan
 from app.planning.shopping import Shopping, shopping
 from app.planning.takings import takings
+from app.planning.tasks import tags_in_words
 from app.storage.engine import reading
 from app.storage.queries.goods import larder
 from app.storage.queries.productions import ProductionRow, all_productions
@@ -35,13 +37,17 @@ Together = Annotated[list[int] | None, Query(alias="with")]
 
 @dataclass(frozen=True)
 class CostRow:
-    """What copies of one stage cost, in words; empty where nothing of it is known."""
+    """What copies of one stage cost, in words; empty where nothing of it is known.
+
+    `each` holds which copies cost how much: those that cost the same stand together.
+    """
 
     letter: Letter
     name: str
     copies: int
-    each: str
+    each: tuple[tuple[str, str], ...]
     backups: int
+    backup_tags: str
     backups_cost: str
     spares: int
     spares_cost: str
@@ -135,13 +141,20 @@ def _is_priced(found: Shopping, cost: PlanCost) -> bool:
 
 def _costs(seen: Seen, cost: PlanCost, currency: str) -> Costs:
     known = letters(seen.planned, seen.plan)
+    made: dict[tuple[str, str], list[Copy]] = {}
+    for copy in seen.plan.copies if seen.plan else ():
+        if copy.made_by.batch is not None:
+            made.setdefault((copy.demonstration, copy.stage), []).append(copy)
     rows = [
         CostRow(
             letter=known[each.demonstration],
             name=seen.planned.stage(each.demonstration, each.stage).called,
             copies=each.copies,
-            each=_between(each.least, each.most, currency),
+            each=_each(made[each.demonstration, each.stage], cost, currency),
             backups=each.backups,
+            backup_tags=_tags(
+                copy for copy in made[each.demonstration, each.stage] if copy.role == "backup"
+            ),
             backups_cost=_said(each.backups_cost, currency),
             spares=each.spares,
             spares_cost=_said(each.spares_cost, currency),
@@ -164,7 +177,14 @@ def _said(cost: Cost, currency: str) -> str:
     return f"{'at least ' if cost.unpriced else ''}{money(cost.money, currency)}"
 
 
-def _between(least: Cost, most: Cost, currency: str) -> str:
-    """Return what the cheapest copy of a stage costs, and the dearest where that is another."""
-    low = _said(least, currency)
-    return low if least.money == most.money else f"{low} to {money(most.money, currency)}".strip()
+def _each(copies: list[Copy], cost: PlanCost, currency: str) -> tuple[tuple[str, str], ...]:
+    """Return which copies cost how much, the cheapest first."""
+    alike: dict[Cost, list[Copy]] = {}
+    for copy in copies:
+        alike.setdefault(cost.copies[copy.id], []).append(copy)
+    ordered = sorted(alike, key=lambda each: each.money)
+    return tuple((_tags(alike[each]), _said(each, currency)) for each in ordered)
+
+
+def _tags(copies: Iterable[Copy]) -> str:
+    return tags_in_words(tuple(copy.tag for copy in copies))

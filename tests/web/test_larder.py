@@ -152,3 +152,12 @@ def test_names_are_not_taken_for_markup(client: TestClient) -> None:
 def test_only_a_shopping_list_is_led_back_to(client: TestClient) -> None:
     assert "evil" not in client.get("/larder?back=//evil.example").text
     assert "/productions/1/shopping" in client.get("/larder?back=/productions/1/shopping").text
+
+
+def test_without_script_the_whole_page_comes_back(client: TestClient) -> None:
+    """A plain form, sent by a browser that runs nothing."""
+    answer = client.post("/larder", data=EGG)
+    assert answer.status_code == 200
+    assert "<html" in answer.text
+    assert "in the larder: pack amount 12" in answer.text
+    assert "<html" in client.post("/larder", data=EGG | {"price": "x"}).text
