@@ -1,11 +1,16 @@
 """The pull list: what to fetch, by stage for the bench and by beat for the set."""
 
 from dataclasses import dataclass
+from fractions import Fraction
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from app.food.densities import grams
 from app.food.larder import Larder
+from app.food.measures import Quantity
+from app.food.rounding import decimal
 from app.planning.care import cautions
 from app.planning.pulls import Amount, BatchPull, BeatPull, StagePull, beat_pulls, stage_pulls
 from app.storage.engine import reading
@@ -53,6 +58,7 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
         heeded=heeded_by_beat(found) if is_by_beat else {},
         letters=letters(found.day, found.plan),
         stages=[(each, sizes(each)) for each in stages],
+        percents=_percents(id, found) if stages else {},
         cautions={each.batches[0].batch: _cautions(found, each) for each in stages},
         photos=photos,
         beats=[each for each in beats if found.clock.date(each.starts) == chosen],
@@ -69,6 +75,30 @@ def _stages(id: int, floor: Floor) -> list[StagePull]:
 def _beats(id: int, floor: Floor) -> list[BeatPull]:
     what = f"beats {_house()}"
     return kept(id, floor.plan, what, lambda: beat_pulls(floor.day, floor.plan, _larder()))
+
+
+def _percents(id: int, floor: Floor) -> dict[tuple[str, str], str]:
+    """Return the baker's percentages of each stage with flour, as the address of their sum."""
+    what = f"percents {_house()}"
+    return kept(id, floor.plan, what, lambda: _all_percents(_stages(id, floor), _larder()))
+
+
+def _all_percents(pulls: list[StagePull], house: Larder) -> dict[tuple[str, str], str]:
+    found = {}
+    for pull in pulls:
+        parts = [line for each in pull.ingredients if (line := _part(each, house))]
+        if len(parts) > 1 and any("flour" in each.lower() for each in parts):
+            query = {"sum": "percents", "parts": "\n".join(parts)}
+            found[pull.demonstration, pull.stage] = urlencode(query)
+    return found
+
+
+def _part(each: Amount, house: Larder) -> str:
+    """Return an ingredient with its grams, nothing where nobody knows them."""
+    if not each.amount:
+        return ""
+    mass = grams(each.name, Quantity(Fraction(each.amount), each.unit), house.weights)
+    return "" if mass is None else f"{each.name} {decimal(mass.number)}"
 
 
 def _house() -> int:

@@ -88,3 +88,15 @@ def test_what_lacks_is_told_loudly(client: TestClient, knots_day: Day, knots_pla
     words = shown(client, stored(knots_day, plan), "?by=beat")
     assert "short 6 baked" in words
     assert "no backup 6 of baked" in words
+
+
+def test_a_stage_with_flour_leads_to_its_bakers_percentages(
+    client: TestClient, knots_day: Day, knots_plan: Plan
+) -> None:
+    """Milk by the cup is weighed by the table: 244 g (USDA SR28)."""
+    flour = {"name": "bread flour", "amount": 400, "unit": "g"}
+    milk = {"name": "milk", "amount": 1, "unit": "cup"}
+    day = with_facts(knots_day, "scaled", ingredients=[flour, milk, {"name": "salt"}])
+    page = client.get(f"/productions/{stored(day, knots_plan)}/pulls").text
+    address = page.split('href="/sums?')[1].split("#")[0].replace("&amp;", "&")
+    assert "61 %" in client.get(f"/sums?{address}").text
