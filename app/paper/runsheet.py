@@ -11,6 +11,7 @@ from app.planning.day import Beat, Day, Run
 from app.planning.fetches import Fetch
 from app.planning.minutes import MINUTE_S, Clock
 from app.planning.moments import beat_second
+from app.planning.people import Table
 from app.planning.plan import Plan
 from app.planning.pulls import Amount, BeatPull, beat_pulls
 
@@ -29,7 +30,10 @@ class Place:
 
 @dataclass(frozen=True)
 class Row:
-    """A beat of a run; `facts` says what else goes to set, `second` when in the run it begins."""
+    """A beat of a run; `facts` says what else goes to set, `second` when in the run it begins.
+
+    `avoided` says who of its people would meet what they avoid.
+    """
 
     starts: str
     second: str
@@ -43,6 +47,7 @@ class Row:
     back_at: str
     comes_back: tuple[Place, ...]
     facts: tuple[tuple[str, str], ...]
+    avoided: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -90,6 +95,7 @@ class _Reader:
         self.badges = badges(day, plan)
         self.pulls = {(each.run, each.beat): each for each in beat_pulls(day, plan)}
         self.last = {run.id: run.id for run in day.runs}
+        self.people = Table(day, plan)
 
     def pages(self) -> Iterator[Page]:
         for date, airing in groupby(self._airing(), key=lambda each: self._date(*each)):
@@ -152,6 +158,7 @@ class _Reader:
             back_at=face.hour(self.clock.text(pull.back_at), starts) if pull else "",
             comes_back=_places(pull.comes_back if pull else ()),
             facts=_facts([pull] if pull else []),
+            avoided=tuple(dict.fromkeys(each.said for each in self.people.at(run.id, beat.id))),
         )
 
     def _since(self, run: Run, beat: Beat) -> int:

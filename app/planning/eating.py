@@ -137,7 +137,8 @@ class Eatings:
             return f"made on {made} and kept cold for {limits.date_mark_days:g} days ({where})"
         since = self.clock.hour(told.since or 0)
         span_min = (told.until or 0) - (told.since or 0)
-        return f"{OUT[told.limit]} since {since}, for {span_min / 60:g} hours at most ({where})"
+        rule = where if self.watch.house.has_time_control else f"{where}, by a written procedure"
+        return f"{OUT[told.limit]} since {since}, for {span_min / 60:g} hours at most ({rule})"
 
     def _failed(self, told: Verdict) -> str:
         failed, house = told.failed, self.watch.house

@@ -1,4 +1,4 @@
-"""After a reading: a copy for eating that may not be eaten any more is lost, and the plan mended.
+"""After a reading or a tick: what is for eating and may not be eaten any more is lost.
 
 The log's own thread tells the news and must not wait, so a thread of this file looks. What it says
 is a tick like any other: it names its reason and the next best copy, and can be taken back.
@@ -6,7 +6,6 @@ is a tick like any other: it names its reason and the next best copy, and can be
 
 import hashlib
 import logging
-from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 
 from app.planning.minutes import Clock
@@ -18,7 +17,7 @@ from app.storage.queries.plans import day_planned, published
 from app.storage.queries.safety import house
 from app.storage.queries.ticks import states
 from app.storage.refusals import Refusal, StoreTrouble
-from app.storage.ticks import AnyTick, Lost, Measured
+from app.storage.ticks import AnyTick, Lost, Measured, Staged, Started
 from app.web.clocks import watch_of
 
 LONGEST_WHY = 500
@@ -26,13 +25,13 @@ _LOG = logging.getLogger(__name__)
 _looking = ThreadPoolExecutor(max_workers=1, thread_name_prefix="spoiling")
 
 
-def look(production: int, told: Measured) -> list[Lost]:
-    """Say of each copy that a reading spoils that it is lost, and return what was said.
+def look(production: int, told: AnyTick) -> list[Lost]:
+    """Say of each copy that may not be eaten any more that it is lost, and return what was said.
 
     Parameters
     ----------
     told
-        The reading; who took it says it, at that minute.
+        The reading or the tick that shows it; who told that says this too, at that minute.
     """
     with reading() as conn:
         plan = published(conn, production)
@@ -40,6 +39,8 @@ def look(production: int, told: Measured) -> list[Lost]:
             return []
         day, ticked = day_planned(conn, production), states(conn, production)
         watch = watch_of(day, plan, ticked, house(conn))
+    if watch.is_bare or not any(stage.ready_to_eat for _, stage in day.all_stages()):
+        return []
     spoiling = Spoiling(day, plan, watch, ticked.lost)
     found = spoiling.found(Clock(day.timezone).minute(told.at))
     said = [
@@ -52,11 +53,12 @@ def look(production: int, told: Measured) -> list[Lost]:
 
 
 def heard(told: news.News) -> "list[Future[None]]":
-    """Have looked after the readings among what was just stored."""
-    return [_looking.submit(_look, told.production, each) for each in _readings(told.ticks)]
+    """Have looked after what was just stored, if it says when or how warm something was."""
+    last = [each for each in told.ticks if isinstance(each, Measured | Started | Staged)][-1:]
+    return [_looking.submit(_look, told.production, each) for each in last]
 
 
-def _look(production: int, told: Measured) -> None:
+def _look(production: int, told: AnyTick) -> None:
     try:
         look(production, told)
     except StoreTrouble:
@@ -65,11 +67,7 @@ def _look(production: int, told: Measured) -> None:
         _LOG.exception("a reading of production %s could not be looked at", production)
 
 
-def _readings(ticks: Iterable[AnyTick]) -> list[Measured]:
-    return [each for each in ticks if isinstance(each, Measured)]
-
-
-def _lost(told: Measured, spoilt: Spoilt, why: str, plan: int) -> Lost:
+def _lost(told: AnyTick, spoilt: Spoilt, why: str, plan: int) -> Lost:
     key = hashlib.sha256(f"{told.once} {spoilt.copy.id}".encode()).hexdigest()[:32]
     return Lost(
         at=told.at,

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from app.paper import allergens, board, face
+from app.paper import allergens, board, face, runsheet
 from app.paper.of_house import Decided, OfHouse
 from app.planning.day import Day
 from app.planning.people import meetings
@@ -109,3 +109,12 @@ def test_the_foot_is_short_enough_for_its_line(knots_day: Day, knots_plan: Plan)
     assert told.is_undecided
     assert len(told.people) <= 100
     assert told.people.endswith(", and 1 more.")
+
+
+def test_the_run_sheet_says_at_which_beats_somebody_meets_what_they_avoid(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    day = day_with(knots_day, "wheat", people=[{"name": "Teo", "avoids": ["gluten"]}])
+    words = Opened(runsheet.draw(day, knots_plan, PRINTED, "A4")).words
+    # Once at each of the three beats of the first take; the second has no such people.
+    assert "".join(words.split()).count("Teoavoidsgluten:wheatfromstrongflour") == 3

@@ -186,3 +186,13 @@ def test_the_pull_list_of_a_beat_says_whom_it_touches(
     production = stored(Day.model_validate(document), knots_plan)
     words = pulled(client, production, "beat")
     assert words.count("Teo avoids nuts: almonds from marzipan.") == 3
+
+
+def test_a_batch_that_was_started_too_early_is_lost_by_its_tick(client: TestClient) -> None:
+    """Safe for 5 h 20 from 10:40, eaten at 16:00; started twenty minutes early it is not."""
+    production = stored(day_with(safety_min=320), plan_with())
+    said = {"event": "started", "batch": "b1", "at": at("08:40"), "once": "s", "by": "Ada"}
+    append(production, [tick_of(said)])
+    gone = lost(production)
+    assert gone is not None
+    assert gone.why.startswith("Its time was over at 15:40, by the day's own limit.")
