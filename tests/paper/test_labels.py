@@ -237,3 +237,24 @@ def test_a_label_says_whom_it_would_harm(knots_day: Day, knots_plan: Plan) -> No
     assert all(each.avoided == ("Not for Teo: wheat (avoids wheat)",) for each in baked)
     words = Opened(PAPER.draw(day, knots_plan, PRINTED, "A4")).words
     assert words.count("Not for Teo: wheat") >= len(baked)
+
+
+def test_labels_are_a_tagged_paper_that_says_what_it_is_of(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """Title, language, structure, the one face; plan and time on each label, the law once."""
+    drawn = PAPER.drawn(knots_day, knots_plan, PRINTED, "A4")
+    opened = Opened(drawn.pdf)
+    assert opened.root["/Lang"] == "en"
+    assert opened.root["/MarkInfo"]["/Marked"]
+    assert opened.root["/StructTreeRoot"]["/K"]
+    assert opened.reader.metadata is not None
+    assert "Harvest hour" in str(opened.reader.metadata.title)
+    assert all(opened.fonts().values())
+    assert all("Hyperlegible" in name for name in opened.fonts())
+    assert opened.words.count("plan 1, 3 March 2027, 18:05") == len(drawn.marks) + 1
+    for number, words in enumerate(opened.pages, start=1):
+        assert f"printed 3 March 2027, 18:05, page {number} of {len(opened.pages)}" in words
+        assert "A lower plan number is void." in words
+    assert opened.words.count("Local food law") == 1
+    assert "nobody is checked against allergens" in opened.words
