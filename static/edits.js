@@ -85,7 +85,8 @@
     cell.dataset.shown = said.text;
     if (textOf(field) === text) put(field, said.text);
     cell.querySelector(".meant").textContent = said.meant;
-    wrong(cell, said.fault);
+    cell.dataset.fault = said.fault;
+    wrong(cell, said.fault || cell.dataset.broken);
     soon();
   }
 
@@ -238,13 +239,16 @@
 
   /* What the list of faults says stands beside its field as well. */
   document.addEventListener("htmx:after:swap", () => {
-    const list = document.getElementById("faults");
-    if (!list) return;
-    const told = new Map([...list.querySelectorAll("[data-about]")].map((line) => [line.dataset.about, line.dataset.words]));
+    // A draft that is ready is drawn in the picture, too.
+    const picture = document.querySelector(".picture");
+    if (picture && document.querySelector("#plan .draft") && !picture.dataset.of.startsWith("the draft")) refresh();
+    if (!document.getElementById("beside")) return;
+    const told = new Map([...document.querySelectorAll("#faults [data-about]")].map((line) => [line.dataset.about, line.dataset.words]));
     document.querySelectorAll("#editor .cell:not(.is-unsaved)").forEach((cell) => {
-      const words = told.get(`c${control(cell).id}`) || "";
-      const own = cell.dataset.own ?? "";
-      if (words !== own) { cell.dataset.own = words; if (words || own === cell.querySelector(".cell-fault").textContent) wrong(cell, words); }
+      const words = told.get(cell.id) || "";
+      if (words === cell.dataset.broken) return;
+      cell.dataset.broken = words;
+      wrong(cell, cell.dataset.fault || words);
     });
   });
 

@@ -22,7 +22,8 @@ Find = Callable[[Place], Values | None]
 class Cell:
     """A field of one row as a screen shows it.
 
-    `began` goes along with what is sent: the value and the text that the person began from.
+    `fault` says why what was typed is not understood, `broken` which rule of the day the value
+    breaks. `began` goes along with what is sent: the value and the text that the person began from.
     """
 
     place: str
@@ -32,6 +33,7 @@ class Cell:
     text: str
     meant: str
     fault: str
+    broken: str
     began: str
     choices: Mapping[str, str]
     suggests: str
@@ -69,7 +71,8 @@ class Editor:
             label=f"{self.called(table, row)}: {field.label}",
             text=text,
             meant=meant,
-            fault=fault or " ".join(told),
+            fault=fault,
+            broken=" ".join(told),
             began=began_from(name, field, row, typed),
             choices=field.choices(self.sheet, row) if field.choices else _choices(reader),
             suggests=f"suggest-{table}-{name}" if field.suggests else "",
