@@ -201,7 +201,7 @@ class Easing:
 
 
 def _quick(way: Way) -> Way:
-    """Return a way that does the same in no time, with the same hands and equipment."""
-    nothing = {"lasts_min": 0, "per_copy_min": 0, "per_copy_s": 0}
-    phases = tuple(phase.model_copy(update=nothing) for phase in way.phases)
+    """Return a way that does the same in a minute a phase, with the same hands and equipment."""
+    little = {"lasts_min": 1, "per_copy_min": 0, "per_copy_s": 0}
+    phases = tuple(phase.model_copy(update=little) for phase in way.phases)
     return way.model_copy(update={"id": f"{way.id}{QUICK}", "phases": phases})

@@ -17,10 +17,10 @@ from app.planning.watch import Watch
 
 REMEDY_WORK = 8.0
 OFFERS: tuple[Callable[[DayFile, Clash], Iterator[Offer]], ...] = (
+    more_units,
     later_runs,
     longer_shifts,
     earlier_prep,
-    more_units,
     more_crew,
     milder_rules,
     more_shelves,

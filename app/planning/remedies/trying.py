@@ -21,9 +21,9 @@ from app.planning.watch import Watch
 
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
-MENDED_WORK = 0.3
+MENDED_WORK, LACKING_WORK = 0.3, 0.3
 SMALL_USES = 12
-MORE_TRIES = (1, 3, 7, 15, 31, 63)
+MORE_TRIES = (7, 31)
 
 
 @dataclass(frozen=True)
@@ -163,9 +163,14 @@ class Trying:
         return plan
 
     def _mended(self, day: Day, shown: set[str]) -> Plan:
-        """Return a plan of a larger day, in which all that can stay does."""
-        self.decider.work -= MENDED_WORK
-        return mended_for(day, self.plan, shown, self.watch)
+        """Return a plan of a larger day, in which all that can stay does.
+
+        The work is not told: it goes into the runs that still lack something, above all.
+        """
+        plan = mended_for(day, self.plan, shown, self.watch)
+        lacking = {lack.run for lack in plan.unmet if day.run(lack.run).demonstration in shown}
+        self.decider.work -= MENDED_WORK + LACKING_WORK * len(lacking)
+        return plan
 
 
 def _least(most: int, holds: Callable[[int], bool]) -> int | None:

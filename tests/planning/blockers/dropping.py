@@ -17,13 +17,19 @@ def without(document: Document, kind: str, ids: tuple[str, ...], part: str) -> D
 
 
 def _run(day: Document, ids: tuple[str, ...], part: str) -> None:
-    day["runs"] = [run for run in day["runs"] if run["id"] != ids[0]]
+    if part == "margin":
+        _one(day["runs"], ids[0])["ready_margin_min"] = 0
+    else:
+        day["runs"] = [run for run in day["runs"] if run["id"] != ids[0]]
 
 
 def _need(day: Document, ids: tuple[str, ...], part: str) -> None:
     run = _one(day["runs"], ids[0])
     beat = _one(_one(day["demonstrations"], run["demonstration"])["beats"], ids[1])
-    beat["needs"] = [need for need in beat["needs"] if need["stage"] != ids[2]]
+    if part == "margin":
+        next(need for need in beat["needs"] if need["stage"] == ids[2])["ready_margin_min"] = 0
+    else:
+        beat["needs"] = [need for need in beat["needs"] if need["stage"] != ids[2]]
 
 
 def _keeps(day: Document, ids: tuple[str, ...], part: str) -> None:
@@ -32,7 +38,7 @@ def _keeps(day: Document, ids: tuple[str, ...], part: str) -> None:
 
 def _way(day: Document, ids: tuple[str, ...], part: str) -> None:
     for phase in _one(_stage(day, ids)["ways"], ids[2])["phases"]:
-        phase["lasts_min"] = 0
+        phase |= {"lasts_min": 1, "per_copy_min": 0, "per_copy_s": 0}
 
 
 def _equipment(day: Document, ids: tuple[str, ...], part: str) -> None:
@@ -69,7 +75,8 @@ def _prep_from(day: Document, ids: tuple[str, ...], part: str) -> None:
 
 
 def _policy(day: Document, ids: tuple[str, ...], part: str) -> None:
-    day.setdefault("policy", {})[ids[0]] = True if ids[0] == "reuse" else 0
+    nothing = {"reuse": True, "confidence": 1e-6}.get(ids[0], 0)
+    day.setdefault("policy", {})[ids[0]] = nothing
 
 
 DROPS = {
