@@ -9,14 +9,16 @@ from app.paper import face
 from app.paper.drawn import Drawn
 from app.paper.for_set import set_pages
 from app.paper.letters import Badge, badges, stage_codes
+from app.paper.of_house import NOTHING, OfHouse
 from app.paper.paper import Paper
 from app.paper.pdf import Sheet
 from app.paper.steps import steps
 from app.planning.care import cautions
 from app.planning.day import Day, Stage
+from app.planning.eating import Eatings
 from app.planning.fetches import Fetch
 from app.planning.minutes import Clock
-from app.planning.plan import Plan
+from app.planning.plan import Batch, Plan
 from app.planning.pulls import Amount, BatchPull, StagePull, stage_pulls
 from app.planning.weighing import NO_LARDER
 
@@ -38,6 +40,7 @@ class Row:
     has_inputs: bool
     inputs: tuple[Fetch, ...]
     goes: tuple[tuple[str, tuple[Fetch, ...]], ...]
+    eaten: str
 
 
 @dataclass(frozen=True)
@@ -64,10 +67,11 @@ class Page:
     steps: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def pages(day: Day, plan: Plan, larder: Larder = NO_LARDER) -> list[Page]:
+def pages(day: Day, plan: Plan, larder: Larder = NO_LARDER, house: OfHouse = NOTHING) -> list[Page]:
     """Return a page for each stage that the plan makes."""
     told, clock = badges(day, plan), Clock(day.timezone)
     ways = {batch.id: batch.way for batch in plan.batches}
+    eaten = _eaten(Eatings(day, plan, house.watch), plan)
     found = []
     for pull in stage_pulls(day, plan, larder):
         demonstration = day.demonstration(pull.demonstration)
@@ -81,7 +85,7 @@ def pages(day: Day, plan: Plan, larder: Larder = NO_LARDER) -> list[Page]:
             counted=_counted(pull),
             cautions=tuple(_cautions(stage, used)),
             contains=face.listed(_contains(stage)),
-            rows=tuple(row for batch in pull.batches for row in _rows(clock, batch)),
+            rows=tuple(row for batch in pull.batches for row in _rows(clock, batch, eaten)),
             weighings=tuple(_weighings(clock, pull)),
             steps=tuple(steps(demonstration, stage, used)),
         )
@@ -107,7 +111,26 @@ def _contains(stage: Stage) -> list[str]:
     return sorted({name for each in stage.ingredients for name in each.contains})
 
 
-def _rows(clock: Clock, batch: BatchPull) -> Iterator[Row]:
+def _eaten(eatings: Eatings, plan: Plan) -> dict[str, str]:
+    """Return until when all copies of a batch may be eaten, in words, where its stage may be."""
+    copies, found = {copy.id: copy for copy in plan.copies}, {}
+    for batch in plan.batches:
+        if not eatings.day.stage(batch.demonstration, batch.stage).ready_to_eat:
+            continue
+        some = [copies[id] for id in batch.copies if id in copies]
+        told = [eatings.of(copy, eatings.histories.staged(copy)) for copy in some]
+        untils = [each.until for each in told if each.until is not None]
+        until = f" until {_when(eatings.clock, min(untils), batch)}" if untils else ""
+        is_safe = all(each.is_safe for each in told)
+        found[batch.id] = f"safe to eat{until}" if is_safe else "NOT FOR EATING"
+    return found
+
+
+def _when(clock: Clock, minute: int, batch: Batch) -> str:
+    return face.hour(clock.text(minute), batch.ends)
+
+
+def _rows(clock: Clock, batch: BatchPull, eaten: dict[str, str]) -> Iterator[Row]:
     """Yield a row of a batch; one with many places goes on in further rows, so none is cut."""
     starts, ends = clock.text(batch.starts), clock.text(batch.ends)
     people = face.listed(batch.people)
@@ -124,6 +147,7 @@ def _rows(clock: Clock, batch: BatchPull) -> Iterator[Row]:
             has_inputs=bool(batch.inputs),
             inputs=batch.inputs[some],
             goes=tuple(_goes(batch.goes[some])),
+            eaten=eaten.get(batch.batch, ""),
         )
 
 
@@ -173,7 +197,8 @@ class Pulls:
 
         def shown(day: Day, plan: Plan, _: Sheet) -> dict[str, Any]:
             sets = set_pages(day, plan, larder)
-            return {"pages": pages(day, plan, larder), "set_pages": sets}
+            house = more.get("house", NOTHING)
+            return {"pages": pages(day, plan, larder, house), "set_pages": sets}
 
         paper = Paper("pulls.html", "Pull list", shown)
         return paper.drawn(day, plan, printed_at, size, **more)

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from app.paper import allergens, board, face, runsheet
+from app.paper import allergens, board, face, pulls, runsheet
 from app.paper.of_house import Decided, OfHouse
 from app.planning.day import Day
 from app.planning.people import meetings
@@ -118,3 +118,16 @@ def test_the_run_sheet_says_at_which_beats_somebody_meets_what_they_avoid(
     words = Opened(runsheet.draw(day, knots_plan, PRINTED, "A4")).words
     # Once at each of the three beats of the first take; the second has no such people.
     assert "".join(words.split()).count("Teoavoidsgluten:wheatfromstrongflour") == 3
+
+
+def test_the_pull_list_says_until_when_a_batch_may_be_eaten(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """Food Code 3-501.19: out of the oven, four hours; the day says two from when it is staged."""
+    document = json.loads(knots_day.model_dump_json(by_alias=True))
+    baked = document["demonstrations"][0]["stages"][-1]
+    baked |= {"ready_to_eat": True, "needs_temperature_control": True, "safety_min": 120}
+    told = pulls.pages(Day.model_validate(document), knots_plan)
+    rows = [row.eaten for page in told for row in page.rows]
+    assert set(rows) == {"", *(row for row in rows if row.startswith("safe to eat until "))}
+    assert [page.stage.id for page in told if any(row.eaten for row in page.rows)] == ["baked"]
