@@ -266,3 +266,37 @@ def test_another_production_is_out_of_reach(ada: Editing, knots_day: Day) -> Non
     assert other.fill(rested(ada), "keeps_min", "40", 120)[0] == 404
     below = json.dumps({"demonstration_id": ada.id("demonstrations", "knots")})
     assert other.post("add", table="stages", below=below, name="x")[0] == 404
+
+
+SCREENS = """
+demonstrations demonstrations/knots history rundown count board list pulls shelves papers kitchen
+shopping allergens today files begin demonstrations/knots/beside
+"""
+
+
+@pytest.mark.parametrize("is_planned", [True, False])
+def test_every_screen_stands_while_a_production_is_not_whole(
+    ada: Editing, knots_day: Day, is_planned: bool
+) -> None:
+    """Tests a way without steps, a stage that nothing makes, one that is gone, and no beats."""
+    from tests.live import stored
+
+    at_work = ada if is_planned else Editing(ada.client, stored(knots_day, None))
+    home = json.dumps({"demonstration_id": at_work.id("demonstrations", "knots")})
+    at_work.post("add", table="stages", below=home, name="Glazed")
+    baked, seen = at_work.id("stages", "baked"), at_work.rows().n
+    at_work.post("add", table="ways", below=json.dumps({"stage_id": baked}), name="by sun")
+    at_work.post("add", table="needs", below=json.dumps({"beat_id": at_work.id("beats", "mix")}))
+    at_work.post(
+        "add", table="demonstrations", below=json.dumps({"production_id": at_work.production})
+    )
+    for place in (
+        f"stages/{at_work.id('stages', 'scaled')}",
+        f"beats/{at_work.id('beats', 'tie')}",
+    ):
+        assert at_work.post("delete", place=place, seen=seen)[0] == 200
+    for screen in SCREENS.split():
+        answer = at_work.client.get(f"/productions/{at_work.production}/{screen}")
+        assert answer.status_code in (200, 404), screen
+    page = at_work.client.get(f"/productions/{at_work.production}/demonstrations/knots").text
+    assert "to mend</strong> before this can be planned" in page
