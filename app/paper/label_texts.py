@@ -19,6 +19,7 @@ from app.planning.tasks import tags_in_words
 LONGEST_NAME = 48
 LONGEST_USE = 90
 MOST_USES = 4
+MARKED = " · "
 
 
 @dataclass(frozen=True)
@@ -49,8 +50,11 @@ class Label:
 
     @property
     def mark(self) -> str:
-        """Return what tells this label from others: equal for labels that say the same."""
-        return mark(astuple(self))
+        """Return what tells this label from others: equal for labels that say the same.
+
+        It begins with the label's name, so that one that is void can be found and thrown away.
+        """
+        return f"{self.tags} {self.stage}{MARKED}{mark(astuple(self))}"
 
 
 def labels(day: Day, plan: Plan, house: OfHouse = NOTHING) -> list[Label]:

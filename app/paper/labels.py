@@ -11,7 +11,7 @@ from app.paper.codes import code
 from app.paper.drawn import Drawn, Earlier
 from app.paper.face import Face
 from app.paper.label_sheets import OF_SIZE, LabelSheet
-from app.paper.label_texts import Label, labels
+from app.paper.label_texts import MARKED, Label, labels
 from app.paper.of_house import NOTHING, OfHouse
 from app.planning.day import Day
 from app.planning.plan import Plan
@@ -29,6 +29,7 @@ BELOW_CODE_MM = 2.0
 LAST_PT = 10.0
 HEAD_MM = 6.0
 LONGEST_TITLE = 34
+MOST_GONE = 12
 
 
 class NoRoom(pdf.NoPaper):
@@ -104,9 +105,17 @@ class Labels:
             count=len(some),
             kept=len(every) - len(some),
             before=earlier.plan if earlier else 0,
+            gone=_gone(marks, earlier) if earlier else "",
         )
         document = pdf.laid_out(html, sheet.sheet_wide_mm, sheet.sheet_high_mm)
         return Drawn(pdf.written(document), marks, len(document.pages))
+
+
+def _gone(marks: tuple[str, ...], earlier: Earlier) -> str:
+    """Return the names of the labels printed before that are void now."""
+    void = [each.rpartition(MARKED)[0] for each in earlier.marks if each not in set(marks)]
+    more = [f"{len(void) - MOST_GONE} more"] if len(void) > MOST_GONE else []
+    return face.listed([*void[:MOST_GONE], *more])
 
 
 def code_mm(sheet: LabelSheet) -> float:

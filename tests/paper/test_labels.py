@@ -178,6 +178,7 @@ def test_only_the_labels_that_changed_are_printed(knots_day: Day, knots_plan: Pl
     assert moved.tag in opened.words
     assert "Only what changed since plan 1" in opened.words
     assert f"{len(before.marks) - 1} labels of it still hold" in opened.words
+    assert f"Throw away of plan 1: {moved.tag} scaled." in opened.words
 
 
 @pytest.mark.parametrize(("sheet", "pages"), [(A4, None), (ROLL, None)], ids=["sheet", "roll"])
