@@ -1,5 +1,8 @@
 """Who changed what, and when; what a person changed can be taken back here."""
 
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -28,9 +31,15 @@ def changes(request: Request, id: int, before: int = 0) -> Response:
         "history/_part.html",
         seen=seen,
         production=seen.production,
-        rows=rows,
+        rows=[(row, _local(row.at, seen.production.timezone)) for row in rows],
         newest=newest[0].n if newest else 0,
         open_to={row.n for row in rows if row.n > reach and row.what in EDITS} - taken,
         earlier=rows[-1].n if len(rows) == PAGE else 0,
         steps=known,
     )
+
+
+def _local(at: str, timezone: str) -> str:
+    """Return the moment of a change as the clocks of the production show it."""
+    moment = datetime.fromisoformat(at.replace("Z", "+00:00")).astimezone(ZoneInfo(timezone))
+    return moment.strftime("%Y-%m-%dT%H:%M")
