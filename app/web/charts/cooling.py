@@ -1,5 +1,6 @@
 """The curve of a cooling copy: readings, what they foretell, what is due by when."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,7 @@ WIDE, HIGH = 640, 240
 LEFT, RIGHT, TOP, BOTTOM = 56, 16, 16, 28
 HOUR_MIN = 60
 POINTS = 60
+ROOM_MIN, ROOM_C = 15, 5
 
 
 @dataclass(frozen=True)
@@ -51,51 +53,68 @@ class Curve:
 
 def curve(watched: Watched, clock: Clock, house: House) -> Curve:
     """Return the picture of a copy that cools; it has readings and something due."""
-    start, end = watched.since, max(step.due.by for step in watched.steps) + 15
-    lows = [step.due.celsius for step in watched.steps]
-    low_c = min(*lows, *(each.celsius for each in watched.readings), 0.0)
-    high_c = max(each.celsius for each in watched.readings) + 5
-
-    def x(minute: float) -> float:
-        inside = min(max(minute, start), end)
-        return round(LEFT + (inside - start) / (end - start) * (WIDE - LEFT - RIGHT), 1)
-
-    def y(celsius: float) -> float:
-        return round(TOP + (high_c - celsius) / (high_c - low_c) * (HIGH - TOP - BOTTOM), 1)
-
-    line = ""
-    if watched.cooling is not None:
-        first = watched.readings[0].at
-        minutes = np.linspace(first, end, POINTS)
-        line = " ".join(f"{x(each)},{y(watched.cooling.celsius(each))}" for each in minutes)
+    drawer = _Drawer(watched, clock, house)
     return Curve(
         wide=WIDE,
         high=HIGH,
         left=LEFT,
         bottom=HIGH - BOTTOM,
-        dots=tuple(
-            Mark(x(each.at), y(each.celsius), degrees(each.celsius, house))
-            for each in watched.readings
-        ),
-        line=line,
-        wanted=tuple(
-            Wanted(
-                y=y(step.due.celsius),
-                x=x(step.due.by),
-                words=degrees(step.due.celsius, house),
-                first=None
-                if step.reached is None or step.reached.earliest is None
-                else x(step.reached.earliest),
-                last=None if step.reached is None else x(step.reached.latest or end),
-            )
-            for step in watched.steps
-        ),
-        hours=tuple(
-            Mark(x(minute), HIGH - 8, clock.hour(minute))
-            for minute in range(-(-start // HOUR_MIN) * HOUR_MIN, end + 1, HOUR_MIN)
-        ),
+        dots=tuple(drawer.dots()),
+        line=drawer.line(),
+        wanted=tuple(drawer.wanted()),
+        hours=tuple(drawer.hours()),
         told=_told(watched, clock, house),
     )
+
+
+class _Drawer:
+    """Knows where a minute and a temperature lie in one picture."""
+
+    def __init__(self, watched: Watched, clock: Clock, house: House) -> None:
+        self.watched, self.clock, self.house = watched, clock, house
+        read = [each.celsius for each in watched.readings]
+        self.start = min(watched.since, watched.readings[0].at)
+        self.end = max(step.due.by for step in watched.steps) + ROOM_MIN
+        self.low_c = min(*read, *(step.due.celsius for step in watched.steps), 0.0)
+        self.high_c = max(read) + ROOM_C
+
+    def x(self, minute: float) -> float:
+        inside = min(max(minute, self.start), self.end)
+        share = (inside - self.start) / (self.end - self.start)
+        return round(LEFT + share * (WIDE - LEFT - RIGHT), 1)
+
+    def y(self, celsius: float) -> float:
+        share = (self.high_c - celsius) / (self.high_c - self.low_c)
+        return round(TOP + share * (HIGH - TOP - BOTTOM), 1)
+
+    def dots(self) -> Iterator[Mark]:
+        for each in self.watched.readings:
+            yield Mark(self.x(each.at), self.y(each.celsius), degrees(each.celsius, self.house))
+
+    def line(self) -> str:
+        """Return the points of what the readings foretell."""
+        cooling = self.watched.cooling
+        if cooling is None:
+            return ""
+        minutes = np.linspace(self.watched.readings[0].at, self.end, POINTS)
+        return " ".join(f"{self.x(each)},{self.y(cooling.celsius(each))}" for each in minutes)
+
+    def wanted(self) -> Iterator[Wanted]:
+        for step in self.watched.steps:
+            told = step.reached
+            first = None if told is None else told.earliest
+            yield Wanted(
+                y=self.y(step.due.celsius),
+                x=self.x(step.due.by),
+                words=degrees(step.due.celsius, self.house),
+                first=None if first is None else self.x(first),
+                last=None if told is None else self.x(told.latest or self.end),
+            )
+
+    def hours(self) -> Iterator[Mark]:
+        first = -(-self.start // HOUR_MIN) * HOUR_MIN
+        for minute in range(first, self.end + 1, HOUR_MIN):
+            yield Mark(self.x(minute), HIGH - 8, self.clock.hour(minute))
 
 
 def _told(watched: Watched, clock: Clock, house: House) -> str:
