@@ -37,8 +37,6 @@ def ingredient_of(line: str) -> Ingredient:
     """
     line = " ".join(line[:LONGEST_LINE].split())
     rest, notes = _TASTE.sub("", line).strip(" ,"), list[str]()
-    if _TASTE.search(line):
-        notes.append("to taste")
     quantity, rest = _quantity(rest, notes)
     for aside in _ASIDE.findall(rest):
         notes.append(aside.strip())
@@ -54,6 +52,11 @@ def ingredient_of(line: str) -> Ingredient:
         per="copy",
         note="; ".join(filter(None, notes)),
     )
+
+
+def is_to_taste(line: str) -> bool:
+    """Tell whether a line says itself that nobody measures it."""
+    return _TASTE.search(line) is not None
 
 
 def _quantity(line: str, notes: list[str]) -> tuple[Quantity | None, str]:

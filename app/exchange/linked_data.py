@@ -14,6 +14,9 @@ MOST_MB = 4
 MOST_LOOKED_AT = 20_000
 LONGEST_TEXT = 5_000
 _TAG = re.compile(r"<[^<>]{0,400}>")
+_INLINE = re.compile(
+    r"</?(?:a|abbr|b|em|i|small|span|strong|sub|sup|u)\b[^<>]{0,400}>", re.IGNORECASE
+)
 _BREAK = re.compile(r"<(?:br|/p|/li|/div)\b[^<>]{0,100}>", re.IGNORECASE)
 _BLANKS = re.compile(r"[^\S\n]+")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff]")
@@ -127,7 +130,9 @@ def words(told: object) -> str:
         told = next((told[key] for key in ("text", "name", "@value") if told.get(key)), "")
     if isinstance(told, bool | dict | list) or told is None:
         return ""
-    bare = _TAG.sub(" ", _BREAK.sub("\n", html.unescape(str(told)[: 4 * LONGEST_TEXT])))
+    bare = _TAG.sub(
+        " ", _BREAK.sub("\n", _INLINE.sub("", html.unescape(str(told)[: 4 * LONGEST_TEXT])))
+    )
     lines = (_BLANKS.sub(" ", line).strip() for line in html.unescape(bare).split("\n"))
     return "\n".join(line for line in lines if line)
 

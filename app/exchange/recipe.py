@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from app.exchange.beginning import Beginning
-from app.exchange.ingredient_lines import ingredient_of
+from app.exchange.ingredient_lines import ingredient_of, is_to_taste
 from app.exchange.linked_data import entries, is_a, lines, recipe_in, words
 from app.exchange.sheets import refusal
 from app.exchange.steps import HANDS_ON_MIN, Step, steps_in
@@ -73,8 +73,10 @@ class _Reader:
         if len(found) > MOST_INGREDIENTS:
             left = len(found) - MOST_INGREDIENTS
             self.unread.append(f"{left} ingredients more than {MOST_INGREDIENTS}.")
-        read = [ingredient_of(each) for each in found[:MOST_INGREDIENTS] if each]
-        bare = [each.name for each in read if each.amount is None and "to taste" not in each.note]
+        told_lines = [each for each in found[:MOST_INGREDIENTS] if each]
+        read = [ingredient_of(each) for each in told_lines]
+        both = zip(told_lines, read, strict=True)
+        bare = [each.name for line, each in both if each.amount is None and not is_to_taste(line)]
         if bare:
             self.missing.append(f"No amount could be read for: {'; '.join(bare)}.")
         if read:

@@ -3,6 +3,7 @@
 import io
 from pathlib import Path
 
+import pillow_heif
 import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Page, expect
@@ -16,6 +17,7 @@ SCREEN = "/productions/1/demonstrations/knots/photographs"
 @pytest.fixture(scope="module")
 def photo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the file of a photograph as a phone takes it: large, and HEIC."""
+    pillow_heif.register_heif_opener()
     made = io.BytesIO()
     Image.new("RGB", (2400, 1800), "sienna").save(made, "HEIF")
     file = tmp_path_factory.mktemp("phone") / "IMG_0001.HEIC"

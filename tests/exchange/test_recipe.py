@@ -50,7 +50,7 @@ def test_ingredients_become_a_scaled_stage_and_each_wait_ends_a_stage() -> None:
     assert told == [
         ("strong flour", 500, "g", ""),
         ("milk", 1.5, "cups", "warm"),
-        ("Salt", None, "", "to taste"),
+        ("Salt", None, "", ""),
         ("butter", None, "", ""),
     ]
     assert [stage.takes[0].stage for stage in made.stages[1:]] == ["scaled", "risen", "baked"]
