@@ -134,7 +134,7 @@ FIELDS: dict[str, dict[str, Field]] = {
         "loss": Field("lost", Chance(none=True), "short"),
     },
     "phases": {
-        "does": Field("what to do", Text(400), "wide"),
+        "does": Field("what to do", Text(400), "wide", "long"),
         "lasts_min": Field("lasts", Length(blank=True)),
         "per_copy_min": Field("more for each copy", Length(blank=True)),
         "per_copy_s": Field("more for each copy, in seconds", Length(unit_s=1, blank=True)),
