@@ -1,14 +1,21 @@
 """The command `stagelarder replan`: a plan mended on the day, and what changes by it."""
 
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from app.arguments import DONE, FAILED, UNMET, Ended, Parser
 from app.documents import day_and_plan, events_of
 from app.files import check_writable, write
 from app.watching import watched
 
+if TYPE_CHECKING:
+    from app.planning.replan import Mended
+    from app.web.mending import Mender
+    from app.web.offers import Offer
+
 UNCHANGED = "Nothing changes: the plan still holds."
+BY = "stagelarder"
 
 
 def add_replan(command: Parser) -> None:
@@ -26,6 +33,14 @@ def add_replan(command: Parser) -> None:
         metavar="DAY",
         help="where to write the day as it now stands, which the mended plan goes with",
     )
+    command.add_argument(
+        "--offers",
+        action="store_true",
+        help="tell also what else could be done: use backups, let a run start later",
+    )
+    command.add_argument(
+        "--take", metavar="OFFER", help="write the plan of one of these offers, by its name"
+    )
 
 
 def mend(given: Any) -> int:
@@ -40,13 +55,55 @@ def mend(given: Any) -> int:
         raise Ended(FAILED, "The plan and its day can't be written to the same file.")
     check_writable(given.output)
     check_writable(given.day_output)
+    mender = Mender(day, plan, events, str(now))
     try:
-        mended = mended_apart(Mender(day, plan, events, str(now)), watched, politeness=0)
+        mended = mended_apart(mender, watched, politeness=0)
     except NotMended as sentence:
         raise Ended(FAILED, str(sentence)) from sentence
+    offers = _offers(mender, mended) if given.offers or given.take else []
+    taken = _taken(offers, given.take) if given.take else None
+    if taken is not None:
+        mended = _mended_by(taken, mended)
     write(given.day_output, canonical(mended.day) + b"\n")
     write(given.output, dump_plan(mended.plan))
     told = [change.words for change in mended.changes] or [UNCHANGED]
-    for words in (*mended.notices, *told):
+    for words in (*mended.notices, *told, *_told_of(offers if given.offers else [], taken)):
         print(words)
     return UNMET if mended.plan.objective.unmet > 0 else DONE
+
+
+def _offers(mender: "Mender", mended: "Mended") -> "list[Offer]":
+    """Return what else could be done than what a plan was mended to."""
+    from app.web.mending import mends_of
+    from app.web.offers import offers_of
+
+    mends = mends_of(mender.day, mender.day, mender.plan, mender.events, mender.at, told=0)
+    return list(offers_of(mends, mended.plan, BY, watched, politeness=0))
+
+
+def _taken(offers: "list[Offer]", name: str) -> "Offer":
+    for offer in offers:
+        if offer.name == name:
+            return offer
+    known = ", ".join(offer.name for offer in offers) or "none"
+    raise Ended(FAILED, f"There is no offer {name!r} here; there are: {known}.")
+
+
+def _mended_by(offer: "Offer", mended: "Mended") -> "Mended":
+    from app.planning.canonical import fingerprint
+
+    day = offer.mends.day
+    plan = offer.plan.model_copy(
+        update={"number": mended.plan.number, "day": fingerprint(day)},
+    )
+    return replace(mended, day=day, plan=plan, changes=offer.changes)
+
+
+def _told_of(offers: "list[Offer]", taken: "Offer | None") -> list[str]:
+    """Return the lines about what else could be done, and what has to be told for it."""
+    from app.planning.canonical import canonical
+
+    lines = [f"offer {offer.name}: {offer.words}: {offer.told}" for offer in offers]
+    if taken is not None and taken.moved is not None:
+        lines.append(f"tell as well: {canonical(taken.moved).decode()}")
+    return lines

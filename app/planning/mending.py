@@ -21,6 +21,7 @@ def mend(
     state: Happened,
     plan: Plan,
     *,
+    spends_backups: bool = False,
     seconds: float | None = None,
     now: Callable[[], float] = still,
     stop: Callable[[], bool] = never,
@@ -32,10 +33,12 @@ def mend(
     ----------
     state, plan
         The state now, of the published plan.
+    spends_backups
+        Whether backups may be spent so that less changes.
     seconds, now, stop, tell
         As for `solve`.
     """
-    return Mending(state, plan, Watch(seconds, now, stop, tell)).mended()
+    return Mending(state, plan, Watch(seconds, now, stop, tell), spends_backups).mended()
 
 
 class Mending:
@@ -47,9 +50,14 @@ class Mending:
         The state now, of the published plan.
     watch
         The limits, and who is told.
+    spends_backups
+        Whether backups may be spent so that less changes.
     """
 
-    def __init__(self, state: Happened, plan: Plan, watch: Watch) -> None:
+    def __init__(
+        self, state: Happened, plan: Plan, watch: Watch, spends_backups: bool = False
+    ) -> None:
+        self.spends_backups = spends_backups
         self.state, self.plan, self.watch, self.day = state, plan, watch, state.day
         self.frozen = frozen_of(state, plan)
         self.scope = Scope(state.day)

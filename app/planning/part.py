@@ -85,7 +85,8 @@ class Part:
         )
         recalled = Recalled(scope, self.state, self.mending.plan)
         share = AT_LEISURE if self.mending.is_at_leisure(self.free) else 1.0
-        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch, share)
+        spends = self.mending.spends_backups
+        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch, share, spends)
         self.answer = repair.answer(recalled)
         anew = draft_of(scope, wanted, self.answer.values or {})
         name_crew(frozen.day, anew)

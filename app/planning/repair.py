@@ -14,13 +14,15 @@ NEAR_WORK = 1.0
 TIMES_WORK = 0.2
 LACKS = "lacks"
 FIRST = (LACKS, "changes")
+SPENDING = ("unmet", "changes", "unbacked")
 
 
 @dataclass(frozen=True)
 class Repair:
     """One search: what is wanted of a scope, by which goals, within which limits.
 
-    `share` is how much of the usual work it may take.
+    `share` is how much of the usual work it may take. Where backups are spent, as little as will
+    do changes, whatever backups then lack.
 
     First what was published is salvaged: its batches may move, shrink or be dropped. For each run
     that lacks something then, what serves it is planned anew. At last the minutes are set.
@@ -31,6 +33,12 @@ class Repair:
     goals: tuple[str, ...]
     watch: Watch
     share: float = 1.0
+    spends_backups: bool = False
+
+    @property
+    def first(self) -> tuple[str, ...]:
+        """Return the goals that come before all others."""
+        return SPENDING if self.spends_backups else FIRST
 
     def answer(self, recalled: Recalled) -> Answer:
         """Return the best answer found.
@@ -44,20 +52,20 @@ class Repair:
         best = self._salvaged(free, recalled)
         for run in self._lacking(best):
             held = near(free, best.values or {}, run)
-            found = self._held(held, (*FIRST, "cost"), NEAR_WORK, begin=best)
-            if found.rank((*FIRST, "cost")) < best.rank((*FIRST, "cost")):
+            found = self._held(held, (*self.first, "cost"), NEAR_WORK, begin=best)
+            if found.rank((*self.first, "cost")) < best.rank((*self.first, "cost")):
                 best = found
         times = tuple(goal for goal in self.goals if goal in ("waiting_min", "early_min"))
-        known = {goal: best.figures[goal] for goal in FIRST}
-        return self._held(best.shaped, (*FIRST, *times), TIMES_WORK, begin=best, floors=known)
+        known = {goal: best.figures[goal] for goal in self.first}
+        return self._held(best.shaped, (*self.first, *times), TIMES_WORK, begin=best, floors=known)
 
     def _salvaged(self, free: Model, recalled: Recalled) -> Answer:
         """Return what can be kept of what was published, if need be nothing."""
         held = recalled.salvaged(free)
-        best = self._held(held, FIRST, SALVAGE_WORK, hint=recalled.values)
+        best = self._held(held, self.first, SALVAGE_WORK, hint=recalled.values)
         if best.values is None:
-            nothing = self._held(nothing_of(free), FIRST, SALVAGE_WORK)
-            best = self._held(held, FIRST, SALVAGE_WORK, begin=nothing)
+            nothing = self._held(nothing_of(free), self.first, SALVAGE_WORK)
+            best = self._held(held, self.first, SALVAGE_WORK, begin=nothing)
         return best
 
     def _held(
@@ -87,6 +95,7 @@ class Repair:
         runs = {
             use.run: None
             for use in self.scope.needs.uses
-            if values.get(f"{use.name} lacks") or values.get(f"{use.name} unbacked")
+            if values.get(f"{use.name} lacks")
+            or (values.get(f"{use.name} unbacked") and not self.spends_backups)
         }
         return list(runs)

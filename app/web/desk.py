@@ -22,6 +22,7 @@ from app.storage.queries.drafts import KeptDraft, draft_of
 from app.storage.refusals import StoreTrouble
 from app.web.jobs import PlanJob, Told
 from app.web.mending import Mends
+from app.web.offers import Offer, offers_of
 
 ENDED = (
     "The server ended while this plan was being worked out, so nothing came of it. Nothing else "
@@ -31,6 +32,7 @@ BROKEN = (
     "A draft was kept while the server was ended, but it breaks a rule of this version of the "
     "program, so it is not shown. Have it worked out again."
 )
+LOOK_S = 0.2
 _LOG = logging.getLogger(__name__)
 
 
@@ -60,6 +62,7 @@ class Work(Protocol):
 
 Maker = Callable[[Day, int], Work]
 MenderOf = Callable[[Mends], Work]
+Offerer = Callable[["Draft"], None]
 
 
 @dataclass(frozen=True)
@@ -89,7 +92,8 @@ class Draft:
     """A plan in the making for the day as it stood when somebody asked for it.
 
     `mends` says what it mends, if the day is under way; such a draft is not kept in the store: it
-    is worked out again in seconds, from what has happened by then.
+    is worked out again in seconds, from what has happened by then. `offers` are other ways to go
+    on, as they are found.
     """
 
     day: Day
@@ -98,6 +102,9 @@ class Draft:
     mends: Mends | None = None
     since: float = field(default_factory=time.monotonic)
     is_stopped: bool = False
+    offers: list[Offer] = field(default_factory=list)
+    is_offering: bool = False
+    is_dropped: bool = False
 
     @property
     def is_working(self) -> bool:
@@ -128,9 +135,15 @@ class Draft:
 class Desk:
     """Holds the draft of each production."""
 
-    def __init__(self, maker: Maker | None = None, mender: MenderOf | None = None) -> None:
+    def __init__(
+        self,
+        maker: Maker | None = None,
+        mender: MenderOf | None = None,
+        offerer: Offerer | None = None,
+    ) -> None:
         self.maker: Maker = maker or _job
         self.mender: MenderOf = mender or _mending_job
+        self.offerer: Offerer = offerer or _find_offers
         self._drafts: dict[int, Draft | None] = {}
         self._turn = threading.Lock()
 
@@ -159,12 +172,12 @@ class Desk:
     def mend(self, production: int, mends: Mends, by: str) -> Draft:
         """Have the published plan mended, in place of any draft before."""
         with self._turn:
-            before = self._drafts.get(production)
-            if before is not None and before.is_working:
-                before.job.kill()
+            _end(self._drafts.get(production))
             with writing() as conn:
                 drop_draft(conn, production)
             draft = self._drafts[production] = Draft(mends.day, self.mender(mends), by, mends)
+            draft.is_offering = True
+        threading.Thread(target=self.offerer, args=(draft,), daemon=True).start()
         return draft
 
     def stop(self, production: int) -> None:
@@ -184,8 +197,7 @@ class Desk:
         """Take the draft from the desk: the store has forgotten it already."""
         with self._turn:
             draft, self._drafts[production] = self._drafts.get(production), None
-        if draft is not None and draft.is_working:
-            draft.job.kill()
+        _end(draft)
 
 
 def desk_of(request: Request) -> Desk:
@@ -203,6 +215,33 @@ def _job(day: Day, number: int) -> Work:
 
 def _mending_job(mends: Mends) -> Work:
     return PlanJob(mends.day, solver=mends.mender, events=mends.mender.events, at=mends.mender.at)
+
+
+def _end(draft: Draft | None) -> None:
+    """End all work on a draft that nobody wants any more."""
+    if draft is not None:
+        draft.is_dropped = True
+        if draft.is_working:
+            draft.job.kill()
+
+
+def _find_offers(draft: Draft) -> None:
+    """Work out other ways to go on, once a plan is mended, as long as somebody wants them."""
+
+    def wait(job: PlanJob) -> Plan | None:
+        while not job.is_done and not draft.is_dropped:
+            job.result(LOOK_S)
+        if draft.is_dropped:
+            job.kill()
+        return job.result()
+
+    try:
+        plan = draft.job.result()
+        if plan is not None and draft.mends is not None and not draft.is_stopped:
+            for offer in offers_of(draft.mends, plan, draft.by, wait):
+                draft.offers.append(offer)
+    finally:
+        draft.is_offering = False
 
 
 def _keep(store: Store, key: str, job: Work) -> None:

@@ -22,6 +22,7 @@ class Mender:
     plan: Plan
     events: tuple[AnyEvent, ...]
     at: str
+    spends_backups: bool = False
 
     def __call__(self, day: Day, *, number: int, **limits: Any) -> Plan:
         """Return the mended plan; it is `replan` that numbers it."""
@@ -29,7 +30,8 @@ class Mender:
         from app.planning.mending import mend
 
         now = Clock(day.timezone).minute(self.at)
-        return mend(happened(self.day, self.plan, self.events, now), self.plan, **limits)
+        state = happened(self.day, self.plan, self.events, now)
+        return mend(state, self.plan, spends_backups=self.spends_backups, **limits)
 
 
 class NotMended(Exception):

@@ -17,7 +17,8 @@ from app.web.choices import filled
 from app.web.desk import Draft, desk_of
 from app.web.errors import Told
 from app.web.floor import Floor, floor
-from app.web.forms import Form, new_once
+from app.web.forms import Form, Typed, new_once
+from app.web.offers import Offer
 from app.web.otherwise import nothing
 from app.web.page import answer, go_to
 from app.web.proof import GOAL_WORDS
@@ -41,6 +42,8 @@ class Mending:
     more: int
     notices: tuple[str, ...]
     once: str
+    offers: tuple[Offer, ...] = ()
+    is_offering: bool = False
 
 
 @router.get("")
@@ -98,12 +101,17 @@ def accept(request: Request, id: int, form: Form) -> Response:
         if under_way(id).plan.number == began_from + 1:
             return _back(request, id)
         raise nothing(id, "There is no mended plan to accept any more.", 409)
-    told, by = draft.mends.told, who(request)
+    by, name = who(request), form.text("offer")
+    offer = next((each for each in draft.offers if each.name == name), None)
+    if name and offer is None:
+        raise nothing(id, "That is not offered any more. Look at what is now.", 409)
+    also = append(id, [_moved(request, id, offer, form)])[0] if offer and offer.moved else None
+    plan, mends = (offer.plan, offer.mends) if offer else (draft.plan, draft.mends)
     try:
         with writing() as conn:
             publish_mended(
-                conn, id, draft.plan, draft.day,
-                told=told, began_from=began_from, by=by, once=form.once,
+                conn, id, plan, mends.day, told=draft.mends.told,
+                began_from=began_from, by=by, once=form.once, also=also,
             )  # fmt: skip
     except OutOfDate as late:
         have_mended(request, id)
@@ -116,6 +124,15 @@ def accept(request: Request, id: int, form: Form) -> Response:
 
 def _back(request: Request, id: int) -> Response:
     return go_to(request, f"/productions/{id}/today")
+
+
+def _moved(request: Request, id: int, offer: Offer, form: Typed) -> AnyTick:
+    """Return the tick that lets a run start later, as an offer says."""
+    assert offer.moved is not None
+    says = {"event": "moved", "run": offer.moved.run, "starts": offer.moved.starts}
+    found = _floor(request, id)
+    every = {"at": found.clock.text(found.now), "by": who(request), "once": f"{form.once}-slip"}
+    return tick_of(says | every)
 
 
 def _tick(request: Request, id: int, sent: str) -> AnyTick:
@@ -174,4 +191,6 @@ def _mending(request: Request, id: int) -> Mending:
         more=max(0, len(said) - SHOWN),
         notices=draft.mends.state.notices,
         once=new_once(),
+        offers=tuple(draft.offers),
+        is_offering=draft.is_offering and state == "ready",
     )

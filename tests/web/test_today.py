@@ -11,6 +11,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from app.planning.day import Day
+from app.planning.events import Moved
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.storage.engine import reading
@@ -20,7 +21,8 @@ from app.storage.queries.ticks import of_plan, states
 from app.storage.ticks import tick_of
 from app.web.desk import Desk
 from app.web.jobs import PlanJob, Told
-from app.web.mending import Mends
+from app.web.mending import Mends, mends_of
+from app.web.offers import Offer
 from tests.web.desk import QuietJob
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
@@ -225,6 +227,47 @@ def test_a_mended_plan_that_was_overtaken_is_mended_once_more(
     assert refused.status_code == 409
     assert "Bo told something at 12:05 that this plan does not know" in refused.text
     assert len(jobs) == 2
+
+
+def test_another_way_to_go_on_is_accepted_instead(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """A run starts later: that is told as well, and the plan takes it in."""
+    tap(client, today, "/item/deck-oven", "1 h")
+    jobs[0].plan = knots_plan
+    app: Any = client.app
+    draft = app.state.desk.draft(production)
+    before = draft.mends
+    moved = Moved(
+        n=2, at=NOW, once="slip", by="Bo", run="knots-take-2", starts="2027-03-04T15:45"
+    )
+    events = (*before.mender.events, moved)
+    after = mends_of(before.mender.day, before.planned, knots_plan, events, NOW, before.told)
+    words = "Let knots-take-2 start 15 min later"
+    draft.offers.append(Offer("slip-knots-take-2-15", words, after, knots_plan, moved))
+    part = client.get(f"{today}/mend", headers=PART).text
+    assert f"Or: {words}" in part
+    assert "knots-take-2 moves from 15:30 to 15:45" in part
+    sent = {"began_from": "1", "once": "tap", "offer": "slip-knots-take-2-15"}
+    for _ in range(2):
+        client.post(f"{today}/accept", data=sent)
+    assert [each["event"] for each in told(production)] == ["closed", "moved"]
+    with reading() as conn:
+        assert plans.newest_number(conn, production) == 2
+        assert states(conn, production).unknown == ()
+        assert plans.day_planned(conn, production).run("knots-take-2").starts.endswith("15:45")
+
+
+def test_what_is_not_offered_any_more_is_refused(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """Nothing is published in its place."""
+    tap(client, today, "/item/deck-oven", "1 h")
+    jobs[0].plan = knots_plan
+    sent = {"began_from": "1", "once": "tap", "offer": "slip-knots-take-2-15"}
+    refused = client.post(f"{today}/accept", data=sent)
+    assert refused.status_code == 409
+    assert "That is not offered any more" in refused.text
 
 
 def test_stopping_keeps_the_best(

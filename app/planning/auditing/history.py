@@ -36,7 +36,7 @@ class History:
     """What was told and not taken back. Minutes count from 1970 in UTC.
 
     `now` is until when things are as they happened: the time now, else that of the last event;
-    None where nothing is told at all. `started` and `staged` are the minutes that somebody told,
+    None where nothing is told at all; `is_now_told` says that it is the time now. `started` and `staged` are the minutes that somebody told,
     `expected` those at which somebody expects a batch to be staged; `seen` is by when the copies of a batch were staged, as somebody saw one of them.
     """
 
@@ -64,6 +64,7 @@ class History:
         self._inputs_staged(plan)
         last = max((clock.minute(event.at) for event in told), default=None)
         self.now = last if now is None else now
+        self.is_now_told = now is not None
 
     def is_aired(self, moment: Moment) -> bool:
         """Tell whether a beat has begun."""

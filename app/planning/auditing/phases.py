@@ -73,7 +73,8 @@ def _really(ledger: Ledger, making: Making, way: Way) -> Breaches:
     """Yield where a batch that has begun is not told as it was, or will be, as things are.
 
     Staged, it ends when somebody said so; seen, by then; else it takes its length, or as long as
-    somebody expects, or until now if that is longer.
+    somebody expects, or until now if that is longer. Where nobody tells the time now, it may be
+    any later than the last event.
     """
     batch, history = making.batch.id, ledger.history
     if len(making.spans) != len(way.phases):
@@ -95,9 +96,9 @@ def _really(ledger: Ledger, making: Making, way: Way) -> Breaches:
         if ends > max(seen, starts) or ends - starts > length:
             yield from _told(ledger, making, "was staged", ends, [min(seen, starts + length)])
     else:
-        expected = starts + length
-        still = [] if history.now is None else [max(expected, history.now)]
-        yield from _told(ledger, making, "will be staged", ends, still or [expected])
+        expected = max(starts + length, history.now or 0)
+        if history.is_now_told or ends < expected:
+            yield from _told(ledger, making, "will be staged", ends, [expected])
 
 
 def _told(ledger: Ledger, making: Making, what: str, minute: int, right: list[int]) -> Breaches:

@@ -9,7 +9,7 @@ from app.planning.plan import Plan
 from app.planning.undoing import standing
 from app.storage.changes.days import take_up
 from app.storage.changes.plans import PUBLISHED, refuse_other, store_plan
-from app.storage.changes.record import record, repeated
+from app.storage.changes.record import Places, record, repeated
 from app.storage.queries.plans import day_planned, newest_number, plan_numbered, root_number
 from app.storage.queries.ticks import of_plan
 from app.storage.refusals import OutOfDate
@@ -26,6 +26,7 @@ def publish_mended(
     began_from: int,
     by: str,
     once: str,
+    also: int | None = None,
 ) -> int:
     """Publish a mended plan, let the production become its day, and return the plan's number.
 
@@ -33,8 +34,8 @@ def publish_mended(
     ----------
     plan, day
         The mended plan, and the day as it stands after what happened.
-    told
-        The number of the last event that the plan knows of.
+    told, also
+        The number of the last event that it knows of, and of one that was told because of it.
     began_from
         The number of the plan that it mends.
 
@@ -49,13 +50,29 @@ def publish_mended(
         return int(first.outcome["number"])
     newest = newest_number(connection, production)
     refuse_other(newest, began_from)
-    _refuse_overtaken(connection, production, newest, plan, told)
-    before, after = take_up(connection, production, day_planned(connection, production), day)
-    number, root = newest + 1, root_number(connection, production)
-    numbered = plan.model_copy(update={"number": number})
-    store_plan(connection, production, day, numbered, by=by, root=root, told=told)
-    before |= {"plan": {"number": newest}}
-    after |= {"plan": {"number": number}}
+    events = [each for each in of_plan(connection, production) if each.n != also]
+    _refuse_overtaken(plan_numbered(connection, production, newest), plan, events, told)
+    places = take_up(connection, production, day_planned(connection, production), day)
+    places = take_up(connection, production, day_planned(connection, production), day)
+    known, root = max(told, also or 0), root_number(connection, production)
+    numbered = plan.model_copy(update={"number": newest + 1})
+    store_plan(connection, production, day, numbered, by=by, root=root, told=known)
+    return _recorded(connection, production, newest, places, by=by, once=once)
+
+
+def _recorded(
+    connection: Connection,
+    production: int,
+    newest: int,
+    places: tuple[Places, Places],
+    *,
+    by: str,
+    once: str,
+) -> int:
+    """Record that a plan was mended, and return the number of the one that mends it."""
+    number = newest + 1
+    before = {**places[0], "plan": {"number": newest}}
+    after = {**places[1], "plan": {"number": number}}
     words = f"{by} accepted plan {number}, which mends plan {newest}."
     outcome = {"number": number}
     record(
@@ -91,13 +108,10 @@ def overtaken(old: Plan, new: Plan, events: Sequence[AnyTick], told: int) -> Any
     return None
 
 
-def _refuse_overtaken(
-    connection: Connection, production: int, newest: int, plan: Plan, told: int
-) -> None:
-    old = plan_numbered(connection, production, newest)
-    event = overtaken(old, plan, of_plan(connection, production), told)
+def _refuse_overtaken(old: Plan, plan: Plan, events: Sequence[AnyTick], told: int) -> None:
+    event = overtaken(old, plan, events, told)
     if event is not None:
         raise OutOfDate(
             f"{event.by} told something at {event.at[11:16]} that this plan does not know, so it "
-            f"was not published; plan {newest} still holds. Have it mended once more."
+            f"was not published; plan {old.number} still holds. Have it mended once more."
         )

@@ -1,0 +1,123 @@
+"""The command `replan`: a plan mended on the day, from an accident to a day that is written."""
+
+import json
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from app.__main__ import main
+from app.arguments import DONE, FAILED, REFUSED, UNMET
+from app.exchange.dayfile import load_day, load_plan
+from app.planning.canonical import canonical, fingerprint
+from tests.live import GOLDEN
+
+DAY, PLAN = GOLDEN / "knots.day.json", GOLDEN / "knots.plan.json"
+ON = "2027-03-04T"
+STARTED = [
+    {"event": "started", "batch": "b1", "at": f"{ON}11:40"},
+    {"event": "staged", "batch": "b1", "at": f"{ON}11:49"},
+    {"event": "started", "batch": "b2", "at": f"{ON}11:49"},
+]
+ACCIDENTS: dict[str, tuple[str, list[dict[str, Any]]]] = {
+    "started late": ("12:20", []),
+    "takes longer": ("12:00", [{"event": "expected", "batch": "b2", "ends": f"{ON}12:30"}]),
+    "lost": ("12:00", [{"event": "lost", "copy": "knots/scaled/2"}]),
+    "staged early": ("11:55", [{"event": "staged", "batch": "b2", "at": f"{ON}11:55"}]),
+    "run moved": ("12:00", [{"event": "moved", "run": "knots-take-2", "starts": f"{ON}15:50"}]),
+    "run added": (
+        "12:00",
+        [{"event": "added", "run": {"id": "more", "demonstration": "knots", "kind": "take",
+          "starts": f"{ON}16:40"}}],
+    ),
+    "run dropped": ("12:00", [{"event": "dropped", "run": "knots-take-2"}]),
+    "oven down": (
+        "12:00",
+        [{"event": "closed", "equipment": "deck-oven", "from": f"{ON}12:00", "to": f"{ON}13:30"}],
+    ),
+    "cook gone": (
+        "12:00",
+        [{"event": "absent", "crew": "cook-1", "from": f"{ON}12:05", "to": f"{ON}12:25"}],
+    ),
+}  # fmt: skip
+
+
+@pytest.fixture
+def mended(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., int]:
+    """Return what mends the knots after some events, and writes plan and day beside them."""
+
+    def mend(now: str, events: list[dict[str, Any]], *more: str) -> int:
+        lines = [
+            json.dumps({"at": ON + now, "once": f"k{n}", "by": "Ada", **event, "n": n})
+            for n, event in enumerate(events, 1)
+        ]
+        (tmp_path / "events").write_text("\n".join(lines), "utf-8")
+        files = ["-o", tmp_path / "plan", "--day", tmp_path / "day"]
+        given = ["replan", DAY, PLAN, tmp_path / "events", "--now", ON + now, *files, *more]
+        # A command that fails closes stdout, as the last thing before the process ends.
+        with monkeypatch.context() as patch, open(os.dup(1), "w", encoding="utf-8") as stdout:
+            patch.setattr(sys, "stdout", stdout)
+            return main([str(each) for each in given])
+
+    return mend
+
+
+@pytest.mark.parametrize("accident", ACCIDENTS)
+def test_an_accident_is_mended(
+    accident: str, mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """The plan keeps every rule in the light of what happened, and the day is read back."""
+    now, events = ACCIDENTS[accident]
+    status = mended(now, [*STARTED, *events])
+    told = capfd.readouterr().out.splitlines()
+    day = load_day((tmp_path / "day").read_bytes())
+    plan = load_plan((tmp_path / "plan").read_bytes())
+    assert (tmp_path / "day").read_bytes() == canonical(day) + b"\n"
+    assert (plan.number, plan.day) == (2, fingerprint(day))
+    assert status == (UNMET if plan.objective.unmet else DONE)
+    assert told
+    audited = [tmp_path / "day", tmp_path / "plan", "--events", tmp_path / "events"]
+    assert main(["audit", *map(str, audited), "--now", ON + now]) == DONE
+    assert main(["audit", *map(str, audited)]) == DONE
+
+
+def test_what_lacks_is_offered_another_way(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A run may start later: the day that is written says so, and what to tell is told."""
+    lost = [{"event": "lost", "copy": f"knots/scaled/{n}", "at": f"{ON}12:30"} for n in (1, 2, 3)]
+    gone = {"event": "absent", "crew": "cook-1", "from": f"{ON}12:00", "to": f"{ON}13:00"}
+    assert mended("12:30", [*STARTED, *lost, gone], "--offers") == UNMET
+    offers = [line for line in capfd.readouterr().out.splitlines() if line.startswith("offer ")]
+    names = [line.split()[1].rstrip(":") for line in offers]
+    slip = next(name for name in names if name.startswith("slip-knots-take-1-"))
+    short = load_plan((tmp_path / "plan").read_bytes()).objective.unmet
+    mended("12:30", [*STARTED, *lost, gone], "--take", slip)
+    told = capfd.readouterr().out.splitlines()
+    moved = json.loads(told[-1].removeprefix("tell as well: "))
+    assert load_plan((tmp_path / "plan").read_bytes()).objective.unmet < short
+    assert load_day((tmp_path / "day").read_bytes()).run("knots-take-1").starts == moved["starts"]
+
+
+def test_an_offer_that_is_not_there_is_refused(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is written."""
+    assert mended("12:00", STARTED, "--take", "slip-knots-take-1-5") == FAILED
+    assert "There is no offer 'slip-knots-take-1-5' here" in capfd.readouterr().err
+    assert not (tmp_path / "plan").exists()
+
+
+def test_an_event_of_what_is_not_there_is_refused(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """By its line, and nothing is written."""
+    assert mended("12:00", [*STARTED, {"event": "dropped", "run": "knots-take-9"}]) in (
+        DONE,
+        REFUSED,
+    )
+    assert mended("12:00", [*STARTED, {"event": "lost", "copy": "knots/scaled/99"}]) == REFUSED
+    assert "line 4" in capfd.readouterr().err
