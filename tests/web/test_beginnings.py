@@ -199,3 +199,15 @@ def test_nonsense_in_the_address_is_read_as_far_as_it_goes(
     """Somebody may have edited it."""
     there = _bring(client, here, "sheet", _csv(), "a.csv").headers["HX-Redirect"]
     assert client.get(f"{there}&{query}").status_code == 200
+
+
+def test_what_was_begun_is_taken_back_like_any_other_change(client: TestClient, here: str) -> None:
+    """By the button of the editor, all of it at once; and made again."""
+    there = _bring(client, here, "sheet", _csv(), "a.csv").headers["HX-Redirect"]
+    client.post(there, data={"once": "q"}, headers=PART)
+    assert len(_day(here).demonstrations) == 3
+    edit = here.replace("/begin", "/edit")
+    assert client.post(f"{edit}/undo", headers=PART).status_code == 200
+    assert len(_day(here).demonstrations) == 1
+    assert client.post(f"{edit}/redo", headers=PART).status_code == 200
+    assert len(_day(here).demonstrations) == 3
