@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from app.arguments import DONE, FAILED, Ended, Parser, size
+from app.arguments import BREACHES, DONE, FAILED, Ended, Parser, size
 from app.documents import day_and_plan, loaded
 from app.files import write
 
@@ -40,6 +40,15 @@ def add_print(command: Parser) -> None:
         type=Path,
         metavar="FILE",
         help="what the house buys, holds and pays (JSON, larder/1), for shopping and pulls",
+    )
+    command.add_argument(
+        "--also",
+        nargs=2,
+        type=Path,
+        action="append",
+        default=[],
+        metavar=("DAY", "PLAN"),
+        help="a further day and plan to shop for at once; may be said several times",
     )
     command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
     _add_labels(command.add_argument_group("labels"))
@@ -101,11 +110,27 @@ def _of_larder(given: Any) -> dict[str, Any]:
     """Return what a paper takes of the larder's file, where one is given."""
     from app.exchange.larderfile import load_larder
 
-    if given.larder is None:
-        return {}
-    if given.paper not in OF_LARDER:
+    found: dict[str, Any] = {}
+    if given.also and given.paper != "shopping":
+        raise Ended(FAILED, f"--also is for shopping, not for {given.paper}.")
+    if given.larder is not None and given.paper not in OF_LARDER:
         raise Ended(FAILED, f"--larder is for {' and '.join(OF_LARDER)}, not for {given.paper}.")
-    return {"larder": loaded(load_larder, given.larder)}
+    if given.also:
+        found["others"] = tuple(_sound(*each) for each in given.also)
+    if given.larder is not None:
+        found["larder"] = loaded(load_larder, given.larder)
+    return found
+
+
+def _sound(day_file: Path, plan_file: Path) -> "tuple[Day, Plan]":
+    """Return a day and its plan; Ended with a line for each rule that the plan breaks."""
+    from app.planning.audit import audit
+
+    day, plan = day_and_plan(day_file, plan_file)
+    breaches = audit(day, plan)
+    if breaches:
+        raise Ended(BREACHES, *map(str, breaches))
+    return day, plan
 
 
 def _of_labels(given: Any) -> dict[str, Any]:

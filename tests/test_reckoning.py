@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from app.arguments import DONE, FAILED, REFUSED
+from app.arguments import BREACHES, DONE, FAILED, REFUSED
 from tests.paper.opened import Opened
 from tests.test_command_line import KNOTS_PLAN, Run, run
 
@@ -88,6 +88,23 @@ def test_a_shopping_list_is_printed_with_the_larder(
     assert run(*command, "--larder", larder)[0] == DONE
     assert "2 × 1 kg" in Opened(pdf.read_bytes()).words
     assert "€ 4.20" in Opened(pdf.read_bytes()).words
+
+
+def test_several_days_are_shopped_for_at_once(run: Run, floury: Path, tmp_path: Path) -> None:
+    """The same day twice takes twice as much: thirty cups."""
+    plan = json.loads(KNOTS_PLAN.read_text("utf-8"))
+    plan.pop("day", None)
+    planned, pdf = tmp_path / "plan.json", tmp_path / "shop.pdf"
+    planned.write_text(json.dumps(plan), "utf-8")
+    command = ["print", floury, planned, "--also", floury, planned, "-o", pdf]
+    assert run(*command, "--paper", "shopping")[0] == DONE
+    assert "1 gal 3 qt 1 pt" in Opened(pdf.read_bytes()).words
+    status, _, errors = run(*command, "--paper", "board")
+    assert (status, errors) == (FAILED, ["--also is for shopping, not for board."])
+    broken = plan | {"batches": plan["batches"][1:]}
+    (tmp_path / "broken.json").write_text(json.dumps(broken), "utf-8")
+    command[4:6] = [floury, tmp_path / "broken.json"]
+    assert run(*command, "--paper", "shopping")[0] == BREACHES
 
 
 def test_a_larder_that_is_none_is_refused(run: Run, floury: Path, tmp_path: Path) -> None:
