@@ -1,0 +1,1 @@
+"""Tests of why a batch is when it is."""
