@@ -51,6 +51,7 @@ class Clocked:
     people: tuple[str, ...]
     has_people: bool
     unit: str
+    house: House
 
 
 def house_now() -> House:
@@ -105,6 +106,7 @@ def clocked(floor: Floor, copy: Copy) -> Clocked:
         people=tuple(table.of_copy(copy)),
         has_people=any(run.people for run in floor.day.runs),
         unit="°F" if house.in_fahrenheit else "°C",
+        house=house,
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from app.food.limits import House, degrees
 from app.planning.day import Stage
 from app.planning.eating import Contained, contained
 from app.planning.plan import Copy
@@ -75,6 +76,7 @@ def copy(request: Request, id: int, ref: str) -> HTMLResponse:
     chosen = next((each for each in life if each.id == ref), None) or current(found, life)
     with reading() as conn:
         events, photos = since(conn, id), photographs_now(conn, id)
+    told = clocked(found, chosen)
     return answer(
         request,
         "copies/page.html",
@@ -82,9 +84,9 @@ def copy(request: Request, id: int, ref: str) -> HTMLResponse:
         production=found.production,
         floor=found,
         letter=letters(found.day, found.plan)[chosen.demonstration],
-        about=about(found, chosen, events),
+        about=about(found, chosen, events, told.house),
         photo=photos.get((chosen.demonstration, chosen.stage), ""),
-        clocked=clocked(found, chosen),
+        clocked=told,
         life=[step(found, each, chosen) for each in life],
     )
 
@@ -109,7 +111,7 @@ def step(floor: Floor, copy: Copy, chosen: Copy) -> Step:
     return Step(copy, stage, _when(floor, copy.staged_at), copy is chosen, lost)
 
 
-def about(floor: Floor, copy: Copy, events: list[AnyTick]) -> About:
+def about(floor: Floor, copy: Copy, events: list[AnyTick], house: House) -> About:
     """Return all about a copy."""
     stage = floor.day.stage(copy.demonstration, copy.stage)
     good_until = floor.clock.minute(copy.staged_at) + stage.keeps_min
@@ -125,7 +127,7 @@ def about(floor: Floor, copy: Copy, events: list[AnyTick]) -> About:
         good_until=_when(floor, floor.clock.text(good_until)),
         contains=contained(floor.day, copy.demonstration, copy.stage),
         lost=floor.states.lost.get(copy.id),
-        ticks=tuple(_ticks(copy, events)),
+        ticks=tuple(_ticks(copy, events, house)),
         state=floor.states.of(copy.made_by.batch).state if copy.made_by.batch else "",
     )
 
@@ -153,20 +155,20 @@ def _places(floor: Floor, copy: Copy) -> list[tuple[str, str, str]]:
     ]
 
 
-def _ticks(copy: Copy, events: list[AnyTick]) -> list[str]:
+def _ticks(copy: Copy, events: list[AnyTick], house: House) -> list[str]:
     """Return what was ticked about a copy and its batch, and what was taken back."""
-    mine = {tick.n: words for tick in events if (words := _words(copy, tick))}
+    mine = {tick.n: words for tick in events if (words := _words(copy, tick, house))}
     undone = {tick.undoes for tick in events if isinstance(tick, Undone)}
     return [f"{words}{', taken back' if n in undone else ''}" for n, words in mine.items()]
 
 
-def _words(copy: Copy, tick: AnyTick) -> str:
+def _words(copy: Copy, tick: AnyTick, house: House) -> str:
     said = f"{tick.at[11:16]}, {tick.by}"
     if isinstance(tick, Lost):
         why = f": {tick.why}" if tick.why else ""
         return f"lost {said}{why}" if tick.copy_id == copy.id else ""
     if isinstance(tick, Measured) and tick.copy_id == copy.id:
-        return f"measured {tick.celsius:g} °C {said}"
+        return f"measured {degrees(tick.celsius, house)} {said}"
     if isinstance(tick, Started) and tick.batch == copy.made_by.batch:
         return f"started {said}"
     if isinstance(tick, Staged) and tick.batch == copy.made_by.batch:

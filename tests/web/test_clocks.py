@@ -73,6 +73,7 @@ def test_a_house_with_fahrenheit_reads_and_asks_in_fahrenheit(
     measured(custard, "11:10", 20)
     words = shown(client, custard, COPY)
     assert "68 °F 11:10, Ada" in words
+    assert "measured 68 °F 11:10, Ada" in words
     assert "What the thermometer in it shows, °F" in words
 
 

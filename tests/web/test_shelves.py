@@ -14,6 +14,7 @@ from app.planning.standing import standing_at, stays
 from app.web.charts.shelves import units
 from seed_demo import example
 from tests.live import stored
+from tests.web.test_crew_pages import words_of
 
 MINUTE = Clock("Europe/Lisbon").minute
 
@@ -128,3 +129,16 @@ def test_a_kitchen_without_shelves_says_so(
     )
     plan = knots_plan.model_copy(update={"copies": copies, "batches": batches})
     assert "no shelves yet" in shelves(client, stored(bare, plan), "")
+
+
+def test_raw_food_says_so_where_it_stands(
+    client: TestClient, knots_day: Day, knots_plan: Plan
+) -> None:
+    """Raw below ready to eat (Food Code 3-302.11); the planner places it so, the map says it."""
+    document = knots_day.model_dump(mode="json", by_alias=True)
+    document["demonstrations"][0]["stages"][0]["raw_animal"] = True
+    raw = stored(Day.model_validate(document), knots_plan)
+    words = " ".join(words_of(client.get(f"/productions/{raw}/shelves").text).split())
+    assert "RAW stays below all that is ready to eat" in words
+    assert "RAW scaled" in words
+    assert words.count("RAW scaled") > words.count("RAW mixed")
