@@ -92,6 +92,9 @@ class _Reader:
         self.faults: list[DayFault] = []
         self.rows: dict[str, str] = {}
         known = [noun.sheet for noun in nouns()]
+        names = [sheet.name for sheet in sheets]
+        for name in {name for name in names if names.count(name) > 1}:
+            self.faults.append(DayFault(name, "this sheet stands twice; put its rows into one"))
         for name in self.sheets:
             if name not in known and (near := nearest(name, known)):
                 self.faults.append(DayFault(name, f"no such sheet; did you mean {shown(near)}?"))
@@ -99,7 +102,9 @@ class _Reader:
     def document(self) -> Document:
         """Return the document, as far as the sheets tell it."""
         day: Document = {"format": "day/1"}
-        for row in self._rows(DAY):
+        for number, row in enumerate(self._rows(DAY)):
+            if number:
+                self.faults.append(DayFault(row.place, "a file holds one production; take it out"))
             _put(day, DAY.columns, row.cells)
         for part in DAY.parts:
             self._read(part, {(): (day, "")})
@@ -132,7 +137,12 @@ class _Reader:
         """Yield the rows of a sheet, their cells in the order of the noun's columns."""
         sheet = self.sheets.get(noun.sheet, Sheet(noun.sheet, ()))
         at = self._columns(noun, sheet)
+        named = {number for number, cell in enumerate(sheet.rows[0] if sheet.rows else ()) if cell}
         for number, row in enumerate(sheet.rows[1:], 2):
+            stray = [cell for place, cell in enumerate(row) if place not in named]
+            for cell in (cell for cell in stray if not is_empty(cell)):
+                words = f"{shown(cell)} stands in a column without a name; name it or take it out"
+                self.faults.append(DayFault(f"{noun.sheet}, row {number}", words))
             cells = [row[at[head]] if at.get(head, len(row)) < len(row) else None
                      for head in noun.heads]  # fmt: skip
             if not all(map(is_empty, cells)):

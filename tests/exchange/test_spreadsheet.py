@@ -133,3 +133,23 @@ def test_faults_are_told_by_sheet_and_row() -> None:
     assert 'Way: no such sheet; did you mean "Ways"?' in told
     assert any(each.startswith('Stages, column "Kepes (min)": did you mean') for each in told)
     assert any(each.startswith('Stages, row 2: "nobody" is in no row before') for each in told)
+
+
+def test_nothing_that_somebody_added_is_passed_over() -> None:
+    """A sheet or a production twice, a cell beside the columns: told, since it would be lost."""
+    sheets = sheets_of(read_day(RICH))
+    production, *rest = sheets
+    twice = Sheet(production.name, (*production.rows, production.rows[1]))
+    stages = next(sheet for sheet in rest if sheet.name == "Stages")
+    heads, first, *others = stages.rows
+    beside = Sheet("Stages", (heads, (*first, None, "mine"), *others))
+    cases = {
+        "this sheet stands twice": [*sheets, stages],
+        "a file holds one production": [twice, *rest],
+        '"mine" stands in a column without a name': [
+            beside if sheet is stages else sheet for sheet in sheets
+        ],
+    }
+    for words, given_sheets in cases.items():
+        with pytest.raises(Refused, match=words):
+            day_of_sheets(given_sheets)
