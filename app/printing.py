@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 PAPERS = ("board", "pulls", "shelves", "runsheet", "breakdown", "labels", "allergens", "shopping")
 OF_LARDER = ("shopping", "pulls")
+LAWS = ("us", "eu")
 MOST_MM, MOST_LABELS = 1000.0, 50
 Sides = tuple[float, float]
 
@@ -50,6 +51,9 @@ def add_print(command: Parser) -> None:
         metavar=("DAY", "PLAN"),
         help="a further day and plan to shop for at once; may be said several times",
     )
+    command.add_argument(
+        "--law", choices=LAWS, help="allergens: the US nine (if not given) or the EU fourteen"
+    )
     command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
     _add_labels(command.add_argument_group("labels"))
 
@@ -81,6 +85,8 @@ def print_paper(given: Any, day: "Day", plan: "Plan") -> int:
 
     more = _of_labels(given) if given.paper == "labels" else _of_larder(given)
     printed_at = datetime.now(ZoneInfo(day.timezone)).strftime("%Y-%m-%dT%H:%M")
+    if given.law is not None:
+        more["house"] = _of_law(given)
     try:
         if given.since is not None:
             more["earlier"] = _earlier(given, plan, printed_at, more)
@@ -104,6 +110,15 @@ def _earlier(given: Any, plan: "Plan", printed_at: str, more: dict[str, Any]) ->
         raise Ended(FAILED, words)
     drawn = drawn_apart(given.paper, day_before, before, printed_at, given.size, **more)
     return Earlier(before.number, drawn.marks)
+
+
+def _of_law(given: Any) -> object:
+    """Return what the allergen sheet takes of the house: whose allergens its columns are."""
+    from app.paper.of_house import OfHouse
+
+    if given.paper != "allergens":
+        raise Ended(FAILED, f"--law is for allergens, not for {given.paper}.")
+    return OfHouse(given.law)
 
 
 def _of_larder(given: Any) -> dict[str, Any]:

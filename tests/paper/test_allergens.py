@@ -1,15 +1,20 @@
 """The allergen sheet: the law's columns, the ingredient's own words, people and decisions."""
 
 import json
+import os
+from contextlib import redirect_stdout
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from app.__main__ import main
 from app.paper import allergens, board, face, pulls, runsheet
 from app.paper.of_house import Decided, OfHouse
 from app.planning.day import Day
 from app.planning.people import meetings
 from app.planning.plan import Plan
+from tests.live import GOLDEN
 from tests.paper.days import hard_day
 from tests.paper.naive import naive
 from tests.paper.opened import Opened
@@ -131,3 +136,15 @@ def test_the_pull_list_says_until_when_a_batch_may_be_eaten(
     rows = [row.eaten for page in told for row in page.rows]
     assert set(rows) == {"", *(row for row in rows if row.startswith("safe to eat until "))}
     assert [page.stage.id for page in told if any(row.eaten for row in page.rows)] == ["baked"]
+
+
+@pytest.mark.parametrize(("law", "called"), [((), "US nine"), (("--law", "eu"), "EU fourteen")])
+def test_the_command_draws_it_under_the_law_that_is_named(
+    tmp_path: Path, law: tuple[str, ...], called: str
+) -> None:
+    day, plan = str(GOLDEN / "knots.day.json"), str(GOLDEN / "knots.plan.json")
+    sheet = tmp_path / "sheet.pdf"
+    with open(os.dup(1), "w", encoding="utf-8") as stdout, redirect_stdout(stdout):
+        status = main(["print", day, plan, "--paper", "allergens", *law, "-o", str(sheet)])
+    assert status == 0
+    assert f"Allergens: {called}" in Opened(sheet.read_bytes()).words
