@@ -34,7 +34,8 @@ WORDS = {
     "an empty list gives no work; write one phase at least": "No step yet; add one at least",
     "take one of these out of its from": "take one of these out of what it is made from",
     "hands of 1 or more": "1 person or more",
-    "kitchen.": "",
+    "is missing, as": "the setting is missing, as",
+    "write false here or true there": "tick it there, or take it off here",
 }
 Faults = dict[tuple[str, str], tuple[str, ...]]
 
@@ -103,7 +104,8 @@ def _worded(words: str, names: dict[str, str]) -> str:
         words = words.replace(theirs, ours)
 
     def named(found: re.Match[str]) -> str:
-        return f"“{names.get(found[1], found[1])}”"
+        parts = [names.get(part, part) for part in found[1].split("/")]
+        return f"“{': '.join(parts)}”"
 
     said = re.sub(r'"([^"]*)"', named, words)
     return f"{said[:1].upper()}{said[1:]}."
