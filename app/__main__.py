@@ -131,6 +131,9 @@ def _add_audit(commands: Any) -> None:
     command.add_argument(
         "--now", metavar="T", help="a local time; if not given, that of the last event"
     )
+    command.add_argument(
+        "--why", metavar="BATCH", help="tell also why this batch is when it is, how far it is free"
+    )
     command.epilog = (
         "With events, the day is as it stands after them, and what has begun is taken as it "
         "happened. " + STATUS
@@ -206,6 +209,10 @@ def _audit(given: Any) -> int:
     if _is_broken(day, plan, *events_of(given.events, day, plan, given.now)):
         return BREACHES
     print(f"{given.plan} keeps every rule.")
+    if given.why is not None:
+        from app.telling import tell_why
+
+        tell_why(day, plan, given.why)
     return DONE
 
 

@@ -1,12 +1,14 @@
-"""What stands in the way of a plan, and how sure it is, told on a terminal."""
+"""What stands in the way of a plan, how sure it is, and why then, told on a terminal."""
 
 import json
 
+from app.arguments import FAILED, Ended
 from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
 from app.planning.remedies.price import dearer
 from app.planning.risk.chances import risk_of
 from app.planning.risk.words import Wording
+from app.planning.why_then.told import why_then
 
 
 def tell_advice(plan: Plan) -> None:
@@ -19,6 +21,14 @@ def tell_advice(plan: Plan) -> None:
 
 def _remedy(plan: Plan, remedy: Remedy) -> str:
     return f"{remedy.words} {dearer(plan, remedy)}"
+
+
+def tell_why(day: Day, plan: Plan, batch: str) -> None:
+    """Print why a batch is when it is and its free minutes, in sentences."""
+    if batch not in {each.id for each in plan.batches}:
+        known = f"{plan.batches[0].id} to {plan.batches[-1].id}" if plan.batches else "none"
+        raise Ended(FAILED, f"There is no batch “{batch}” in this plan; it has {known}.")
+    print(*why_then(day, plan, batch).lines(), sep="\n")
 
 
 def tell_risk(day: Day, plan: Plan, plays: int, seed: int, *, as_json: bool) -> None:

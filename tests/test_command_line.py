@@ -86,6 +86,21 @@ def test_a_plan_without_day_or_why_is_not_compared(run: Run) -> None:
     assert len(told) == 1
 
 
+def test_a_batch_is_explained(run: Run) -> None:
+    """What it serves, what binds it, how far it could move; one that is not there is a sentence."""
+    status, told, _ = run("audit", KNOTS, KNOTS_PLAN, "--why", "b2")
+    assert status == DONE
+    assert told[1:] == [
+        "b2: Cardamom knots, mixed, 1 copy by mixer, 11:49 to 12:01.",
+        "It is for reveal of knots-take-1 at 14:05.",
+        "It cannot start later: cook-1 begins Cardamom knots, mixed at 12:01.",
+        "It cannot start earlier: Cardamom knots, scaled (KN-1) is staged at 11:49.",
+    ]
+    status, _, faults = run("audit", KNOTS, KNOTS_PLAN, "--why", "b77")
+    assert status == FAILED
+    assert faults == ["There is no batch “b77” in this plan; it has b1 to b9."]
+
+
 def test_the_plan_of_another_day_is_refused(run: Run, document: Callable[..., Path]) -> None:
     """A plan that names the day that it is of is held to it, by audit, risk and print."""
     plan = document("knots.plan.json", day="0" * 64)

@@ -21,6 +21,7 @@ from app.web.errors import Told
 from app.web.floor import Floor, floor
 from app.web.letters import letters
 from app.web.page import answer
+from app.web.why_then import why_lines
 from app.web.words import hour, when
 
 router = APIRouter()
@@ -60,6 +61,7 @@ class About:
     lost: LostCopy | None
     ticks: tuple[str, ...]
     state: str
+    why_then: tuple[str, ...]
 
 
 @router.get("/productions/{id}/copies/{ref:path}")
@@ -129,6 +131,7 @@ def about(floor: Floor, copy: Copy, events: list[AnyTick], house: House) -> Abou
         lost=floor.states.lost.get(copy.id),
         ticks=tuple(_ticks(copy, events, house)),
         state=floor.states.of(copy.made_by.batch).state if copy.made_by.batch else "",
+        why_then=why_lines(floor, copy.made_by.batch),
     )
 
 

@@ -9,6 +9,7 @@ from app.web.errors import Told
 from app.web.floor import Floor, floor
 from app.web.page import answer
 from app.web.underway import under_way
+from app.web.why_then import why_lines
 
 router = APIRouter(prefix="/productions/{id}/today")
 
@@ -24,7 +25,8 @@ def of_batch(request: Request, id: int, batch: str) -> Response:
     stage = found.day.stage(known.demonstration, known.stage).called
     title = found.day.demonstration(known.demonstration).title
     about = f"{title}: {stage} {tags_in_words(row.tags)}, {found.clock.hour(row.starts)}"
-    return _choose(request, found, about, list(_chooser(found).of_batch(known)))
+    groups = list(_chooser(found).of_batch(known))
+    return _choose(request, found, about, groups, why_lines(found, batch))
 
 
 @router.get("/run/{run}")
@@ -77,7 +79,9 @@ def _chooser(found: Floor) -> Chooser:
     return Chooser(known.day, known.plan, known.ticks, found.states, found.now)
 
 
-def _choose(request: Request, found: Floor, about: str, groups: list[Group]) -> Response:
+def _choose(
+    request: Request, found: Floor, about: str, groups: list[Group], why: tuple[str, ...] = ()
+) -> Response:
     return answer(
         request,
         "today/choose.html",
@@ -86,4 +90,5 @@ def _choose(request: Request, found: Floor, about: str, groups: list[Group]) -> 
         floor=found,
         about=about,
         groups=groups,
+        why=why,
     )

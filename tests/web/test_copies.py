@@ -42,6 +42,17 @@ def test_a_copy_is_opened_by_its_id(client: TestClient, production: int) -> None
     assert "left by knots-take-1, mix" in words
 
 
+def test_a_copy_says_why_it_is_made_then(client: TestClient, production: int) -> None:
+    """What it is for, and its free minutes, until it is begun; the batch's own page says so too."""
+    said = "It cannot start later: cook-1 begins Cardamom knots, mixed at 12:01."
+    assert said in shown(client, production, "knots/mixed/1")
+    page = words_of(client.get(f"/productions/{production}/today/batch/b2").text)
+    assert said in " ".join(page.split())
+    started = {"event": "started", "batch": "b2", "at": "2027-03-04T11:49", "by": "Ada"}
+    append(production, [tick_of(started | {"once": "k"})])
+    assert "Why then" not in shown(client, production, "knots/mixed/1")
+
+
 def test_the_life_of_a_tag_goes_from_stage_to_stage(client: TestClient, production: int) -> None:
     """Scaled, mixed on camera, rested for the second take."""
     life = shown(client, production, "KN-4").partition("The life of KN-4")[2]
