@@ -14,7 +14,7 @@ from app.web.clocks import eatings
 from app.web.floor import Floor, floor
 from app.web.letters import Letter, letters
 from app.web.page import answer
-from app.web.words import hour, lasting
+from app.web.words import hour, lasting, when
 
 router = APIRouter(prefix="/productions/{id}/cooling")
 SAID: dict[Sureness, str] = {
@@ -114,10 +114,10 @@ def _foretold(floor: Floor, reached: Reached | None) -> str:
     if reached.likely is None:
         return "never, in that air"
     first = _hour(floor, round(reached.earliest or reached.likely))
-    last = "or never" if reached.latest is None else f"to {_hour(floor, round(reached.latest))}"
+    last = "on, or never" if reached.latest is None else f"to {_hour(floor, round(reached.latest))}"
     return f"likely at {_hour(floor, round(reached.likely))} (from {first} {last})"
 
 
 def _hour(floor: Floor, minute: int) -> str:
     text = floor.clock.text(minute)
-    return hour(text) if text[:10] == floor.today else f"{hour(text)} on {text[:10]}"
+    return hour(text) if text[:10] == floor.today else when(text)

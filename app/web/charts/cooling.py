@@ -9,8 +9,9 @@ from app.food.limits import House, degrees
 from app.planning.coolings import Watched
 from app.planning.minutes import Clock
 
-WIDE, HIGH = 640, 240
-LEFT, RIGHT, TOP, BOTTOM = 56, 16, 16, 28
+WIDE, HIGH = 400, 220
+LEFT, RIGHT, TOP, BOTTOM = 52, 22, 16, 28
+MOST_HOURS = 8
 HOUR_MIN = 60
 POINTS = 60
 ROOM_MIN, ROOM_C = 15, 5
@@ -112,8 +113,9 @@ class _Drawer:
             )
 
     def hours(self) -> Iterator[Mark]:
+        hours = 1 + (self.end - self.start) // (HOUR_MIN * MOST_HOURS)
         first = -(-self.start // HOUR_MIN) * HOUR_MIN
-        for minute in range(first, self.end + 1, HOUR_MIN):
+        for minute in range(first, self.end + 1, HOUR_MIN * hours):
             yield Mark(self.x(minute), HIGH - 8, self.clock.hour(minute))
 
 
