@@ -42,7 +42,10 @@ class BatchPull:
 
 @dataclass(frozen=True)
 class StagePull:
-    """All that goes into one stage over the whole plan."""
+    """All that goes into one stage over the whole plan.
+
+    `containers` are those of all batches together; fewer do where some are free again in between.
+    """
 
     demonstration: str
     title: str
@@ -53,6 +56,7 @@ class StagePull:
     ingredients: tuple[Amount, ...]
     tools: tuple[str, ...]
     container: str
+    containers: int
     look: str
     caution: str
 
@@ -124,6 +128,11 @@ def beat_pulls(day: Day, plan: Plan, larder: Larder = NO_LARDER) -> list[BeatPul
     return sorted(found, key=lambda pull: (pull.starts, pull.run, pull.beat))
 
 
+def containers_of(stage: Stage, copies: int) -> int:
+    """Return how many containers a batch fills: copies that share a slot share one."""
+    return -(-copies // (stage.copies_per_slot or 1))
+
+
 class _Reader:
     """Reads pull lists out of one plan; the lookups are made once."""
 
@@ -149,6 +158,7 @@ class _Reader:
             ingredients=multiplied(stage.ingredients, copies, sets, len(pulls), self.larder),
             tools=stage.tools,
             container=stage.container,
+            containers=sum(containers_of(stage, each.copies) for each in pulls),
             look=stage.look,
             caution=stage.caution,
         )

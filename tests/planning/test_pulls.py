@@ -179,3 +179,11 @@ def test_an_amount_is_shown_as_a_kitchen_weighs_and_kept_exact() -> None:
     assert (metric.shown, metric.weighs) == ("355 ml", "206 g")
     (taste,) = multiplied([SALT], copies=3, sets=1, batches=1)
     assert taste.shown == "to taste"
+
+
+def test_containers_are_counted_by_the_slots_that_copies_fill(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """Eighteen knots at twelve a tray are two trays; each of five doughs has a tub of its own."""
+    assert stage_named(knots_day, knots_plan, "tied").containers == 2
+    assert stage_named(knots_day, knots_plan, "scaled").containers == 5
