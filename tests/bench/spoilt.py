@@ -21,6 +21,7 @@ from tests.bench.dishes.steps import Document
 from tests.bench.productions import production
 
 SIZE, SEEDS = 12, (1, 2, 3, 4)
+PLAN_S = 20
 
 
 def too_early(day: Document) -> None:
@@ -101,7 +102,7 @@ def timed(day: Document) -> tuple[Plan, dict[str, float]]:
     def tell(progress: Progress) -> None:
         at.setdefault(progress.goal, time.monotonic())
 
-    plan = solve(read)
+    plan = solve(read, seconds=PLAN_S, now=time.monotonic)
     planned = time.monotonic()
     plan = advised(read, plan, Watch(None, time.monotonic, never, tell))
     done = time.monotonic()

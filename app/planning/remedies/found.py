@@ -16,16 +16,17 @@ from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
 REMEDY_WORK = 8.0
-OFFERS: tuple[Callable[[DayFile, Clash], Iterator[Offer]], ...] = (
-    more_units,
-    later_runs,
-    longer_shifts,
-    earlier_prep,
-    more_crew,
-    milder_rules,
-    more_shelves,
-    other_ways,
-    day_before,
+# In the order in which they are tried, the likely ones first; the number tells the effort.
+OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int], ...] = (
+    (more_units, 7),
+    (later_runs, 1),
+    (longer_shifts, 3),
+    (earlier_prep, 4),
+    (more_crew, 8),
+    (milder_rules, 2),
+    (more_shelves, 6),
+    (other_ways, 9),
+    (day_before, 5),
 )
 
 
@@ -47,23 +48,25 @@ def remedies_of(
     """
     file = DayFile(day)
     trying = Trying(file, plan, watch, work)
-    shown: dict[str, Shown] = {}
+    shown: dict[str, tuple[tuple[float, ...], Shown]] = {}
     for clash in clashes:
-        for offer in _offers(file, clash, trying.backups):
+        for effort, offer in _offers(file, clash, trying.backups):
             if trying.over():
                 break
             watch.told("remedies", len(shown), None)
             found = trying.least(offer, clash)
             if found is not None:
-                shown.setdefault(repr(found.change.operations), found)
-    return [_remedy(each) for each in sorted(shown.values(), key=_dear)]
+                shown.setdefault(repr(found.change.operations), ((*_dear(found), effort), found))
+    in_order = sorted(shown.values(), key=lambda each: each[0])
+    return [_remedy(found) for _, found in in_order]
 
 
-def _offers(file: DayFile, clash: Clash, backups: bool) -> Iterator[Offer]:
+def _offers(file: DayFile, clash: Clash, backups: bool) -> Iterator[tuple[int, Offer]]:
+    """Yield offers, each with its place among those that cost the same."""
     if backups:
-        yield from fewer_backups(file, clash)
-    for kind in OFFERS:
-        yield from kind(file, clash)
+        yield from ((0, offer) for offer in fewer_backups(file, clash))
+    for kind, effort in OFFERS:
+        yield from ((effort, offer) for offer in kind(file, clash))
 
 
 def _dear(shown: Shown) -> tuple[float, ...]:
