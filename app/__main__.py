@@ -117,7 +117,10 @@ def _add_plan(commands: Any) -> None:
     _add_day(command)
     command.add_argument("-o", "--output", type=Path, required=True, metavar="PLAN")
     command.add_argument(
-        "--seconds", type=seconds, metavar="N", help="plan for at most so long, by the clock; if something lacks, a quarter longer"
+        "--seconds",
+        type=seconds,
+        metavar="N",
+        help="plan for at most so long, by the clock; if something lacks, a quarter longer",
     )
     command.epilog = "Ctrl-C stops early and keeps the best plan found so far. " + STATUS
 
