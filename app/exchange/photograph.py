@@ -16,6 +16,7 @@ MOST_MEGAPIXELS = 80
 LONGEST_PX = 1600
 QUALITY = 85
 KINDS = ("JPEG", "PNG", "WEBP", "HEIF")
+_SHRINKS = {"L", "LA", "RGB", "RGBA", "CMYK"}
 _SAID = {"exif", "xmp", "comment", "icc_profile", "photoshop", "mp", "XML:com.adobe.xmp"}
 
 pillow_heif.register_heif_opener(thumbnails=False)
@@ -65,8 +66,12 @@ def _cleaned(data: bytes) -> bytes:
             picture.load()
             return data
         picture.draft("RGB", (2 * LONGEST_PX, 2 * LONGEST_PX))
-        upright = ImageOps.exif_transpose(picture)
-        small = _flat(upright)
+        ImageOps.exif_transpose(picture, in_place=True)
+        if (
+            picture.mode in _SHRINKS
+        ):  # Before it is copied: a large one takes hundreds of megabytes.
+            picture.thumbnail((2 * LONGEST_PX, 2 * LONGEST_PX))
+        small = _flat(picture)
         small.thumbnail((LONGEST_PX, LONGEST_PX))
         written = io.BytesIO()
         small.save(written, "JPEG", quality=QUALITY, optimize=True)

@@ -38,6 +38,7 @@ _IN = (("oven", r"bak(?:e|es|ing)|roast\w*|oven"), ("hob", r"simmer\w*|boil\w*|p
 _WAIT_PATTERNS = [(re.compile(rf"\b(?:{word})\b", re.I), end, zone) for word, end, zone in _WAITS]
 _IN_PATTERNS = [(kind, re.compile(rf"\b(?:{word})\b", re.I)) for kind, word in _IN]
 _PREHEAT = re.compile(r"\b(?:pre-?heat|heat (?:the |your )?oven)\b", re.IGNORECASE)
+_THEN = re.compile(r"^then\s+", re.IGNORECASE)
 _SENTENCES = re.compile(r"(?<=[.!?;])\s+(?=\S)|,?\s+(?=then\b)|\n", re.IGNORECASE)
 
 
@@ -88,6 +89,8 @@ def steps_in(text: str) -> Iterator[Step]:
 
 
 def _step(words: str) -> Step:
+    words = _THEN.sub("", words)
+    words = words[:1].upper() + words[1:]
     times = times_in(words)
     told = max(times, key=lambda each: each.minutes, default=None)
     ends_in, zone = _wait(words) if told else ("", None)
