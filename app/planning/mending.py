@@ -15,6 +15,8 @@ from app.planning.watch import Progress, Watch
 
 LEFT_FREE = (0, 1, 2, 4, 8, 10**6)
 FIRST = ("unmet", "unbacked", "changes", "cost")
+SHARE_FOR_MORE = 0.1
+MOST_FOR_MORE = 0.5
 
 
 def mend(
@@ -71,7 +73,7 @@ class Mending:
 
     def mended(self) -> Plan:
         """Return the best plan found; room is left free on the shelves until all has its place."""
-        free = self._with_kin((*self.touched.demonstrations, *self.touched.short))
+        free = self._with_kin(self.touched.demonstrations)
         part = self._one_after_another(free, frozenset(), 0)
         zones: frozenset[str] = frozenset()
         for slots in LEFT_FREE:
@@ -81,14 +83,10 @@ class Mending:
             zones |= full
             free |= self._with_kin(part.settled.waiting_in(full))
             part = self._one_after_another(free, zones, slots)
-        return part.written()
+        return self._with_more(part.written(), free)
 
     def _one_after_another(self, free: frozenset[str], zones: frozenset[str], slots: int) -> Part:
-        """Plan the free families anew, those first that are needed first.
-
-        Those in which nothing happened come last, and get little work: what lacked before may be
-        there now, and probably is not.
-        """
+        """Plan the free families anew, those first that are needed first."""
         part = Part(self, self.plan, frozenset(), free)
         pending = free
         for family in self._families(free):
@@ -99,18 +97,29 @@ class Mending:
             part = Part(self, part.written(), family, pending, rooms)
         return part
 
+    def _with_more(self, plan: Plan, free: frozenset[str]) -> Plan:
+        """Return a plan with some of what lacked before, if it is to be had for little work.
+
+        Nothing happened in those families, so what lacked probably lacks again.
+        """
+        work = 0.0
+        for family in self._families(self.touched.short - free):
+            if work >= MOST_FOR_MORE or family & free or self.watch.over():
+                break
+            part = Part(self, plan, family, frozenset(), share=SHARE_FOR_MORE)
+            work += part.answer.work
+            if not part.settled.full:
+                plan = min(plan, part.written(), key=_lacks)
+        return plan
+
     def _families(self, free: frozenset[str]) -> list[frozenset[str]]:
         found = {self._with_kin({each}) for each in sorted(free)}
 
-        def first_due(family: frozenset[str]) -> tuple[bool, int, list[str]]:
+        def first_due(family: frozenset[str]) -> tuple[int, list[str]]:
             dues = (use.due for use in self._to_come() if use.stage[0] in family)
-            return self.is_at_leisure(family), min(dues, default=0), sorted(family)
+            return min(dues, default=0), sorted(family)
 
         return sorted(found, key=first_due)
-
-    def is_at_leisure(self, family: frozenset[str]) -> bool:
-        """Tell whether all of a family is as published, and only lacks what it lacked before."""
-        return not family & self.touched.demonstrations and bool(family & self.touched.short)
 
     def _to_come(self) -> Iterator[Use]:
         return (use for use in self.needs.uses if use.at not in self.state.aired)
@@ -127,3 +136,7 @@ class Mending:
         while more := {each for pair in linked if pair & found for each in pair} - found:
             found |= more
         return frozenset(found)
+
+
+def _lacks(plan: Plan) -> tuple[int, int]:
+    return plan.objective.unmet, plan.objective.unbacked

@@ -32,8 +32,6 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 if TYPE_CHECKING:
     from app.planning.mending import Mending
 
-AT_LEISURE = 0.1
-
 
 class Part:
     """One step of mending.
@@ -48,6 +46,8 @@ class Part:
         The demonstrations to plan anew now, and those to plan later.
     rooms
         The zones whose shelves matter.
+    share
+        How much of the usual work it may take.
     """
 
     def __init__(
@@ -57,7 +57,9 @@ class Part:
         free: frozenset[str],
         pending: frozenset[str],
         rooms: tuple[Shelved, ...] = (),
+        share: float = 1.0,
     ) -> None:
+        self.share = share
         self.mending, self.plan, self.free, self.rooms = mending, plan, free, rooms
         self.state = mending.state
         alone = mending.everybody - free - pending
@@ -84,9 +86,8 @@ class Part:
             shelves=frozenset(room.zone for room in self.rooms),
         )
         recalled = Recalled(scope, self.state, self.mending.plan)
-        share = AT_LEISURE if self.mending.is_at_leisure(self.free) else 1.0
         spends = self.mending.spends_backups
-        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch, share, spends)
+        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch, self.share, spends)
         self.answer = repair.answer(recalled)
         anew = draft_of(scope, wanted, self.answer.values or {})
         name_crew(frozen.day, anew)

@@ -72,7 +72,7 @@ class Chooser:
             yield Group("Staged early", (Choice("It is staged now", staged),))
         if state != "planned":
             yield from self._lost("A copy is lost", batch.copies)
-        if state != "staged":
+        if state == "planned":
             yield from self._lost("Something that goes into it is lost", batch.consumes)
         items = {held.id for phase in batch.phases for held in phase.equipment}
         for item in self.day.kitchen.equipment:

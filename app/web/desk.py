@@ -158,10 +158,10 @@ class Desk:
         """Have a plan worked out; one that is being worked out for the same day goes on."""
         with self._turn:
             before = self._drafts.get(production)
-            if before is not None and before.is_working:
-                if before.day == day:
-                    return before
-                before.job.kill()
+            is_fresh = before is not None and before.is_working and before.mends is None
+            if before is not None and is_fresh and before.day == day:
+                return before
+            _end(before)
             with writing() as conn:
                 key = begin_draft(conn, production, day, by=by)
             draft = Draft(day, self.maker(day, number), by)
