@@ -43,8 +43,8 @@ class Held:
         What keeps it safe now: heat, cold, or neither.
     since
         The last minute under control, if it is out of control or cooling; else None.
-    was_hot
-        Whether it came out of control from heat: then it cools in two steps.
+    was_hot, was_cold
+        Whether it came out of control from heat: then it cools in two steps; or from cold.
     chilled_at
         When it was put in the cold to cool, if it is there.
     is_late
@@ -67,6 +67,7 @@ class Held:
     control: Literal["heat", "cold", ""] = ""
     since: int | None = None
     was_hot: bool = False
+    was_cold: bool = False
     chilled_at: int | None = None
     is_late: bool = False
     is_middle_met: bool = False

@@ -15,7 +15,8 @@ from app.food.clocks import cooling_span, out_limit
 from app.food.held import Failure, Held, Reading, Spell
 from app.food.limits import ROUNDING_C, House
 
-# Common practice: what goes from the oven to a hot place within half an hour is still hot.
+# Common practice: what goes from the oven to a hot place within half an hour is still hot, and
+# what is worked on for half an hour between chill and chill still cold.
 HANDLING_MIN = 30
 # Kinds of equipment that heat, as kitchens call them; a kind may have more words.
 HEATING = (
@@ -173,6 +174,8 @@ class _Walk:
                 return
             was_hot = held.control == "heat"
             self._set(control="", since=at, was_hot=was_hot, chilled_at=at, is_middle_met=False)
+        elif held.was_cold and held.warmest_c is None and at - held.since <= HANDLING_MIN:
+            self._under("cold", at)
         elif held.chilled_at is None:
             most_min = self._time_to_chill()
             is_late = most_min is not None and at - held.since > most_min and not held.is_middle_met
@@ -195,9 +198,9 @@ class _Walk:
     def _out(self, at: int) -> None:
         held = self.held
         if held.since is None:
-            was_hot = held.control == "heat"
-            self._set(control="", since=at, was_hot=was_hot, chilled_at=None, warmest_c=None)
-            self._set(is_middle_met=False)
+            was_hot, was_cold = held.control == "heat", held.control == "cold"
+            self._set(control="", since=at, was_hot=was_hot, was_cold=was_cold)
+            self._set(chilled_at=None, warmest_c=None, is_middle_met=False)
             return
         if held.chilled_at is None:
             return
@@ -227,6 +230,7 @@ class _Walk:
             control="",
             since=since,
             was_hot=was_hot,
+            was_cold=False,
             chilled_at=None,
             is_middle_met=False,
             was_read_cold=False,

@@ -253,6 +253,16 @@ def test_a_plate_carried_to_the_hot_cupboard_is_still_hot() -> None:
     assert told([(-60, "heat"), (0, "out"), (31, "hot")]).until == NINE + 240
 
 
+def test_what_is_plated_from_the_chill_to_the_chill_is_still_cold() -> None:
+    """Common practice: half an hour at most; then it is cooled again within four hours."""
+    fridge = Held(control="cold", good_at=NINE - 60, made_at=NINE - 60)
+    assert told([(0, "out"), (30, "chill")], held=fridge).dues == ()
+    later = told([(0, "out"), (31, "chill")], held=fridge)
+    assert [due.by - NINE for due in later.dues] == [240]
+    warm = told([(0, "out"), (30, "chill")], [(20, 9)], held=fridge)
+    assert [due.by - NINE for due in warm.dues] == [240]
+
+
 @pytest.mark.parametrize("kind", ["oven", "deck-oven", "Hob", "steamer"])
 def test_kinds_that_heat_are_known_by_their_names(kind: str) -> None:
     assert heats(kind)
