@@ -7,6 +7,8 @@ texts that keep its numbering), SI 2013/2996 and sister texts, a USDA statement.
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.food.clocks import DAY_MIN, Verdict, label_times, verdict
 from app.food.held import Held, Place, Reading, Spell
@@ -267,3 +269,43 @@ def test_what_is_plated_from_the_chill_to_the_chill_is_still_cold() -> None:
 def test_kinds_that_heat_are_known_by_their_names(kind: str) -> None:
     assert heats(kind)
     assert not heats("mixer")
+
+
+@given(
+    st.lists(st.sampled_from(["heat", "hot", "chill", "frozen", "out"]), min_size=1, max_size=6),
+    st.lists(st.integers(1, 400), min_size=6, max_size=6),
+    st.lists(st.tuples(st.integers(0, 1500), st.floats(-20, 95)), max_size=5),
+)
+def test_whatever_happened_a_verdict_is_whole(
+    places: list[Place], lengths: list[int], readings: list[tuple[int, float]]
+) -> None:
+    """It ends after it begins, what is due lies after it, and what failed says by which limit."""
+    starts = [sum(lengths[:at]) for at in range(len(places))]
+    now = told(list(zip(starts, places, strict=True)), readings)
+    if now.until is not None:
+        assert now.since is not None
+        assert now.until >= now.since
+    assert all(due.by > NINE for due in now.dues)
+    if now.failed is not None:
+        assert US.limits.get(now.failed.limit)
+        assert now.failed.at > now.failed.since
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 900), st.floats(-5, 60)), min_size=1, max_size=5),
+    st.integers(0, 4),
+    st.floats(0.5, 30),
+)
+def test_a_warmer_reading_never_makes_it_safer(
+    readings: list[tuple[int, float]], which: int, warmer: float
+) -> None:
+    """Cold food in a chill: any reading higher, and it may be eaten no longer than before."""
+    fridge = Held(control="cold", good_at=NINE, made_at=NINE)
+    place: list[tuple[int, Place]] = [(0, "chill")]
+    before = told(place, readings, held=fridge)
+    at, celsius = readings[which % len(readings)]
+    changed = [*readings]
+    changed[which % len(readings)] = (at, celsius + warmer)
+    after = told(place, changed, held=fridge)
+    if before.failed is None and after.failed is None:
+        assert (after.until or 0) <= (before.until or 0)
