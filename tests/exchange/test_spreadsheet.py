@@ -53,7 +53,7 @@ def test_every_field_has_its_column(kind: str) -> None:
 
 
 @pytest.mark.parametrize("kind", WRITERS)
-@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.text(st.characters(exclude_categories=["Cs"]), max_size=8), max_size=3))
 def test_any_text_comes_back(kind: str, words: list[str]) -> None:
     """Blanks, quotes, line ends, what XML cannot hold, what looks like an escape or a list."""
