@@ -21,9 +21,9 @@ from app.planning.watch import Watch
 
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
-MENDED_WORK, LACKING_WORK = 0.3, 0.3
+MENDED_WORK, LACKING_WORK = 0.008, 0.012
 SMALL_USES = 12
-MORE_TRIES = (7, 31)
+MORE_TRIES = (7, 31, 120, 480)
 
 
 @dataclass(frozen=True)
@@ -165,11 +165,13 @@ class Trying:
     def _mended(self, day: Day, shown: set[str]) -> Plan:
         """Return a plan of a larger day, in which all that can stay does.
 
-        The work is not told: it goes into the runs that still lack something, above all.
+        The work is not told, so it is guessed: a share for each use that is planned anew, and
+        more for each run that lacks something still.
         """
         plan = mended_for(day, self.plan, shown, self.watch)
+        uses = sum(day.run(use.run).demonstration in shown for use in plan.uses)
         lacking = {lack.run for lack in plan.unmet if day.run(lack.run).demonstration in shown}
-        self.decider.work -= MENDED_WORK + LACKING_WORK * len(lacking)
+        self.decider.work -= uses * (MENDED_WORK + LACKING_WORK * len(lacking))
         return plan
 
 
