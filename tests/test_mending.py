@@ -54,6 +54,21 @@ def test_any_day_of_accidents_is_mended(seed: int) -> None:
         _mend_at_each_step(_walk(day, plan, seed, slower=10))
 
 
+def test_a_batch_of_what_a_beat_left_tells_that_all_before_was_there(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """Crew forgot to tick the whole morning; the first tick is of what take one left."""
+    left = {copy.id for copy in knots_plan.copies if copy.made_by.use is not None}
+    batches = [batch for batch in knots_plan.batches if left & set(batch.consumes)]
+    assert batches
+    for batch in batches:
+        walk = Walk(knots_day, knots_plan, random.Random(0))
+        walk.now = walk.clock.minute(batch.starts)
+        walk.tell("started", batch=batch.id)
+        mended, now = _mended(walk), walk.clock.text(walk.now)
+        assert audit(mended.day, mended.plan, walk.events, now) == []
+
+
 def test_nothing_changes_where_nothing_happens(knots_day: Day, knots_plan: Plan) -> None:
     """The plan stays, batch by batch, and keeps its figures."""
     walk = Walk(knots_day, knots_plan, random.Random(0))

@@ -1,7 +1,7 @@
 """Which batches have begun, and their real times.
 
 Crew may forget to tick. Whoever speaks of a staged copy says that its batch was staged by then,
-and a batch that was started had its inputs.
+and a batch that was started had its inputs. Where a beat left them, the beat had what it needed.
 """
 
 from collections.abc import Iterable, Iterator
@@ -106,6 +106,7 @@ class _Reader:
         self.clock = Clock(day.timezone)
         self.batch_of = {copy: batch.id for batch in plan.batches for copy in batch.copies}
         self.told = {batch.id: _Told() for batch in plan.batches}
+        self.behind = copies_behind(plan)
 
     def take(self, event: AnyEvent) -> None:
         """Take in the next event."""
@@ -127,12 +128,13 @@ class _Reader:
                 self._by(copy, started_by=at, staged_by=at)
 
     def _by(self, copy: str, started_by: int, staged_by: int | None = None) -> None:
-        batch = self.batch_of.get(copy)
-        if batch is None:
-            return
-        told = self.told[batch]
-        told.started_by = _earlier(told.started_by, started_by)
-        told.staged_by = _earlier(told.staged_by, staged_by)
+        for each in self._with_behind(copy):
+            batch = self.batch_of.get(each)
+            if batch is not None:
+                told = self.told[batch]
+                told.started_by = _earlier(told.started_by, started_by)
+                staged = staged_by if each == copy else started_by
+                told.staged_by = _earlier(told.staged_by, staged)
 
     def begun(self) -> dict[str, Begun]:
         """Return the batches that have begun, what takes copies before what gave them."""
@@ -148,7 +150,7 @@ class _Reader:
     def _takers_first(self) -> list[Batch]:
         takers: dict[str, list[Batch]] = {}
         for batch in self.plan.batches:
-            for copy in batch.consumes:
+            for copy in (each for taken in batch.consumes for each in self._with_behind(taken)):
                 takers.setdefault(self.batch_of.get(copy, ""), []).append(batch)
         order: dict[str, Batch] = {}
         passed: set[str] = set()
@@ -163,6 +165,16 @@ class _Reader:
         for batch in self.plan.batches:
             visit(batch)
         return list(order.values())
+
+    def _with_behind(self, copy: str) -> tuple[str, ...]:
+        """Return a copy and all that beats had before it was left."""
+        found = {copy: None}
+        fresh = [copy]
+        while fresh:
+            more = [each for each in self.behind.get(fresh.pop(), ()) if each not in found]
+            found |= dict.fromkeys(more)
+            fresh += more
+        return tuple(found)
 
     def _settled(self, batch: Batch) -> Begun | None:
         told = self.told[batch.id]
@@ -193,6 +205,24 @@ class _Reader:
         ways = self.day.stage(batch.demonstration, batch.stage).ways
         way = next(each for each in ways if each.id == batch.way)
         return tuple(phase.length_min(len(batch.copies)) for phase in way.phases)
+
+
+def copies_behind(plan: Plan) -> dict[str, tuple[str, ...]]:
+    """Return for each copy that a beat left those that the beat was to have.
+
+    Parameters
+    ----------
+    plan
+        The plan that people work from. What a beat hands back is not left anew.
+    """
+    had: dict[tuple[str, str], list[str]] = {}
+    for use in plan.uses:
+        had.setdefault((use.run, use.beat), []).extend(use.copies)
+    return {
+        copy.id: tuple(each for each in had.get(copy.made_by.use, ()) if each != copy.id)
+        for copy in plan.copies
+        if copy.made_by.use is not None
+    }
 
 
 def seen(event: AnyEvent) -> tuple[str, ...]:

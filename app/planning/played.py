@@ -164,10 +164,11 @@ class Played:
                     yield Moment(at, start_s, uses.get(at, []), left.get(at, []))
 
     def _take(self, begun: Begun) -> None:
+        """Let a batch take its copies: they were there, whatever else is known of them."""
         for copy in begun.batch.consumes:
-            if copy in self.tracks:
-                self.tracks[copy].takers.append(Taker(batch=begun.batch.id))
-                self.tracks[copy].is_gone = True
+            track = self._track(copy)
+            track.takers.append(Taker(batch=begun.batch.id))
+            track.is_gone = True
 
     def _air(self, moment: Moment) -> None:
         """Let one beat take its copies and leave what it leaves."""

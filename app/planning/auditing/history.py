@@ -36,8 +36,9 @@ class History:
     """What was told and not taken back. Minutes count from 1970 in UTC.
 
     `now` is until when things are as they happened: the time now, else that of the last event;
-    None where nothing is told at all; `is_now_told` says that it is the time now. `started` and `staged` are the minutes that somebody told,
-    `expected` those at which somebody expects a batch to be staged; `seen` is by when the copies of a batch were staged, as somebody saw one of them.
+    None where nothing is told at all; `is_now_told` says that it is the time now. `started` and
+    `staged` are the minutes that somebody told, `expected` those at which somebody expects a batch
+    to be staged; `seen` is by when the copies of a batch were staged, as somebody saw one of them.
     """
 
     def __init__(
@@ -61,6 +62,7 @@ class History:
         told = _standing(list(events))
         for event in told:
             self._take(event, clock.minute(event.at))
+        self._behind = _copies_behind(plan)
         self._inputs_staged(plan)
         last = max((clock.minute(event.at) for event in told), default=None)
         self.now = last if now is None else now
@@ -137,13 +139,23 @@ class History:
         while fresh:
             taker = fresh.pop()
             at = self._starts(taker)
-            for copy in taker.consumes:
+            for copy in self._all_behind(taker.consumes):
                 batch = self._made_in.get(copy)
                 if batch is not None and batch not in self.begun:
                     self.begun.add(batch)
                     fresh.append(by_id[batch])
                 if batch is not None and at is not None:
                     self.seen[batch] = min(at, self.seen.get(batch, at))
+
+    def _all_behind(self, copies: Iterable[str]) -> list[str]:
+        """Return copies with all that beats had before they left them."""
+        found = list(dict.fromkeys(copies))
+        known = set(found)
+        for copy in found:
+            more = [each for each in self._behind.get(copy, ()) if each not in known]
+            known.update(more)
+            found += more
+        return found
 
     def _starts(self, batch: Batch) -> int | None:
         if batch.id in self.started:
@@ -158,6 +170,15 @@ class History:
         batch = self._made_in.get(copy)
         if batch in self.begun and batch is not None:
             self.seen[batch] = min(start, self.seen.get(batch, start))
+
+
+def _copies_behind(plan: Plan) -> dict[str, list[str]]:
+    """Return for each copy that a beat left those that the beat had."""
+    had: dict[UseKey, list[str]] = {}
+    for use in plan.uses:
+        had.setdefault((use.run, use.beat), []).extend(use.copies)
+    left = (copy for copy in plan.copies if copy.made_by.use is not None)
+    return {copy.id: had.get(copy.made_by.use, []) for copy in left if copy.made_by.use}
 
 
 def _standing(events: list[AnyEvent]) -> list[AnyEvent]:
