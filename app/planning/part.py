@@ -22,6 +22,7 @@ from app.planning.model.goals import cost_scale
 from app.planning.plan import GOALS, Bounds, Objective, Plan
 from app.planning.recalled import Recalled
 from app.planning.repair import Repair
+from app.planning.same_hands import same_hands
 from app.planning.scope import Scope
 from app.planning.settled import Settled
 from app.planning.standin import stand_in
@@ -68,6 +69,7 @@ class Part:
         self.answer = Answer()
         anew = self._anew() if free else Draft([], [], {}, {})
         self.draft = whole_draft(mending.scope, mending.plan, self.kept, anew, free)
+        same_hands(self.state.day, mending.plan, self.draft, self.state.begun)
 
     @cached_property
     def settled(self) -> Settled:
