@@ -103,8 +103,12 @@ class Histories:
         place = PLACES[stage.zone]
         if copy.made_by.stock is None or place == "out":
             return Held(since=staged, made_at=staged, is_raw=stage.raw_animal)
-        control = "heat" if place == "hot" else "cold"
-        return Held(control, good_at=staged, made_at=staged, is_raw=stage.raw_animal)
+        return Held(
+            "heat" if place == "hot" else "cold",
+            good_at=staged,
+            made_at=staged,
+            is_raw=stage.raw_animal,
+        )
 
     def _starts(self, batch: Batch) -> int:
         return self.clock.minute(batch.starts) + self.watch.late_min.get(batch.id, 0)
