@@ -126,7 +126,15 @@ class Eatings:
             counted = self._counted(told) if is_law else "by the day's own limit"
             over = f"Its time was over at {self.clock.hour(until)}, {counted}."
             return Eating(False, over, until, told.dues, on_label, is_found=True)
-        return Eating(True, f"{why}.", until, told.dues, on_label)
+        return Eating(True, f"{why}.{self._unread(told, now)}", until, told.dues, on_label)
+
+    def _unread(self, told: Verdict, now: int) -> str:
+        """Return a further sentence where what was due is past and nobody has measured it."""
+        for due in told.dues:
+            if due.by < now:
+                cold, by = degrees(due.celsius, self.watch.house), self.clock.hour(due.by)
+                return f" Nobody has measured that it was at {cold} by {by}: measure it first."
+        return ""
 
     def _counted(self, told: Verdict) -> str:
         """Return what a law's limit is counted from, and where it stands."""

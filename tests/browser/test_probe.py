@@ -19,7 +19,7 @@ def test_a_reading_is_tapped_kept_and_taken_back(phone: Phones, kitchen: Kitchen
             "button", name=key, exact=True
         ).click()
     page.get_by_role("button", name="Keep it").click()
-    page.locator(".readings").get_by_text("-4.5 °C").wait_for()
+    page.locator(".readings b", has_text="-4.5 °C").wait_for()
     page.get_by_role("button", name="Undo -4.5 °C").click()
     page.locator(".readings").wait_for(state="detached")
     until_sent(page)
@@ -45,4 +45,4 @@ def test_without_a_network_a_reading_waits_and_is_sent(phone: Phones, kitchen: K
     page.get_by_role("button", name="Keep it").click()
     page.locator("#waiting").get_by_text("1 tick waits").wait_for()
     profile.set_offline(False)
-    page.locator(".readings").get_by_text("61.5 °C").wait_for(timeout=60_000)
+    page.locator(".readings b", has_text="61.5 °C").wait_for(timeout=60_000)

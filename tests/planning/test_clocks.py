@@ -165,6 +165,14 @@ def test_while_it_cools_it_says_what_must_be_cold_by_when() -> None:
     assert dues == [(21, minute("11:30")), (5, minute("15:30"))]
 
 
+def test_what_was_due_and_nobody_measured_is_to_be_measured_first() -> None:
+    """It is believed that the chill did its work; whoever wants to eat it is told that."""
+    assert told(now="11:30").why == "The stage is ready to eat."
+    late = told(now="12:00")
+    assert late.is_safe
+    assert late.why.endswith("Nobody has measured that it was at 21 °C by 11:30: measure it first.")
+
+
 def test_a_reading_that_is_too_warm_too_late_says_why() -> None:
     eating = told(read(("11:45", 28)))
     assert not eating.is_safe
