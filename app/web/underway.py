@@ -46,7 +46,6 @@ class UnderWay:
         """Return the day as it is by all that was told."""
         return day_now(self.fresh, standing(self.ticks))
 
-
     def has_taken_back(self, tick: AnyTick) -> bool:
         """Return whether somebody told the same before and took it back."""
         stands = {each.n for each in standing(self.ticks)}

@@ -14,6 +14,7 @@ from app.storage.changes.plans import publish_plan
 from app.storage.changes.runs import move_run
 from app.storage.engine import reading, writing
 from app.storage.queries import plans
+from app.storage.queries.history import history
 from app.storage.queries.ticks import of_plan, states
 from app.storage.refusals import Begun, Conflict, OutOfDate
 from app.storage.ticks import TickRefused
@@ -123,6 +124,10 @@ def test_a_mended_plan_takes_the_place_of_one_under_way(
         assert plans.root_number(connection, planned) == 1
         assert plans.told_to(connection, planned) == last
         assert states(connection, planned).of("b1").state == "started"
+        last_change = history(connection, planned)[0]
+    assert last_change.words == "Bo accepted plan 2, which mends plan 1."
+    assert last_change.before["runs/knots-take-2"] is not None
+    assert last_change.after["runs/knots-take-2"] is None
 
 
 def test_what_was_told_can_be_taken_back_after_the_plan_was_mended(

@@ -4,7 +4,6 @@ import html
 import json
 import re
 import time
-from collections.abc import Iterator
 from typing import Any, cast
 
 import pytest
@@ -26,8 +25,30 @@ from app.web.offers import Offer
 from tests.web.desk import QuietJob
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
-NOW = "2027-03-04T12:05"
+ON = "2027-03-04T"
+NOW = f"{ON}12:05"
 PATIENCE_S = 60
+
+
+TAPS: list[tuple[str, str, dict[str, Any]]] = [
+    (
+        "/run/knots-take-1",
+        "10 min later: 14:10",
+        {"event": "moved", "run": "knots-take-1", "starts": f"{ON}14:10"},
+    ),
+    ("/run/knots-take-2", "Drop", {"event": "dropped", "run": "knots-take-2"}),
+    (
+        "/item/deck-oven",
+        "1 h: to 13:05",
+        {"event": "closed", "equipment": "deck-oven", "from": NOW, "to": f"{ON}13:05"},
+    ),
+    (
+        "/cook/cook-1",
+        "the rest of the shift",
+        {"event": "absent", "crew": "cook-1", "from": NOW, "to": f"{ON}17:00"},
+    ),
+    ("/batch/b1", "KN-1 is lost", {"event": "lost", "copy": "knots/scaled/1", "why": ""}),
+]
 
 
 def at(client: TestClient, clock: str = NOW) -> None:
@@ -44,8 +65,8 @@ def today(client: TestClient, production: int) -> str:
 
 
 @pytest.fixture
-def jobs(client: TestClient) -> Iterator[list[QuietJob]]:
-    """Yield the mendings that the app's desk is given; the test holds them in its hands."""
+def jobs(client: TestClient) -> list[QuietJob]:
+    """Return the mendings that the app's desk is given; the test holds them in its hands."""
     made: list[QuietJob] = []
 
     def mend(mends: Mends) -> PlanJob:
@@ -54,7 +75,7 @@ def jobs(client: TestClient) -> Iterator[list[QuietJob]]:
 
     app: Any = client.app
     app.state.desk = Desk(mender=mend)
-    yield made
+    return made
 
 
 def begun(production: int, batch: str = "b1") -> None:
@@ -90,16 +111,7 @@ def told(production: int) -> list[dict[str, Any]]:
     return [{"event": each.event, **each.says()} for each in ticks]
 
 
-@pytest.mark.parametrize(
-    ("page", "words", "says"),
-    [
-        ("/run/knots-take-1", "10 min later: 14:10", {"event": "moved", "run": "knots-take-1", "starts": "2027-03-04T14:10"}),
-        ("/run/knots-take-2", "Drop", {"event": "dropped", "run": "knots-take-2"}),
-        ("/item/deck-oven", "1 h: to 13:05", {"event": "closed", "equipment": "deck-oven", "from": NOW, "to": "2027-03-04T13:05"}),
-        ("/cook/cook-1", "the rest of the shift", {"event": "absent", "crew": "cook-1", "from": NOW, "to": "2027-03-04T17:00"}),
-        ("/batch/b1", "KN-1 is lost", {"event": "lost", "copy": "knots/scaled/1", "why": ""}),
-    ],
-)  # fmt: skip
+@pytest.mark.parametrize(("page", "words", "says"), TAPS)
 def test_an_accident_is_two_taps(
     client: TestClient, production: int, today: str, jobs: list[QuietJob],
     page: str, words: str, says: dict[str, Any],
@@ -238,9 +250,7 @@ def test_another_way_to_go_on_is_accepted_instead(
     app: Any = client.app
     draft = app.state.desk.draft(production)
     before = draft.mends
-    moved = Moved(
-        n=2, at=NOW, once="slip", by="Bo", run="knots-take-2", starts="2027-03-04T15:45"
-    )
+    moved = Moved(n=2, at=NOW, once="slip", by="Bo", run="knots-take-2", starts="2027-03-04T15:45")
     events = (*before.mender.events, moved)
     after = mends_of(before.mender.day, before.planned, knots_plan, events, NOW, before.told)
     words = "Let knots-take-2 start 15 min later"

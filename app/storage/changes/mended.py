@@ -28,7 +28,7 @@ def publish_mended(
     once: str,
     also: int | None = None,
 ) -> int:
-    """Publish a mended plan, let the production become its day, and return the plan's number.
+    """Publish a mended plan with its day, and return the plan's number.
 
     Parameters
     ----------
@@ -41,10 +41,8 @@ def publish_mended(
 
     Raises
     ------
-    OutOfDate
-        If something has happened meanwhile that does not go with the plan.
-    Conflict
-        If somebody else has published a plan meanwhile.
+    OutOfDate, Conflict
+        If something that does not go with it has happened meanwhile, or been published.
     """
     if first := repeated(connection, once, PUBLISHED):
         return int(first.outcome["number"])
@@ -53,10 +51,9 @@ def publish_mended(
     events = [each for each in of_plan(connection, production) if each.n != also]
     _refuse_overtaken(plan_numbered(connection, production, newest), plan, events, told)
     places = take_up(connection, production, day_planned(connection, production), day)
-    places = take_up(connection, production, day_planned(connection, production), day)
-    known, root = max(told, also or 0), root_number(connection, production)
-    numbered = plan.model_copy(update={"number": newest + 1})
-    store_plan(connection, production, day, numbered, by=by, root=root, told=known)
+    root = root_number(connection, production)
+    named = plan.model_copy(update={"number": newest + 1})
+    store_plan(connection, production, day, named, by=by, root=root, told=max(told, also or 0))
     return _recorded(connection, production, newest, places, by=by, once=once)
 
 
