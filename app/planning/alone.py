@@ -1,21 +1,23 @@
 """A family of demonstrations alone: first in an endless kitchen, then in the empty real one.
 
-The endless kitchen has shifts, but as many hands and ovens as anybody likes: what it proves holds,
-and the shape that it gives a plan mostly fits into the real kitchen as it is.
+In lots it is proven what the family needs at least. The endless kitchen has shifts, but as many
+hands and ovens as anybody likes: the shape that it gives a plan mostly fits into the real kitchen
+as it is.
 """
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 from app.planning.descent import Answer, descend
 from app.planning.fitting import Fitting
 from app.planning.model.build import Wanted, build
+from app.planning.proving import COPY_GOALS, COUNT_GOALS, Limits, Proving
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
-COPY_GOALS = ("unmet", "unbacked", "cost")
-COUNT_GOALS = (*COPY_GOALS, "hands_min")
+LOTS_SHARE = 0.3
 ENDLESS_SHARE = 0.85
+NARROWING_SHARE = 0.3
+TRIES = 3
 
 
 def alone(
@@ -23,20 +25,27 @@ def alone(
 ) -> tuple[Wanted, Answer]:
     """Plan the wanted stages of one family by themselves; let them lack only what they must.
 
-    Return what was asked for in the end, and the answer to that.
+    Return what was asked for in the end, and the answer to that, with floors that hold for any
+    number of batches.
     """
     family = frozenset(key[0] for key in wanted.stages)
-    floors: dict[str, int] = {}
+    known: Limits = {}
     answer = Answer()
     for may in (wanted, replace(wanted, bare=family), replace(wanted, bare=family, short=family)):
         wanted = may
-        found = _planned(scope, may, goals, watch, work - answer.work, floors)
-        found.work += answer.work
+        proving = Proving(scope, may, goals, watch)
+        lots = proving.lots(work * LOTS_SHARE, known)
+        if lots.infeasible:
+            known = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
+            answer.work += lots.work
+            continue
+        known = lots.floors
+        found = _planned(scope, may, goals, watch, work - lots.work - answer.work, known)
+        found.floors = proving.true_floors(found, known)
+        found.work += answer.work + proving.work
         answer = found
         if answer.values is not None:
             break
-        if answer.infeasible:
-            floors = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
     return wanted, answer
 
 
@@ -46,18 +55,38 @@ def _planned(
     goals: tuple[str, ...],
     watch: Watch,
     work: float,
-    floors: Mapping[str, int],
+    known: Limits,
+) -> Answer:
+    """Plan a family alone; where that fails, consider more batches."""
+    answer, spent = Answer(), 0.0
+    for _ in range(TRIES):
+        answer = _planned_once(scope, wanted, goals, watch, work - spent, known)
+        spent += answer.work
+        answer.work = spent
+        if answer.values is not None or spent >= work or watch.over():
+            break
+        if not scope.consider_more(wanted.stages):
+            break
+    return answer
+
+
+def _planned_once(
+    scope: Scope,
+    wanted: Wanted,
+    goals: tuple[str, ...],
+    watch: Watch,
+    work: float,
+    known: Limits,
 ) -> Answer:
     endless = build(scope, replace(wanted, kitchen="endless", times=False))
-    free = descend(endless, COPY_GOALS, watch, work * ENDLESS_SHARE, floors)
+    free = descend(endless, COPY_GOALS, watch, work * ENDLESS_SHARE, known)
     if free.values is None:
         return free
     answer = _in_kitchen(scope, wanted, goals, watch, free, work - free.work)
     if answer.values is None:
         exact = build(scope, wanted)
-        answer = descend(exact, goals, watch, work, free.floors, free.values)
-    else:
-        answer.floors = free.floors
+        answer = descend(exact, goals, watch, work, known, free.values)
+    answer.floors = free.floors
     answer.work += free.work
     return answer
 
@@ -68,16 +97,50 @@ def thrifty_alone(
     """Return the shape that asks one family for the fewest hands in an endless kitchen."""
     count_goals = COUNT_GOALS if goals[3] == "hands_min" else COPY_GOALS
     endless = build(scope, replace(wanted, kitchen="endless", times=False))
-    return descend(endless, count_goals, watch, work, known.floors, known.values, known)
+    answer = descend(endless, count_goals, watch, work, known.floors, known.values, known)
+    return _proved(scope, wanted, goals, watch, known, answer)
 
 
 def proved_alone(
     scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, known: Answer, work: float
 ) -> Answer:
     """Return the plan of one family by itself as good as the work allows, with what it proves."""
-    model = build(scope, wanted)
-    every = (*goals, "early_min")
-    return descend(model, every, watch, work, known.floors, known.values, known)
+    proving = Proving(scope, wanted, goals, watch)
+    narrow, is_sure = scope, not proving.is_cut
+    if not is_sure:
+        narrow, is_sure = proving.narrowed(_limits(goals, known), work * NARROWING_SHARE)
+    model, every = build(narrow, wanted), (*goals, "early_min")
+    left = work - proving.work
+    answer = descend(model, every, watch, left, known.floors, known.values, known)
+    if not is_sure:
+        answer.floors = replace(proving, scope=narrow).true_floors(answer, known.floors)
+    answer.work += proving.work
+    return answer
+
+
+def _limits(goals: tuple[str, ...], known: Answer) -> dict[str, int]:
+    """Return within which counts a plan must keep to be as good as can be, as far as is known."""
+    limits: dict[str, int] = {}
+    for goal in goals:
+        if goal not in COUNT_GOALS or goal not in known.floors:
+            break
+        limits[goal] = known.floors[goal]
+    return limits
+
+
+def _proved(
+    scope: Scope,
+    wanted: Wanted,
+    goals: tuple[str, ...],
+    watch: Watch,
+    known: Answer,
+    answer: Answer,
+) -> Answer:
+    """Return an answer with what of its floors holds for any number of batches."""
+    proving = Proving(scope, wanted, goals, watch)
+    answer.floors = proving.true_floors(answer, known.floors)
+    answer.work += proving.work
+    return answer
 
 
 def _in_kitchen(

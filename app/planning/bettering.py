@@ -10,16 +10,17 @@ from app.planning.families import stages_of
 from app.planning.fitting import both
 from app.planning.joining import FIT_WORK, MOVE_WORK, Family, Joining
 from app.planning.model.build import Wanted, build
+from app.planning.proving import COUNT_GOALS, NO_ZONES, Proving
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 Alone = Callable[[Scope, Wanted, tuple[str, ...], Watch, Answer, float], Answer]
 LANES = 2
-NO_ZONES: frozenset[str] = frozenset()
 THRIFT_SHARE = 0.3
 PROOF_SHARE = 0.7
 TIDY_WORK = 1.0
 AGAIN_WORK = 7.0
+NARROWING_SHARE = 0.2
 
 
 def joined_again(day: Joining, wanted: Wanted) -> Joining:
@@ -48,7 +49,7 @@ class Bettering:
         self._free(everybody, frozenset(), MOVE_WORK)
         if not self.day.done():
             self._better_alone(thrifty_alone, self.day.goals[:4], self.day.work * THRIFT_SHARE)
-        if len(self.day.alone) > 1 and not self.day.done():
+        if not self.day.done():
             self._better_alone(proved_alone, self.day.goals, self.day.work * PROOF_SHARE)
         if len(self.day.alone) > 1:
             self._move(everybody, list(self.day.alone))
@@ -74,17 +75,10 @@ class Bettering:
         share = work * LANES / max(LANES, len(self.day.alone))
 
         def one(family: Family) -> Answer:
-            wanted = replace(
-                self.day.wanted, stages=stages_of(self.day.scope, family), shelves=NO_ZONES
-            )
-            return how(
-                self.day.scope,
-                wanted,
-                self.day.goals,
-                self.day.watch,
-                self.day.alone[family],
-                share,
-            )
+            scope, wanted = self._family(family)
+            every = (self.day.alone[family], self.day.part(family))
+            known = min(every, key=lambda each: each.rank(self.day.goals))
+            return how(scope, wanted, self.day.goals, self.day.watch, known, share)
 
         with ThreadPoolExecutor(LANES) as lanes:
             found = dict(zip(self.day.alone, lanes.map(one, self.day.alone), strict=True))
@@ -97,6 +91,11 @@ class Bettering:
             if answer.values and answer.rank(goals) < part.rank(goals) and not self.day.done():
                 self._take_in(family, answer)
 
+    def _family(self, family: Family) -> tuple[Scope, Wanted]:
+        """Return the day, and what is asked of one family in it."""
+        stages = stages_of(self.day.scope, family)
+        return self.day.scope, replace(self.day.wanted, stages=stages, shelves=NO_ZONES)
+
     def _take_in(self, family: Family, own: Answer) -> None:
         """Let a family have the shape that it found alone, if the whole day is better for it."""
         known = both(self.day.best, own)
@@ -108,8 +107,10 @@ class Bettering:
         if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
             self.day.stand(answer)
 
-    def _free(self, everybody: Family, free: Family, work: float) -> Answer:
-        answer = self.day.solve(everybody, free, self.day.best, work)
+    def _free(
+        self, everybody: Family, free: Family, work: float, scope: Scope | None = None
+    ) -> Answer:
+        answer = self.day.solve(everybody, free, self.day.best, work, scope)
         if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
             self.day.stand(answer)
         return answer
@@ -119,15 +120,61 @@ class Bettering:
         bare = everybody if self.day.wanted.bare else self.day.wanted.bare
         short = everybody if self.day.wanted.short else self.day.wanted.short
         self.day.wanted = replace(self.day.wanted, bare=bare, short=short)
-        answer = self._free(everybody, everybody, work)
-        proven = {}
+        scope, is_sure = self._narrowed(work * NARROWING_SHARE)
+        answer = self._free(everybody, everybody, work, scope)
+        proven: dict[str, int] = {}
         for goal in self.day.goals:
-            if goal not in answer.floors:
+            floor = answer.floors.get(goal)
+            if floor is None or not (is_sure or self._holds(scope, proven, goal, floor)):
                 break
-            proven[goal] = answer.floors[goal]
-            if answer.figures.get(goal) != proven[goal]:
+            proven[goal] = floor
+            if answer.figures.get(goal) != floor:
                 break
         self.day.raise_floors(proven)
+
+    def _narrowed(self, work: float) -> tuple[Scope, bool]:
+        """Return the day with just as many batches as a plan that is better may have.
+
+        The second value tells whether that is proven.
+        """
+        scope, every_sure = self.day.scope, True
+        figures = self.day.best.figures
+        better = {goal: figures[goal] for goal in self.day.goals if goal in COUNT_GOALS}
+        for family in self.day.alone:
+            proving = Proving(*self._family(family), self.day.goals, self.day.watch)
+            share = work / len(self.day.alone)
+            narrow, is_sure = proving.narrowed(self._limits(family, better), share)
+            self.day.work -= proving.work
+            if is_sure:
+                scope = scope.considering(
+                    {(key, call.run): call.batches for key, call in narrow.calls_of(family)}
+                )
+            every_sure = every_sure and is_sure
+        return scope, every_sure
+
+    def _holds(self, scope: Scope, better: dict[str, int], goal: str, floor: int) -> bool:
+        """Tell whether a floor of the day holds however many batches a family has."""
+        if floor <= self.day.floors.get(goal, 0):
+            return True
+        for family in self.day.alone:
+            _, wanted = self._family(family)
+            proving = Proving(scope, wanted, self.day.goals, self.day.watch)
+            limits = self._limits(family, better | {goal: floor - 1})
+            if not proving.excludes(limits, goal not in COUNT_GOALS):
+                return False
+        return True
+
+    def _limits(self, family: Family, figures: dict[str, int]) -> dict[str, int]:
+        """Return what a family may have at most where the whole day keeps within some figures."""
+        sums = self.day.sum_of_floors(self.day.alone)
+        limits: dict[str, int] = {}
+        for goal, most in figures.items():
+            if goal not in sums:
+                break
+            limits[goal] = self.day.alone[family].floors[goal] + most - sums[goal]
+            if most != sums[goal]:
+                break
+        return limits
 
     def tidy(self) -> None:
         """Let nothing start earlier than it must, all else as good as it is."""

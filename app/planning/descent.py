@@ -21,12 +21,20 @@ LOCAL_LANES = 2
 LONGER = 4
 PRICES = {1: 1.0, LOCAL: 1.2, 2: 1.7, 0: 2.5}
 PRICE_OF_SHAPE = 2.5
-FINDING: tuple[Turn, ...] = ((1, 1.0), (1, 1.0), (0, 1.0), (2, 1.0))
-EASING: tuple[Turn, ...] = ((LOCAL, 1.0), (1, 1.0))
-IMPROVING: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.4), (2, 0.3), (0, 0.15))
 ROUNDING = 1e-6
 LEAST_WORK = 0.01
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+
+@dataclass(frozen=True)
+class Turns:
+    """In which ways to search in turn, with shares: for any answer, then for a better one."""
+
+    finding: tuple[Turn, ...] = ((1, 1.0), (1, 1.0), (0, 1.0), (2, 1.0))
+    improving: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.4), (2, 0.3), (0, 0.15))
+
+
+EASING = Turns(finding=((LOCAL, 1.0), (1, 1.0)))
 
 
 @dataclass
@@ -77,7 +85,7 @@ def descend(
     floors: Mapping[str, int] | None = None,
     hint: Mapping[str, int] | None = None,
     begin: Answer | None = None,
-    first: tuple[Turn, ...] = FINDING,
+    turns: Turns = Turns(),
 ) -> Answer:
     """Return the best answer to the goals in order within a limit of work.
 
@@ -89,8 +97,8 @@ def descend(
         Values of an answer to a part, or to another day, that may help.
     begin
         An answer of this very model: a goal that it has at its floor is not worked on again.
-    first
-        The turns to take as long as there is no answer.
+    turns
+        In which ways to search.
     """
     known = dict(floors or {})
     answer = replace(begin or Answer(), floors={}, infeasible=False, work=0.0)
@@ -102,7 +110,7 @@ def descend(
         answer.floors[goal] = floor
         if answer.values is None or answer.figures[goal] > floor:
             model.sheet.hint(answer.values or hint or {})
-            if not _lower(model, goal, watch, work - answer.work, answer, first):
+            if not _lower(model, goal, watch, work - answer.work, answer, turns):
                 break
         if answer.figures[goal] > answer.floors[goal]:
             break
@@ -117,7 +125,7 @@ def _lower(
     watch: Watch,
     work: float,
     answer: Answer,
-    first: tuple[Turn, ...],
+    turns: Turns,
 ) -> bool:
     """Make one goal small; tell whether there is an answer to go on from.
 
@@ -127,8 +135,8 @@ def _lower(
     expr, floor = model.goals.whole(goal), answer.floors[goal]
     model.sheet.model.add(expr >= floor)
     model.sheet.model.minimize(expr)
-    finding = _turns(first, FINDING_TURN)
-    improving = _turns(IMPROVING, IMPROVING_TURN)
+    finding = _turns(turns.finding, FINDING_TURN)
+    improving = _turns(turns.improving, IMPROVING_TURN)
     for seed in count(FIRST_SEED):
         turn, level = next(finding if answer.values is None else improving)
         solver, status = run(model, Teller(watch, floor), min(turn, work), level, seed)
@@ -184,7 +192,8 @@ def run(
     if level == LOCAL:
         solver.parameters.num_workers = LOCAL_LANES
         solver.parameters.interleave_search = True
-        solver.parameters.interleave_batch_size = LOCAL_LANES
+        # one task at a time: else it is by chance who finds something first, and ends the search
+        solver.parameters.interleave_batch_size = 1
         solver.parameters.use_lns_only = True
     else:
         solver.parameters.linearization_level = level

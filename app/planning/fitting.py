@@ -59,7 +59,7 @@ class Fitting:
         figures = known.figures
         for goal, most in (("unmet", 1.0), ("unbacked", 1.0), ("cost", cap)):
             model.sheet.model.add(model.goals.whole(goal) <= int(figures[goal] * most))
-        return descend(model, ("overload_min",), self.watch, work, hint=known.values, first=EASING)
+        return descend(model, ("overload_min",), self.watch, work, hint=known.values, turns=EASING)
 
 
 def both(one: Answer, other: Answer) -> Answer:

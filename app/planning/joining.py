@@ -8,11 +8,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
 
-from app.planning.alone import COPY_GOALS
 from app.planning.descent import Answer, descend
 from app.planning.families import owner, stages_of
 from app.planning.fitting import Fitting, both
 from app.planning.model.build import Wanted, build
+from app.planning.proving import COPY_GOALS
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
@@ -112,8 +112,10 @@ class Joining:
             answer = self.solve(members, family, known)
         if answer.values is None and self.placed:
             answer = self.solve(members, members, known)
-            if answer.infeasible and len(self.placed) + 1 == len(self.alone):
-                self._raise_floor(members)
+        if answer.values is None and self.scope.consider_more(stages_of(self.scope, members)):
+            answer = self.solve(members, family, known)
+        elif answer.infeasible and len(self.placed) + 1 == len(self.alone):
+            self._raise_floor(members)
         if answer.values is None:
             self._let_lack(family)
             answer = self.solve(members, family, known)
@@ -164,8 +166,12 @@ class Joining:
         free: Family,
         known: Answer,
         work: float = MOVE_WORK,
+        scope: Scope | None = None,
     ) -> Answer:
-        """Solve some demonstrations with the shapes of all but the free ones held."""
+        """Solve some demonstrations with the shapes of all but the free ones held.
+
+        `scope` is the day where other batches are to be considered than else.
+        """
         held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
         stages = stages_of(self.scope, members)
         wanted = replace(self.wanted, stages=stages)
@@ -175,7 +181,7 @@ class Joining:
             floors = self.sum_of_floors(families)
         begin = known if known is self.best else None
         work = max(min(work, self.work), 0.1)
-        model = build(self.scope, wanted, held)
+        model = build(scope or self.scope, wanted, held)
         answer = descend(model, self.goals, self.watch, work, floors, known.values, begin)
         self.work -= answer.work
         return answer

@@ -1,9 +1,12 @@
 """What could be made at all: each stage's ways, its window, how many batches to consider."""
 
+from collections.abc import Iterable, Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from threading import Lock
 
-from app.planning.calls import Call, Calls
+from app.planning.calls import Call, CallKey, Calls
 from app.planning.day import Day, Demonstration, Stage, Way
 from app.planning.frozen import Frozen
 from app.planning.hours import EVER, Spans, joined, meet, starts_of_way, teams_of
@@ -12,6 +15,8 @@ from app.planning.needs import Needs, StageKey, needs_of
 from app.planning.spares import started_for
 from app.planning.supplies import stock_of
 from app.planning.warmth import Warmth
+
+MORE_TIMES = 3
 
 
 @dataclass(frozen=True)
@@ -102,10 +107,48 @@ class Scope:
             for demonstration, stage in day.all_stages()
         }
         self._look_forward()
-        calls = Calls(self)
+        self.told: dict[CallKey, int] = {}
+        self.telling = Lock()
+        self.ranks: dict[str, int] = {}
+        self._call()
+
+    def _call(self) -> None:
+        calls = Calls(self, told=self.told)
         self.ranks = calls.ranks
         for key, of_stage in calls.of.items():
             self.makings[key].calls = of_stage
+
+    def calls_of(self, members: Iterable[str]) -> Iterator[tuple[StageKey, Call]]:
+        """Yield the calls of the stages of some demonstrations."""
+        wanted = set(members)
+        for key, making in self.makings.items():
+            if key[0] in wanted:
+                for call in making.calls.values():
+                    yield key, call
+
+    def consider_more(self, keys: Iterable[StageKey]) -> bool:
+        """Consider more batches of some stages; tell whether there are any more that could be."""
+        cut = {
+            (key, call.run): MORE_TIMES * call.batches
+            for key in keys
+            for call in self.makings[key].calls.values()
+            if call.is_cut
+        }
+        self.consider(cut)
+        return bool(cut)
+
+    def consider(self, batches: Mapping[CallKey, int]) -> None:
+        """Consider so many batches of some calls."""
+        with self.telling:
+            self.told = {**self.told, **batches}
+            self._call()
+
+    def considering(self, batches: Mapping[CallKey, int]) -> "Scope":
+        """Return the same day with so many batches of some calls considered."""
+        other = copy(self)
+        other.makings = {key: replace(making) for key, making in self.makings.items()}
+        other.consider(batches)
+        return other
 
     @cached_property
     def consumers(self) -> dict[StageKey, list[StageKey]]:

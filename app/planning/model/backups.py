@@ -1,6 +1,7 @@
 """Rule `backups`: beside what a beat takes, so many more stand ready in the kitchen."""
 
 from app.planning.model.flows import Flow, Flows, Source
+from app.planning.model.lots import Lot
 from app.planning.model.serving import called_before, staged_window
 from app.planning.model.sheet import Expr, Sheet, total
 from app.planning.needs import Use
@@ -49,6 +50,8 @@ def _can_back(scope: Scope, source: Source, use: Use) -> bool:
         return reuse and fresh and not use.untouched and back <= use.due
     if found is not None:
         return use.start - found.staged <= use.oldest_min and found.ready <= use.due
+    if source.batch is not None and source.batch.is_lot and use.untouched and source.touched:
+        return False
     first, last = staged_window(source)
     in_turn = called_before(scope, source, use.run)
     return in_turn and first <= use.due and last >= use.start - use.oldest_min
@@ -59,7 +62,7 @@ def _ready(sheet: Sheet, use: Use, source: Source, going: list[Flow]) -> tuple[E
     name = f"{source.name} backs {use.index}"
     most = min(use.backups, source.count_max)
     ready = sheet.either(f"{name} ready")
-    if source.batch is not None:
+    if source.batch is not None and not source.batch.is_lot:
         sheet.model.add(source.staged <= use.due).only_enforce_if(ready)
         sheet.model.add(source.staged >= use.start - use.oldest_min).only_enforce_if(ready)
         if use.untouched:
@@ -78,6 +81,11 @@ def _kept_for_later(sheet: Sheet, use: Use, flow: Flow, name: str) -> Expr:
         return flow.amount if flow.use.start > use.start else 0
     if flow.batch is None:
         return 0
+    if isinstance(flow.batch, Lot):
+        kept = sheet.whole(f"{name} until {flow.batch.name}", 0, flow.source.count_max)
+        sheet.model.add(kept <= flow.amount)
+        sheet.model.add(kept <= flow.batch.takes_after(flow.source.stage, use.start))
+        return kept
     most = min(use.backups, flow.source.count_max)
     kept = sheet.whole(f"{name} until {flow.batch.name}", 0, most)
     after = sheet.either(f"{name} still waits for {flow.batch.name}")

@@ -54,6 +54,11 @@ class Maybe:
     choices: list[Choice]
 
     @property
+    def is_lot(self) -> bool:
+        """Tell whether it is any number of batches, each in its own time."""
+        return False
+
+    @property
     def window(self) -> tuple[int, int]:
         """Return the first and last minute at which it can start."""
         first = [choice.spans[0] for choice in self.choices]
@@ -139,7 +144,7 @@ def _maybe(sheet: Sheet, making: Making, call: Call, name: str, windows: list[Sp
 
 def _choice(sheet: Sheet, call: Call, method: Method, label: str, chosen: Lit) -> Choice:
     """Return one way with its counts: good copies, copies started, sets of inputs."""
-    most = min(method.good_max, call.good_max)
+    most = min(method.good_max, call.considered.good)
     if most == 1:
         good: Expr = chosen
     else:

@@ -10,6 +10,7 @@ from app.planning.model.crew import crew_rule, hands_rule
 from app.planning.model.equipment import equipment_rule, units_rule
 from app.planning.model.flows import Flows
 from app.planning.model.goals import Goals, goals_of
+from app.planning.model.lots import lots_of
 from app.planning.model.relief import Relief
 from app.planning.model.serving import (
     double_rule,
@@ -21,7 +22,7 @@ from app.planning.model.serving import (
 from app.planning.model.sheet import Sheet
 from app.planning.model.shelf import shelf_rule
 from app.planning.model.timing import late_rule, stale_rule
-from app.planning.model.touched import touched_rule
+from app.planning.model.touched import stages_that_matter, touched_rule
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
@@ -31,7 +32,8 @@ Kitchen = Literal["exact", "loose", "endless"]
 @dataclass(frozen=True)
 class Wanted:
     """What a model is to hold: which stages, who may lack, which zones to watch,
-    whether crew and equipment count (without them, what is proven still holds)."""
+    whether crew and equipment count (without them, what is proven still holds), whether batches
+    come in lots (what is proven with these holds for any number of batches)."""
 
     stages: tuple[StageKey, ...]
     scale: int
@@ -42,6 +44,7 @@ class Wanted:
     kitchen: Kitchen = "exact"
     times: bool = True
     relieved: frozenset[str] = frozenset()
+    lots: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,14 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     """Return the model of the wanted stages, with the values of `held` fixed."""
     sheet = Sheet(held)
     in_order = scope.published is None
-    batches = {key: maybes(sheet, scope.makings[key], in_order) for key in wanted.stages}
+    shy = stages_that_matter(scope) if wanted.lots else set()
+    batches: dict[StageKey, list[Maybe]] = {}
+    for key in wanted.stages:
+        making = scope.makings[key]
+        if wanted.lots:
+            batches[key] = list(lots_of(sheet, making, key in shy))
+        else:
+            batches[key] = maybes(sheet, making, in_order)
     flows = sources_of(sheet, scope, batches)
     lay_flows(sheet, scope, flows, batches)
     double_rule(sheet, scope, flows)

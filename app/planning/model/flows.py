@@ -37,6 +37,13 @@ class Flow:
     some: Lit
 
     @property
+    def in_time(self) -> bool:
+        """Tell whether its minutes are decided: those of a lot are not."""
+        return not any(
+            batch is not None and batch.is_lot for batch in (self.source.batch, self.batch)
+        )
+
+    @property
     def handed_over(self) -> bool:
         """Tell whether copies go from beat to beat of one run, on set, past the shelves."""
         if self.use is None:
@@ -54,7 +61,11 @@ class Flows:
     all: list[Flow] = field(default_factory=list)
     lacks: dict[int, Expr] = field(default_factory=dict)
     unbacked: dict[int, Expr] = field(default_factory=dict)
-    waits: list[Expr] = field(default_factory=list)
+
+    @property
+    def in_time(self) -> list[Flow]:
+        """Return the flows whose minutes are decided."""
+        return [flow for flow in self.all if flow.in_time]
 
 
 def lay(

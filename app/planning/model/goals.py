@@ -8,6 +8,7 @@ from math import lcm
 from app.planning.model.batches import Choice, Maybe
 from app.planning.model.changes import changes
 from app.planning.model.flows import Flows
+from app.planning.model.lots import Lot
 from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Sheet, total
 from app.planning.model.waiting import waiting
@@ -54,6 +55,7 @@ def goals_of(
         "changes": list(changes(sheet, scope, batches)),
         "cost": [(maybe.making.key[0], _cost(maybe, scale)) for maybe in every],
         "hands_min": [(maybe.making.key[0], _hands(maybe)) for maybe in every],
+        "batches": [(maybe.making.key[0], _batches(maybe)) for maybe in every],
         "waiting_min": waiting(sheet, flows) if times else [],
         "early_min": [(maybe.making.key[0], _early(sheet, scope, maybe)) for maybe in every]
         if times
@@ -77,7 +79,13 @@ def _cost(maybe: Maybe, scale: int) -> Expr:
 
 
 def _hands(maybe: Maybe) -> Expr:
+    if isinstance(maybe, Lot):
+        return maybe.hands_min
     return total(_worked(choice) for choice in maybe.choices)
+
+
+def _batches(maybe: Maybe) -> Expr:
+    return maybe.batches if isinstance(maybe, Lot) else maybe.present
 
 
 def _worked(choice: Choice) -> Expr:
@@ -90,6 +98,8 @@ def _worked(choice: Choice) -> Expr:
 
 
 def _early(sheet: Sheet, scope: Scope, maybe: Maybe) -> Expr:
+    if maybe.is_lot:
+        return 0
     early = sheet.whole(f"{maybe.name} early", 0, scope.needs.end - maybe.window[0])
     sheet.model.add(early >= scope.needs.end - maybe.starts).only_enforce_if(maybe.present)
     return early

@@ -165,9 +165,9 @@ def called_before(scope: Scope, source: Source, run: str) -> bool:
 
 def staged_window(source: Source) -> tuple[int, int]:
     """Return the first and last minute at which copies of a source are staged."""
-    if isinstance(source.staged, int):
+    if source.batch is None:
+        assert isinstance(source.staged, int)
         return source.staged, source.staged
-    assert source.batch is not None
     call, making = source.batch.call, source.batch.making
     return max(call.useful_from, making.staged_from), call.staged_until
 

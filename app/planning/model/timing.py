@@ -7,7 +7,7 @@ from app.planning.scope import Scope
 
 def late_rule(sheet: Sheet, scope: Scope, flows: Flows) -> None:
     """A copy is staged, and back, in time for whatever takes it."""
-    for flow in flows.all:
+    for flow in flows.in_time:
         source = flow.source
         if flow.batch is not None:
             ready = source.back if flow.after is None else flow.after.back
@@ -19,7 +19,7 @@ def late_rule(sheet: Sheet, scope: Scope, flows: Flows) -> None:
 
 def stale_rule(sheet: Sheet, scope: Scope, flows: Flows) -> None:
     """A copy is taken within its keeping time, and eaten within the safe one."""
-    for flow in flows.all:
+    for flow in flows.in_time:
         _fresh_enough(sheet, scope, flow)
 
 

@@ -2,6 +2,7 @@
 
 from app.planning.model.batches import Maybe
 from app.planning.model.flows import Flows
+from app.planning.model.lots import Lot
 from app.planning.model.sheet import Sheet
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -14,14 +15,19 @@ def touched_rule(
 
     What is safe to taste is untouched as well; its age is in `stale`.
     """
-    shy = _stages_that_matter(scope)
+    shy = stages_that_matter(scope)
     for key in batches:
         for source in flows.sources[key]:
-            if source.batch is not None and key in shy:
+            if isinstance(source.batch, Lot):
+                source.touched = int(source.batch.shown)
+            elif source.batch is not None and key in shy:
                 source.touched = sheet.either(f"{source.name} touched")
     for flow in flows.all:
         taint = 1 if flow.after is not None else flow.source.touched
-        if flow.batch is not None and flow.batch.making.key in shy:
+        if isinstance(flow.batch, Lot):
+            if taint and flow.batch.making.key in shy and not flow.batch.shown:
+                sheet.model.add(flow.amount == 0)
+        elif flow.batch is not None and flow.batch.making.key in shy:
             mark = next(
                 each.touched
                 for each in flows.sources[flow.batch.making.key]
@@ -32,7 +38,7 @@ def touched_rule(
             sheet.model.add(flow.source.touched == 0).only_enforce_if(flow.some)
 
 
-def _stages_that_matter(scope: Scope) -> set[StageKey]:
+def stages_that_matter(scope: Scope) -> set[StageKey]:
     """Return the stages whose copies may end in a use that asks for untouched ones."""
     found = {use.stage for use in scope.needs.uses if use.untouched}
     for key in reversed(scope.inputs_first):

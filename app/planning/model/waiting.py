@@ -34,6 +34,11 @@ def _due(flow: Flow) -> int:
 
 def _waits_of(sheet: Sheet, source: Source, served: list[Flow]) -> Expr:
     staged = source.staged
+    if source.batch is not None and source.batch.is_lot:
+        latest = _latest(source, served)
+        return total(
+            (_due(flow) - latest.get(_due(flow), _due(flow))) * flow.amount for flow in served
+        )
     if isinstance(staged, int):
         return total((_due(flow) - staged) * flow.amount for flow in served)
     latest = _latest(source, served)

@@ -1,0 +1,203 @@
+"""What holds for any number of batches, where only some of all that could be were considered.
+
+A plan is searched for among as many batches a call as are likely to be of use (`calls.py`). What
+that search proves, it proves for so many. Here it is checked against lots (`model/lots.py`): no
+plan with more batches in some call may be as good. What does not pass is not told as proven.
+
+One thing is left open. A batch that asks for no hands costs nothing, so that of such batches a plan
+may have as many as it likes, if only to be fresher by some minutes. As to `waiting_min` and
+`early_min` a proof therefore stands for plans with no more of these than are considered.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from ortools.sat.python import cp_model
+
+from app.planning.calls import Call, CallKey
+from app.planning.descent import SOLVED, Answer, Turns, descend, price, run
+from app.planning.model.build import Model, Wanted, build
+from app.planning.model.lots import Lot
+from app.planning.model.sheet import total
+from app.planning.scope import Scope
+from app.planning.watch import Teller, Watch
+
+COPY_GOALS = ("unmet", "unbacked", "cost")
+COUNT_GOALS = (*COPY_GOALS, "hands_min")
+LEVEL = 2
+IN_LOTS = Turns(finding=((LEVEL, 1.0),), improving=((LEVEL, 1.0),))
+CHECK_WORK = 1.5
+LOOK_WORK = 1.5
+NO_ZONES: frozenset[str] = frozenset()
+Limits = Mapping[str, int]
+
+
+@dataclass
+class Proving:
+    """The stages of one family, in lots.
+
+    Parameters
+    ----------
+    scope, wanted, goals, watch
+        The day, what is asked of the family, the goals in order, the limits.
+
+    `work` is what was spent.
+    """
+
+    scope: Scope
+    wanted: Wanted
+    goals: tuple[str, ...]
+    watch: Watch
+    work: float = 0.0
+
+    @property
+    def is_cut(self) -> bool:
+        """Tell whether there could be more batches than are considered."""
+        return any(call.is_cut for _, call in self._calls())
+
+    def lots(self, work: float, known: Limits) -> Answer:
+        """Return the best answer in lots: its figures are floors, but it is no plan.
+
+        As many batches as it has, few as they are, and some more where the kitchen keeps them
+        apart, are worth considering.
+        """
+        goals = COUNT_GOALS if self.goals[3] == "hands_min" else COPY_GOALS
+        model = self._model(times=False)
+        answer = descend(model, (*goals, "batches"), self.watch, work, known, turns=IN_LOTS)
+        answer.floors.pop("batches", None)
+        self.work += answer.work
+        if answer.values is not None:
+            values = answer.values
+            self.scope.consider(
+                {key: values[_batches_of(key)] + call.apart for key, call in self._calls()}
+            )
+        return answer
+
+    def true_floors(self, answer: Answer, known: Limits) -> dict[str, int]:
+        """Return what of an answer's floors holds for any number of batches.
+
+        Parameters
+        ----------
+        answer
+            An answer of a model in which batches are considered each by itself.
+        known
+            Floors that hold for any number of batches.
+        """
+        floors: dict[str, int] = {}
+        limits: dict[str, int] = {}
+        for goal in (*self.goals, "early_min"):
+            if goal not in answer.floors:
+                floors |= {goal: known[goal]} if goal in known else {}
+                break
+            told, sure = answer.floors[goal], known.get(goal, 0)
+            handled = goal not in COUNT_GOALS
+            if told > sure and not self.excludes(limits | {goal: told - 1}, handled):
+                floors[goal] = sure
+                break
+            floors[goal] = told
+            if answer.figures.get(goal) != told:
+                break
+            limits[goal] = told
+            known = known if told == sure else {}
+        return floors
+
+    def excludes(self, limits: Limits, handled: bool = False) -> bool:
+        """Tell whether no plan with more batches in some call keeps within the limits.
+
+        Parameters
+        ----------
+        limits
+            Figures of this family that such a plan must not exceed, by goal.
+        handled
+            Whether to look only at batches that ask for hands.
+        """
+        if not self.is_cut:
+            return True
+        model = self._within(limits)
+        cut = {key: call.batches for key, call in self._calls() if call.is_cut}
+        self._have_more(model, cut, handled)
+        return self._solved(model, CHECK_WORK)[1] == cp_model.INFEASIBLE
+
+    def narrowed(self, limits: Limits, work: float) -> tuple[Scope, bool]:
+        """Return the day with just as many batches of each call as plans within some limits have.
+
+        The second value tells whether that is proven: then no such plan has more that ask for
+        hands. Of those that don't as many as before are considered.
+        """
+        most = {key: 0 for key, _ in self._calls()}
+        is_sure = False
+        while work > 0 and not is_sure and not self.watch.over():
+            model = self._within(limits)
+            self._have_more(model, most, handled=True)
+            spent = self.work
+            solver, status = self._solved(model, min(work, LOOK_WORK))
+            work -= self.work - spent
+            if status not in SOLVED:
+                is_sure = status == cp_model.INFEASIBLE
+                break
+            for key, count in most.items():
+                most[key] = max(count, solver.value(model.sheet.variables[_handled_of(key)]))
+        narrow = {
+            key: max(call.batches if self._is_free(key) else 0, most[key])
+            for key, call in self._calls()
+        }
+        if not is_sure:
+            return self.scope, False
+        self.scope.consider(
+            {key: narrow[key] for key, call in self._calls() if narrow[key] > call.batches}
+        )
+        return self.scope.considering(narrow), True
+
+    def _is_free(self, key: CallKey) -> bool:
+        """Tell whether a way of a stage asks for no hands."""
+        methods = self.scope.makings[key[0]].methods
+        return any(not any(phase.hands for phase in each.way.phases) for each in methods)
+
+    def _within(self, limits: Limits) -> Model:
+        model = self._model(times="waiting_min" in limits)
+        for goal, most in limits.items():
+            if goal != "early_min":
+                model.sheet.model.add(model.goals.whole(goal) <= most)
+        return model
+
+    def _solved(self, model: Model, work: float) -> tuple[cp_model.CpSolver, int]:
+        solver, status = run(model, Teller(self.watch, -1), work, LEVEL, 1)
+        self.work += solver.response_proto.deterministic_time * price(model, LEVEL)
+        return solver, status
+
+    def _have_more(self, model: Model, batches: Mapping[CallKey, int], handled: bool) -> None:
+        """Let some call have more than so many batches, or more that ask for hands."""
+        more = []
+        for key, count in batches.items():
+            name = _handled_of(key) if handled else _batches_of(key)
+            has_more = model.sheet.either(f"{name} are more")
+            model.sheet.model.add(model.sheet.variables[name] > count).only_enforce_if(has_more)
+            more.append(has_more)
+        model.sheet.model.add_bool_or(more)
+
+    def _calls(self) -> Iterator[tuple[CallKey, Call]]:
+        for key in self.wanted.stages:
+            for call in self.scope.makings[key].calls.values():
+                yield (key, call.run), call
+
+    def _model(self, times: bool) -> Model:
+        wanted = replace(self.wanted, kitchen="endless", lots=True, times=times, shelves=NO_ZONES)
+        model = build(self.scope, wanted)
+        for key, call in self._calls():
+            lots = [lot for lot in model.batches[key[0]] if isinstance(lot, Lot)]
+            own = [lot for lot in lots if lot.call.run == key[1]]
+            batches = model.sheet.whole(_batches_of(key), 0, call.any.batches)
+            model.sheet.model.add(batches == total(lot.batches for lot in own))
+            handled = model.sheet.whole(_handled_of(key), 0, call.any.batches)
+            model.sheet.model.add(handled == total(lot.handled for lot in own))
+        return model
+
+
+def _batches_of(key: CallKey) -> str:
+    (demonstration, stage), run = key
+    return f"{demonstration}/{stage}/{run} batches"
+
+
+def _handled_of(key: CallKey) -> str:
+    (demonstration, stage), run = key
+    return f"{demonstration}/{stage}/{run} batches by hand"

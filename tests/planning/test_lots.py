@@ -1,0 +1,108 @@
+"""What is proven in lots holds for any number of batches, and plans have as many as they need."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from app.planning.audit import audit
+from app.planning.families import families_of, stages_of
+from app.planning.model.build import Wanted
+from app.planning.model.goals import cost_scale
+from app.planning.proving import COUNT_GOALS, Proving
+from app.planning.reading import read_day
+from app.planning.scope import Scope
+from app.planning.solve import never, nobody, solve, still
+from app.planning.watch import Watch
+from tests.random_days import tiny_day
+
+GOALS = (*COUNT_GOALS, "waiting_min")
+
+
+def one_mixer(copies: int) -> dict[str, Any]:
+    """Return a day on which a single mixer mixes copies one after another, 12 minutes each.
+
+    Scaled flour keeps 20 minutes: it must be scaled again and again, in far more batches than
+    its copies would fill.
+    """
+    shift = [["2027-03-04T07:00", "2027-03-04T19:00"]]
+    mixing = {"lasts_min": 12, "hands": 1, "equipment": [{"kind": "mixer", "per_batch": 1}]}
+    return {
+        "format": "day/1",
+        "title": "One mixer",
+        "kind": "broadcast",
+        "timezone": "Europe/Lisbon",
+        "prep_from": "2027-03-04T07:00",
+        "kitchen": {
+            "equipment": [{"id": "mixer", "kind": "mixer", "units": 1}],
+            "crew": [{"id": "ada", "shifts": shift}, {"id": "bo", "shifts": shift}],
+        },
+        "demonstrations": [
+            {
+                "id": "dough",
+                "title": "Dough",
+                "stages": [
+                    {
+                        "id": "scaled",
+                        "keeps_min": 20,
+                        "ways": [
+                            {
+                                "id": "scale",
+                                "batch_max": 12,
+                                "phases": [{"lasts_min": 4, "hands": 1}],
+                            }
+                        ],
+                    },
+                    {
+                        "id": "mixed",
+                        "from": [{"stage": "scaled"}],
+                        "keeps_min": 600,
+                        "ways": [{"id": "mix", "phases": [mixing]}],
+                    },
+                ],
+                "beats": [
+                    {
+                        "id": "show",
+                        "starts_s": 0,
+                        "lasts_s": 60,
+                        "needs": [{"stage": "mixed", "count": copies}],
+                    }
+                ],
+            }
+        ],
+        "runs": [
+            {"id": "take", "demonstration": "dough", "kind": "take", "starts": "2027-03-04T14:00"}
+        ],
+    }
+
+
+def test_an_input_is_made_as_often_as_the_kitchen_keeps_its_batches_apart() -> None:
+    """Twelve doughs, by hand: each is scaled and mixed once, and two fit one scaling at most."""
+    day = read_day(one_mixer(12))
+    plan = solve(day)
+    assert audit(day, plan) == []
+    assert (plan.objective.unmet, plan.objective.cost) == (0, 24)
+    scalings = sum(batch.stage == "scaled" for batch in plan.batches)
+    assert scalings == 6
+    assert plan.objective.hands_min == 12 * 12 + 6 * 4
+    assert plan.bounds.unmet == 0
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_lots_never_prove_more_than_the_best_plan_has(seed: int) -> None:
+    """On days so small that every batch is considered, no plan has less than the lots say."""
+    day = read_day(tiny_day(seed))
+    plan, scope = solve(day), Scope(day)
+    if plan.status != "optimal":
+        return
+    found = dict.fromkeys(COUNT_GOALS, 0)
+    whole = Wanted(tuple(scope.makings), cost_scale(scope))
+    for family in families_of(scope):
+        wanted = replace(whole, stages=stages_of(scope, family), bare=family, short=family)
+        proving = Proving(scope, wanted, GOALS, Watch(None, still, never, nobody))
+        floors = proving.lots(4.0, {}).floors
+        for goal in COUNT_GOALS:
+            found[goal] += floors.get(goal, 0)
+    told = [getattr(plan.objective, goal) for goal in COUNT_GOALS]
+    told[2] = round(told[2] * whole.scale)
+    assert [found[goal] for goal in COUNT_GOALS] <= told
