@@ -140,4 +140,3 @@ def tidy(said: Mapping[str, str]) -> dict[str, str]:
         is_number = name in numbers or name.endswith("_amount")
         found[name] = text.replace(",", ".") if is_number else text
     return found
-
