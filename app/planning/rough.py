@@ -5,9 +5,9 @@ work takes. What the food forbids stays: how long copies keep, what each is made
 lost, what must not have been on camera, what may be used again and when it is back.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Literal
 
 from ortools.sat.python import cp_model
 
@@ -24,7 +24,6 @@ PLENTY = 1_000_000
 LONGEST_BEFORE_MIN = 14 * 1440
 MOST_WORK = 4.0
 KEPT = 64
-LOTS: dict[str, Any] = {each.name: True for each in fields(Wanted) if each.name == "lots"}
 State = Literal["exact", "within", "faulty", "none"]
 
 
