@@ -1,0 +1,95 @@
+"""Bugs in what is made small, and in what is proven."""
+
+from tests.bench.sown.bug import MODEL, Bug
+
+GOALS = (
+    Bug(
+        "spares cost nothing",
+        f"{MODEL}/goals.py",
+        "* scale) * choice.started for choice",
+        "* scale) * choice.good for choice",
+    ),
+    Bug(
+        "a goal's cost doubled",
+        f"{MODEL}/goals.py",
+        "* scale) * choice.started for choice",
+        "* scale) * 2 * choice.started for choice",
+    ),
+    Bug(
+        "parts of a cost cut off",
+        f"{MODEL}/goals.py",
+        "return lcm(*(Fraction(str(cost)).denominator for cost in costs)) if costs else 1",
+        "return 1",
+    ),
+    Bug(
+        "two hands counted as one",
+        f"{MODEL}/goals.py",
+        "        span.phase.hands * (span.lasts",
+        "        1 * (span.lasts",
+    ),
+    Bug(
+        "waiting of what was handed over counted",
+        f"{MODEL}/waiting.py",
+        "if flow.use is not None and not flow.handed_over:",
+        "if flow.use is not None:",
+    ),
+    Bug(
+        "waiting of stock not counted",
+        f"{MODEL}/waiting.py",
+        "        return total((_due(flow) - staged) * flow.amount for flow in served)\n",
+        "        return 0\n",
+    ),
+    Bug(
+        "staged early for nothing",
+        f"{MODEL}/waiting.py",
+        "sheet.model.add(early >= latest[due] - staged).only_enforce_if(anchor)",
+        "sheet.model.add(early >= latest[due] - staged - 1).only_enforce_if(anchor)",
+    ),
+)
+
+LOTS = "tests/planning/test_lots.py"
+
+PROOFS = (
+    Bug(
+        "a floor of hands too high: batches of one",
+        f"{MODEL}/lots.py",
+        "sheet.model.add(good <= method.good_max * batches)",
+        "sheet.model.add(good <= batches)",
+        LOTS,
+    ),
+    Bug(
+        "a floor of hands too high: each copy by itself",
+        f"{MODEL}/lots.py",
+        "whole = phase.lasts_min * batches + phase",
+        "whole = phase.lasts_min * started + phase",
+        LOTS,
+    ),
+    Bug(
+        "a floor of backups too high: nothing kept for later",
+        f"{MODEL}/lots.py",
+        "if taken == stage and size.last_start > minute",
+        "if taken == stage and size.last_start > minute + 10**6",
+        LOTS,
+    ),
+    Bug(
+        "a floor too high: nothing shown goes on",
+        f"{MODEL}/lots.py",
+        "for shown in (False, True) if is_shy else (False,):",
+        "for shown in (False,):",
+        LOTS,
+    ),
+    Bug(
+        "batches that the kitchen keeps apart forgotten",
+        "app/planning/proving.py",
+        "{key: values[_batches_of(key)] + call.apart for key, call in self._calls()}",
+        "{key: values[_batches_of(key)] for key, call in self._calls()}",
+        LOTS,
+    ),
+    Bug(
+        "more batches looked for in vain",
+        "app/planning/proving.py",
+        "limits | {goal: told - 1}, handled",
+        "limits | {goal: told - 2}, handled",
+        LOTS,
+    ),
+)

@@ -1,0 +1,90 @@
+"""Bugs in when what could be made, and how much of it."""
+
+from tests.bench.sown.bug import Bug
+
+WINDOWS = (
+    Bug(
+        "last minute of a call's window lost",
+        "app/planning/calls.py",
+        "call.widen(use.due, use.start - use.oldest_min)",
+        "call.widen(use.due - 1, use.start - use.oldest_min)",
+    ),
+    Bug(
+        "first minute of a call's window lost",
+        "app/planning/calls.py",
+        "call.widen(use.due, use.start - use.oldest_min)",
+        "call.widen(use.due, use.start - use.oldest_min + 1)",
+    ),
+    Bug(
+        "keeping time of an input left out of its window",
+        "app/planning/calls.py",
+        "first_start - other.stage.keeps_min",
+        "first_start - other.slack_min",
+    ),
+    Bug(
+        "backups not called for",
+        "app/planning/calls.py",
+        "copies = use.count + use.backups",
+        "copies = use.count",
+    ),
+    Bug(
+        "inputs called for one by one",
+        "app/planning/calls.py",
+        "min(single, pooled) * count)",
+        "min(single, pooled))",
+    ),
+    Bug(
+        "later runs not counted into a batch",
+        "app/planning/calls.py",
+        "for other in calls[i:] if other.useful_from",
+        "for other in calls[i : i + 1] if other.useful_from",
+    ),
+    Bug(
+        "largest batch one copy too small",
+        "app/planning/scope.py",
+        "started_for(len(started), loss, confidence)) <= most",
+        "started_for(len(started), loss, confidence)) < most",
+    ),
+    Bug(
+        "slack forgotten",
+        "app/planning/scope.py",
+        "min(self.day.policy.step_slack_min, stage.keeps_min // 2)",
+        "0",
+    ),
+    Bug(
+        "started a minute before the prep",
+        "app/planning/scope.py",
+        "starts = meet(starts, ((self.prep_from, EVER),))",
+        "starts = meet(starts, ((self.prep_from - 1, EVER),))",
+    ),
+    Bug(
+        "inputs ready only as long as they are made",
+        "app/planning/scope.py",
+        "(first + slack_min, last + keeps_min)",
+        "(first + slack_min, last + slack_min)",
+    ),
+    Bug(
+        "sets of inputs rounded down",
+        "app/planning/scope.py",
+        "return -(-started // self.yields)",
+        "return started // self.yields",
+    ),
+    Bug(
+        "a lost shift",
+        "app/planning/hours.py",
+        "for start, end in cook.shifts)",
+        "for start, end in cook.shifts[:1])",
+    ),
+    Bug(
+        "no spare where none is likely to be lost",
+        "app/planning/spares.py",
+        "    started = good + 1\n",
+        "    started = good\n",
+    ),
+    Bug(
+        "one loss too many allowed for",
+        "app/planning/spares.py",
+        "lost_at_most = started - good",
+        "lost_at_most = started - good + 1",
+    ),
+)
