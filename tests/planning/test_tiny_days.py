@@ -6,10 +6,10 @@ import pytest
 
 from app.planning.reading import read_day
 from tests.bench.tiny_days import verdict
-from tests.random_days import tiny_day
+from tests.random_days import FURTHER_FROM, tiny_day
 
 LIMIT = 3_000
-SEEDS = range(300)
+SEEDS = (*range(300), *range(FURTHER_FROM, FURTHER_FROM + 30))
 PARTS = 10
 
 

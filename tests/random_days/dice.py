@@ -21,14 +21,17 @@ FLAGS = {
     "reuse_off": 0.2, "fresh": 0.2, "clocks": 0.12, "margins": 0.3, "per_copy": 0.4, "costs": 0.3,
     "two_shifts": 0.2, "zone_phase": 0.3,
 }  # fmt: skip
+# what days of later seeds may have too: those of earlier ones stay as they are
+FURTHER = {"own_inputs": 0.6, "units_of_both": 0.6}
 
 
 class Dice:
     """Every choice of a day comes from one random source."""
 
-    def __init__(self, roll: random.Random) -> None:
+    def __init__(self, roll: random.Random, further: bool = True) -> None:
         self.roll = roll
         self.has = {name: roll.random() < chance for name, chance in FLAGS.items()}
+        self.has |= {name: further and roll.random() < chance for name, chance in FURTHER.items()}
         zone, begins = BEGINNINGS[roll.choice((1, 2)) if self.has["clocks"] else 0]
         self.clock = Clock(zone)
         self.prep = self.clock.minute(begins)

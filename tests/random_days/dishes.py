@@ -68,8 +68,9 @@ class Dishes(Kitchens, Beats):
         ways = [self._way("plain")]
         if self.has["ways"] and self.chance(0.6):
             other = self._way("other")
-            if self.has["own_from"] and before is not None and self.chance(0.6):
-                other.update({"from": [], "cost": 3})
+            own = self.has["own_from"] or self.has["own_inputs"]
+            if own and before is not None and self.chance(0.6):
+                other.update({"from": self._own_inputs(before), "cost": 3})
             elif before is not None and self.has["yields"]:
                 other["yields"] = self.roll.randint(1, 3)
             if self.has["loss"] and self.chance(0.4):
@@ -79,6 +80,14 @@ class Dishes(Kitchens, Beats):
             smoker = {"lasts_min": 1, "equipment": [{"kind": "smoker", "per_batch": 1}]}
             ways.append({"id": "never", "phases": [smoker]})
         return ways
+
+    def _own_inputs(self, before: str) -> list[Document]:
+        if not (self.has["own_inputs"] and self.chance(0.7)):
+            return []
+        inputs: list[Document] = [{"stage": before, "count": self.roll.choice((1, 1, 2))}]
+        if self.has["shared"] and self.chance(0.5):
+            inputs.append({"stage": "base", "demonstration": "part"})
+        return inputs
 
     def _way(self, name: str) -> Document:
         phases = [self._phase() for _ in range(self.roll.choice((1, 1, 2)))]
@@ -101,6 +110,9 @@ class Dishes(Kitchens, Beats):
             phase["zone"] = self.roll.choice(self.zones)
         return phase
 
+    def _largest(self, kind: str) -> int:
+        return max(item.get("units", 1) for item in self.equipment if item["kind"] == kind)
+
     def _bake(self, phases: list[Document]) -> None:
         setting = self.roll.choice((160, 200))
         for i, phase in enumerate(phases):
@@ -108,6 +120,8 @@ class Dishes(Kitchens, Beats):
             use.update(
                 self.roll.choice(({"per_batch": 1}, {"copies_per_unit": 1}, {"copies_per_unit": 2}))
             )
+            if self.has["units_of_both"] and self._largest("oven") > 1 and self.chance(0.5):
+                use["per_batch"] = 1
             if i and self.has["falling"]:
                 setting = 160
             use["setting"] = setting
