@@ -103,7 +103,7 @@ class Recalled:
                 call is None
                 or number >= call.batches
                 or batch.way not in ways
-                or good > min(call.good_max, ways[batch.way].good_max)
+                or good > min(call.considered.good, ways[batch.way].good_max)
             ):
                 continue
             numbers[key, run] += 1
