@@ -1,4 +1,4 @@
-"""Days of a few copies that catch what a bug sown into the planner would change (`bench/sowing`)."""
+"""Days of a few copies that catch what a bug sown by `bench/sowing.py` would change."""
 
 from typing import Any
 
@@ -7,7 +7,7 @@ import pytest
 from app.planning.audit import audit
 from app.planning.reading import read_day
 from app.planning.solve import solve
-from tests.planning.drafts import beat, day, run, stage
+from tests.planning.drafts import beat, cook, day, run, stage, way
 
 Facts = dict[str, Any]
 TOLD = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
@@ -60,3 +60,63 @@ def test_what_is_tasted_was_never_on_camera(wish: Facts, copies: int) -> None:
         [run("first", "12:00"), run("second", "14:00")],
     )
     assert figures(facts)[2] == copies
+
+
+def test_a_beat_hands_back_no_more_than_it_had() -> None:
+    """A beat has one and leaves two: one of them is new; a take of two can have both."""
+    facts = day(
+        [stage("done")],
+        [
+            beat("first", 0, 60, {"done": 1}, {"done": 2}),
+            beat("second", 120, 60, {"done": 3}, {}),
+        ],
+        [run("take", "12:00")],
+    )
+    assert figures(facts)[2] == 2
+
+
+def test_what_is_eaten_is_as_young_as_is_safe() -> None:
+    """The only cook is gone an hour before the tasting, and what is made is safe for less."""
+    facts = day(
+        [stage("done", ready_to_eat=True, needs_temperature_control=True, safety_min=50)],
+        [beat("show", 0, 60, {"done": {"tasting": True}}, {})],
+        [run("take", "12:00")],
+        kitchen={"crew": [cook(shift=("06:00", "11:00"))]},
+    )
+    assert figures(facts)[0] == 1
+
+
+def test_an_input_may_be_as_old_as_it_keeps() -> None:
+    """Dough that was made before the cook left is baked, without hands, hours later."""
+    facts = day(
+        [
+            stage("dough", keeps_min=600),
+            stage("bread", way(60, hands=0), keeps_min=20, **{"from": [{"stage": "dough"}]}),
+        ],
+        [beat("show", 0, 60, {"bread": 1}, {})],
+        [run("take", "12:00")],
+        kitchen={"crew": [cook(shift=("06:00", "08:00"))]},
+    )
+    assert figures(facts)[:3] == (0, 0, 2)
+
+
+def test_a_batch_takes_its_input_several_times() -> None:
+    """One loaf of three doughs."""
+    facts = day(
+        [stage("dough"), stage("bread", **{"from": [{"stage": "dough", "count": 3}]})],
+        [beat("show", 0, 60, {"bread": 1}, {})],
+        [run("take", "12:00")],
+    )
+    assert figures(facts)[:3] == (0, 0, 4)
+
+
+@pytest.mark.parametrize(("starts", "unmet"), [("06:20", 0), ("06:19", 1)])
+def test_nothing_starts_before_the_prep(starts: str, unmet: int) -> None:
+    """Ten minutes without hands from 06:00, and a margin of ten."""
+    facts = day(
+        [stage("done", way(10, hands=0))],
+        [beat("show", 0, 60, {"done": 1}, {})],
+        [run("take", starts)],
+        policy={"ready_margin_min": 10},
+    )
+    assert figures(facts)[0] == unmet
