@@ -120,3 +120,125 @@ def test_nothing_starts_before_the_prep(starts: str, unmet: int) -> None:
         policy={"ready_margin_min": 10},
     )
     assert figures(facts)[0] == unmet
+
+
+@pytest.mark.parametrize(("begins_s", "copies"), [(59, 2), (60, 1)])
+def test_what_is_handed_back_is_there_at_once_on_set(begins_s: int, copies: int) -> None:
+    """The second beat begins as the first ends, or a second earlier."""
+    facts = day(
+        [stage("done")],
+        [
+            beat("first", 0, 60, {"done": 1}, {"done": 1}),
+            beat("second", begins_s, 60, {"done": 1}, {}),
+        ],
+        [run("take", "12:00")],
+    )
+    assert figures(facts)[2] == copies
+
+
+@pytest.mark.parametrize(("reuse", "copies"), [(True, 1), (False, 3)])
+def test_what_a_beat_leaves_goes_to_another_run_only_by_reuse(reuse: bool, copies: int) -> None:
+    """What one take cuts, another shows, hours later."""
+    facts = day(
+        [stage("baked"), stage("cut", **{"from": [{"stage": "baked"}]})],
+        [beat("cuts", 0, 60, {"baked": 1}, {"cut": 1}), beat("shows", 120, 60, {"cut": 1}, {})],
+        [
+            run("first", "12:00", beats=["cuts"], kind="pickup"),
+            run("second", "14:00", beats=["shows"], kind="pickup"),
+        ],
+        policy={"reuse": reuse},
+    )
+    assert figures(facts)[2] == copies
+
+
+@pytest.mark.parametrize(("reuse", "copies"), [(True, 2), (False, 4)])
+def test_what_a_beat_leaves_goes_into_a_batch_only_by_reuse(reuse: bool, copies: int) -> None:
+    """What one take cuts is filled for another."""
+    facts = day(
+        [
+            stage("baked"),
+            stage("cut", **{"from": [{"stage": "baked"}]}),
+            stage("filled", **{"from": [{"stage": "cut"}]}),
+        ],
+        [beat("cuts", 0, 60, {"baked": 1}, {"cut": 1}), beat("shows", 120, 60, {"filled": 1}, {})],
+        [
+            run("first", "12:00", beats=["cuts"], kind="pickup"),
+            run("second", "14:00", beats=["shows"], kind="pickup"),
+        ],
+        policy={"reuse": reuse},
+    )
+    assert figures(facts)[2] == copies
+
+
+def test_what_is_made_of_shown_copies_was_shown() -> None:
+    """A take tastes what is filled: it can't be made of what another take has cut."""
+    facts = day(
+        [
+            stage("baked"),
+            stage("cut", **{"from": [{"stage": "baked"}]}),
+            stage("filled", ready_to_eat=True, **{"from": [{"stage": "cut"}]}),
+        ],
+        [
+            beat("cuts", 0, 60, {"baked": 1}, {"cut": 1}),
+            beat("tastes", 120, 60, {"filled": {"tasting": True}}, {}),
+        ],
+        [
+            run("first", "12:00", beats=["cuts"], kind="pickup"),
+            run("second", "14:00", beats=["tastes"], kind="pickup"),
+        ],
+    )
+    assert figures(facts)[2] == 4
+
+
+def test_what_is_made_of_copies_handed_back_was_shown() -> None:
+    """A take shows what is baked and hands it back: what is tasted is cut from another."""
+    facts = day(
+        [stage("baked"), stage("cut", ready_to_eat=True, **{"from": [{"stage": "baked"}]})],
+        [
+            beat("shows", 0, 60, {"baked": 1}, {"baked": 1}),
+            beat("tastes", 120, 60, {"cut": {"tasting": True}}, {}),
+        ],
+        [
+            run("first", "12:00", beats=["shows"], kind="pickup"),
+            run("second", "14:00", beats=["tastes"], kind="pickup"),
+        ],
+    )
+    assert figures(facts)[2] == 3
+
+
+def test_a_beat_that_lacks_leaves_nothing() -> None:
+    """Nothing is baked before the take begins; the cook is there for what comes later."""
+    facts = day(
+        [stage("baked", way(30)), stage("cut", **{"from": [{"stage": "baked"}], "ways": []})],
+        [beat("cuts", 0, 60, {"baked": 1}, {"cut": 1}), beat("shows", 120, 60, {"cut": 1}, {})],
+        [run("take", "12:00")],
+        kitchen={"crew": [cook(shift=("11:50", "12:10"))]},
+    )
+    assert figures(facts)[0] == 2
+
+
+def test_of_what_a_beat_has_only_some_comes_back() -> None:
+    """The beat has two and hands one back: the next beat of two has one fresh."""
+    facts = day(
+        [stage("done")],
+        [
+            beat("first", 0, 60, {"done": 2}, {"done": 1}),
+            beat("second", 120, 60, {"done": 2}, {}),
+        ],
+        [run("take", "12:00")],
+    )
+    assert figures(facts)[2] == 3
+
+
+def test_stock_serves_only_once() -> None:
+    """One is in stock, two are needed."""
+    stock = {"id": "left-over", "demonstration": "loaf", "stage": "done", "count": 1}
+    facts = day(
+        [stage("done")],
+        [beat("show", 0, 60, {"done": 2}, {})],
+        [run("take", "12:00")],
+        stock=[stock | {"staged": "2027-03-04T10:00"}],
+        policy={"ready_margin_min": 10},
+    )
+    unmet, _, cost, _, waiting_min = figures(facts)
+    assert (unmet, cost, waiting_min) == (0, 1, 110)
