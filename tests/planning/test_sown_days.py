@@ -1,25 +1,9 @@
 """Days of a few copies that catch what a bug sown by `bench/sowing.py` would change."""
 
-from typing import Any
-
 import pytest
 
-from app.planning.audit import audit
-from app.planning.reading import read_day
-from app.planning.solve import solve
-from tests.planning.drafts import beat, cook, day, run, stage, way
-
-Facts = dict[str, Any]
-TOLD = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
-
-
-def figures(facts: Facts) -> tuple[float, ...]:
-    """Return the first five figures of the plan of a day, which breaks no rule."""
-    read = read_day(facts)
-    plan = solve(read)
-    assert audit(read, plan) == []
-    assert plan.status in ("optimal", "impossible")
-    return tuple(getattr(plan.objective, goal) for goal in TOLD)
+from tests.planning.drafts import Facts, beat, cook, day, run, stage, way
+from tests.planning.planned import figures
 
 
 @pytest.mark.parametrize(("return_min", "copies"), [(1, 1), (2, 2)])
