@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from app.planning.audit import audit
+from app.planning.descent import Answer
 from app.planning.families import families_of, stages_of
 from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
@@ -14,6 +15,7 @@ from app.planning.reading import read_day
 from app.planning.scope import Scope
 from app.planning.solve import never, nobody, solve, still
 from app.planning.watch import Watch
+from tests.planning import drafts
 from tests.random_days import tiny_day
 
 GOALS = (*COUNT_GOALS, "waiting_min")
@@ -100,9 +102,23 @@ def test_lots_never_prove_more_than_the_best_plan_has(seed: int) -> None:
     for family in families_of(scope):
         wanted = replace(whole, stages=stages_of(scope, family), bare=family, short=family)
         proving = Proving(scope, wanted, GOALS, Watch(None, still, never, nobody))
-        floors = proving.lots(4.0, {}).floors
+        floors = proving.lots(COUNT_GOALS, 4.0, {}).floors
         for goal in COUNT_GOALS:
             found[goal] += floors.get(goal, 0)
     told = [getattr(plan.objective, goal) for goal in COUNT_GOALS]
     told[2] = round(told[2] * whole.scale)
     assert [found[goal] for goal in COUNT_GOALS] <= told
+
+
+@pytest.mark.parametrize(("considered", "floor"), [(11, 0), (12, 1)])
+def test_no_floor_is_told_that_one_batch_more_could_undercut(considered: int, floor: int) -> None:
+    """Twelve copies, one a batch: who considers eleven batches lacks one, which proves nothing."""
+    done = drafts.stage("done", drafts.way(most=1))
+    shown = drafts.beat("show", 0, 60, {"done": 12}, {})
+    scope = Scope(read_day(drafts.day([done], [shown], [drafts.run("take", "12:00")])))
+    scope.consider({(("loaf", "done"), "take"): considered})
+    short = frozenset({"loaf"})
+    wanted = Wanted(tuple(scope.makings), cost_scale(scope), short=short, bare=short)
+    proving = Proving(scope, wanted, GOALS, Watch(None, still, never, nobody))
+    lacking = Answer(parts={"loaf": {"unmet": 1}}, floors={"unmet": 1})
+    assert proving.true_floors(lacking, {}) == {"unmet": floor}

@@ -226,3 +226,16 @@ def test_stock_serves_only_once() -> None:
     )
     unmet, _, cost, _, waiting_min = figures(facts)
     assert (unmet, cost, waiting_min) == (0, 1, 110)
+
+
+@pytest.mark.parametrize(("comes", "unmet"), [("11:35", 0), ("11:36", 1)])
+def test_each_beat_of_a_run_has_its_own_margin(comes: str, unmet: int) -> None:
+    """Ten minutes of work, due at 11:45; another beat half an hour later has its copy anyhow."""
+    facts = day(
+        [stage("done")],
+        [beat("first", 0, 60, {"done": 1}, {}), beat("second", 1800, 60, {"done": 1}, {})],
+        [run("take", "12:00")],
+        kitchen={"crew": [cook(shift=(comes, "13:00"))]},
+        policy={"ready_margin_min": 15},
+    )
+    assert figures(facts)[0] == unmet
