@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from app.planning.day import Day
 from app.planning.difference import Change
+from app.planning.plan import Batch
 from app.storage.changes.mended import publish_mended
 from app.storage.engine import reading, writing
 from app.storage.log import append
@@ -24,7 +26,7 @@ from app.web.page import answer, go_to
 from app.web.proof import GOAL_WORDS
 from app.web.seen import who
 from app.web.told import Teller
-from app.web.underway import have_mended, under_way
+from app.web.underway import have_mended, tick_as_planned, under_way
 
 router = APIRouter(prefix="/productions/{id}/today")
 SHOWN = 60
@@ -62,13 +64,7 @@ def mending(request: Request, id: int) -> Response:
 def tell(request: Request, id: int, form: Form) -> Response:
     """Store what a button says, and have the plan mended."""
     append(id, [_tick(request, id, form.values.get("say", ""))])
-    with reading() as conn:
-        is_otherwise = bool(states(conn, id).unknown)
-    if is_otherwise:
-        have_mended(request, id)
-    else:
-        desk_of(request).discard(id)
-    return _back(request, id)
+    return _mended_if_needed(request, id)
 
 
 @router.post("/mend")
@@ -76,6 +72,13 @@ def mend(request: Request, id: int) -> Response:
     """Have the plan mended as things stand."""
     have_mended(request, id)
     return _back(request, id)
+
+
+@router.post("/as-planned")
+def as_planned(request: Request, id: int) -> Response:
+    """Tick all that should have begun as it was planned, and have the plan mended from there."""
+    tick_as_planned(request, id)
+    return _mended_if_needed(request, id)
 
 
 @router.post("/stop")
@@ -119,6 +122,17 @@ def accept(request: Request, id: int, form: Form) -> Response:
         words = f"{late.words} It is being worked out."
         raise Told(409, words, kept="", then="On the day", go=there) from late
     desk_of(request).discard(id)
+    return _back(request, id)
+
+
+def _mended_if_needed(request: Request, id: int) -> Response:
+    """Have the plan mended if something is otherwise than it says; else forget what was asked."""
+    with reading() as conn:
+        is_otherwise = bool(states(conn, id).unknown)
+    if is_otherwise:
+        have_mended(request, id)
+    else:
+        desk_of(request).discard(id)
     return _back(request, id)
 
 
@@ -171,7 +185,14 @@ def _show(request: Request, id: int, part: str = "today/_today.html") -> Respons
         mending=_mending(request, id),
         entries=teller.entries(known.told),
         day=known.day,
+        unticked=[_named(batch, known.day) for batch in known.unticked(found.now)],
     )
+
+
+def _named(batch: Batch, day: Day) -> str:
+    """Return a batch in a few words: its stage, and when it should have started."""
+    stage = day.stage(batch.demonstration, batch.stage).called
+    return f"{stage} at {batch.starts[11:16]}"
 
 
 def _mending(request: Request, id: int) -> Mending:

@@ -152,6 +152,21 @@ def test_a_batch_that_has_not_started_is_late_without_a_word(
     assert told(production) == []
 
 
+def test_what_nobody_ticked_is_ticked_as_planned(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """Crew forget; one tap, and the plan need not be mended for that."""
+    shown = client.get(today).text
+    assert "nobody ticked" in shown
+    client.post(f"{today}/as-planned")
+    with reading() as conn:
+        ticked = states(conn, production)
+    assert ticked.of("b1").state == "staged"
+    assert ticked.of("b2").state in ("started", "staged")
+    assert "nobody ticked" not in client.get(today).text
+    assert jobs == []
+
+
 def test_a_run_is_added_like_another(
     client: TestClient, production: int, today: str, jobs: list[QuietJob]
 ) -> None:
