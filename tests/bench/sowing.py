@@ -18,6 +18,9 @@ from tests.bench.sown import BUGS, Bug
 
 ROOT = Path(__file__).parents[2]
 TESTS = (
+    "tests/planning/test_sown_days.py",
+    "tests/planning/test_sown_backups.py",
+    "tests/planning/test_sown_kitchens.py",
     "tests/planning/test_tiny_days.py",
     "tests/planning/test_mended_days.py",
     "tests/planning/test_lots.py",
