@@ -24,6 +24,7 @@ SCREENS = {
     "a copy found": "shelves?tag=kn-2",
     "no copy found": "shelves?tag=xx-99",
     "copy": "copies/KN-4",
+    "nothing cools": "cooling",
     "copy by its id": "copies/knots/baked/13",
     "no such copy": "copies/XX-99",
 }

@@ -19,6 +19,8 @@ SCREENS = {
     "shopping": "/productions/1/shopping",
     "larder": "/larder?name=egg",
     "sums": "/sums?sum=pans",
+    "limits": "/limits",
+    "allergens": "/productions/1/allergens",
     "wrong": "/productions/99/count",
 }
 
