@@ -1,7 +1,9 @@
 """The plan that lacks something, mended for a changed day: quick on a day of any size."""
 
 from collections.abc import Collection
-from dataclasses import replace
+from dataclasses import dataclass, replace
+
+from ortools.sat.python import cp_model
 
 from app.planning.canonical import fingerprint
 from app.planning.day import Day
@@ -11,7 +13,39 @@ from app.planning.minutes import Clock
 from app.planning.naming import name_all
 from app.planning.part import Part
 from app.planning.plan import Plan
+from app.planning.solve import nobody
 from app.planning.watch import Watch
+
+
+@dataclass
+class Counted(Watch):
+    """A watch that ends the work when so much of it is done, counted as solvers count it."""
+
+    most: float = 1.0
+    spent: float = 0.0
+    asked: cp_model.CpSolver | None = None
+
+    def over(self) -> bool:
+        """Tell whether the work must end now; asked within a solve, too."""
+        return super().over() or self.spent >= self.most
+
+    def limit(self, solver: cp_model.CpSolver, work: float) -> None:
+        """Set the limit of one solve: no more than is left in all."""
+        super().limit(solver, min(work, self.most - self.total()))
+        self.asked = solver
+
+    def total(self) -> float:
+        """Return the work of all solves, none of which is under way."""
+        if self.asked is not None:
+            self.spent += self.asked.response_proto.deterministic_time
+            self.asked = None
+        return self.spent
+
+
+def counted(watch: Watch, most: float) -> Counted:
+    """Return a watch for a part of some work: it stops with the whole, and tells nobody."""
+    left_s = None if watch.seconds is None else max(watch.seconds - watch.elapsed_s, 0.0)
+    return Counted(left_s, watch.now, watch.over, nobody, most=most)
 
 
 def mended_for(day: Day, plan: Plan, shown: Collection[str], watch: Watch) -> Plan:

@@ -13,7 +13,7 @@ from app.planning.day import Day
 from app.planning.plan import Lack, Plan
 from app.planning.reading import read_day
 from app.planning.refusals.fault import Refused
-from app.planning.remedies.mended import mended_for
+from app.planning.remedies.mended import counted, mended_for
 from app.planning.remedies.offer import Change, DayFile, Offer
 from app.planning.remedies.patch import NotPatched, patched
 from app.planning.solve import solve
@@ -21,7 +21,7 @@ from app.planning.watch import Watch
 
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
-MENDED_WORK, LACKING_WORK = 0.008, 0.012
+MENDED_WORK, LEAST_WORK = 1.0, 0.03
 SMALL_USES = 12
 MORE_TRIES = (7, 31, 120, 480)
 
@@ -163,15 +163,10 @@ class Trying:
         return plan
 
     def _mended(self, day: Day, shown: set[str]) -> Plan:
-        """Return a plan of a larger day, in which all that can stay does.
-
-        The work is not told, so it is guessed: a share for each use that is planned anew, and
-        more for each run that lacks something still.
-        """
-        plan = mended_for(day, self.plan, shown, self.watch)
-        uses = sum(day.run(use.run).demonstration in shown for use in plan.uses)
-        lacking = {lack.run for lack in plan.unmet if day.run(lack.run).demonstration in shown}
-        self.decider.work -= uses * (MENDED_WORK + LACKING_WORK * len(lacking))
+        """Return a plan of a larger day, in which all that can stay does."""
+        watch = counted(self.watch, min(MENDED_WORK, self.decider.work))
+        plan = mended_for(day, self.plan, shown, watch)
+        self.decider.work -= max(watch.total(), LEAST_WORK)
         return plan
 
 
