@@ -3,7 +3,7 @@
 from app.planning.audit import audit
 from app.planning.reading import read_day
 from app.planning.solve import solve
-from tests.planning.drafts import Facts
+from tests.planning.drafts import Facts, at, cook
 
 TOLD = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 
@@ -16,3 +16,9 @@ def figures(facts: Facts) -> tuple[float, ...]:
     assert plan.status in ("optimal", "impossible")
     assert plan.bounds.cost == plan.objective.cost
     return tuple(getattr(plan.objective, goal) for goal in TOLD)
+
+
+def twice(lasts_min: int) -> Facts:
+    """Return a cook who comes at six and at one, for some minutes each time."""
+    shifts = [[at(f"{hour}:00"), at(f"{hour}:{lasts_min:02}")] for hour in ("06", "13")]
+    return {**cook(), "shifts": shifts}

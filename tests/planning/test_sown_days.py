@@ -3,7 +3,7 @@
 import pytest
 
 from tests.planning.drafts import Facts, beat, cook, day, run, stage, way
-from tests.planning.planned import figures
+from tests.planning.planned import figures, twice
 
 
 @pytest.mark.parametrize(("return_min", "copies"), [(1, 1), (2, 2)])
@@ -202,9 +202,9 @@ def test_a_beat_that_lacks_leaves_nothing() -> None:
 
 
 def test_of_what_a_beat_has_only_some_comes_back() -> None:
-    """The beat has two and hands one back: the next beat of two has one fresh."""
+    """The beat has two, each made by itself, and hands one back: the next of two has one fresh."""
     facts = day(
-        [stage("done")],
+        [stage("done", way(most=1))],
         [
             beat("first", 0, 60, {"done": 2}, {"done": 1}),
             beat("second", 120, 60, {"done": 2}, {}),
@@ -239,3 +239,23 @@ def test_each_beat_of_a_run_has_its_own_margin(comes: str, unmet: int) -> None:
         policy={"ready_margin_min": 15},
     )
     assert figures(facts)[0] == unmet
+
+
+def test_what_is_made_of_what_was_shown_counts_as_shown() -> None:
+    """The cook has time to bake one and to cut one: shown, it may be cut, but not be tasted."""
+    facts = day(
+        [
+            stage("baked", way(most=1), keeps_min=600),
+            stage("cut", ready_to_eat=True, **{"from": [{"stage": "baked"}]}),
+        ],
+        [
+            beat("shows", 0, 60, {"baked": 1}, {"baked": 1}),
+            beat("tastes", 120, 60, {"cut": {"tasting": True}}, {}),
+        ],
+        [
+            run("first", "12:00", beats=["shows"], kind="pickup"),
+            run("second", "14:00", beats=["tastes"], kind="pickup"),
+        ],
+        kitchen={"crew": [twice(10)]},
+    )
+    assert figures(facts)[0] == 1

@@ -70,12 +70,6 @@ FLOWS = (
         "ready <= flow.batch.starts",
     ),
     Bug(
-        "staged within the margin",
-        f"{MODEL}/timing.py",
-        "source.staged <= flow.use.due",
-        "source.staged <= flow.use.start",
-    ),
-    Bug(
         "keeping time a minute long before a batch",
         f"{MODEL}/timing.py",
         "flow.batch.starts <= staged + keeps_min",

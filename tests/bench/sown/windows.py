@@ -52,12 +52,6 @@ WINDOWS = (
         "0",
     ),
     Bug(
-        "started a minute before the prep",
-        "app/planning/scope.py",
-        "starts = meet(starts, ((self.prep_from, EVER),))",
-        "starts = meet(starts, ((self.prep_from - 1, EVER),))",
-    ),
-    Bug(
         "inputs ready only as long as they are made",
         "app/planning/scope.py",
         "(first + slack_min, last + keeps_min)",
