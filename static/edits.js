@@ -7,7 +7,7 @@
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
-  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = false;
+  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = false, stale = false;
 
   function onceKey() {
     return [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
@@ -87,7 +87,7 @@
     cell.querySelector(".meant").textContent = said.meant;
     cell.dataset.fault = said.fault;
     wrong(cell, said.fault || cell.dataset.broken);
-    soon();
+    if (editor().dataset.whole === undefined) soon(); else refresh();
   }
 
   function put(field, text) {
@@ -163,6 +163,7 @@
 
   function focusOn(place) {
     const field = rowOf(place)?.querySelector(".cell input, .cell select, .cell textarea");
+    field?.closest("details")?.setAttribute("open", "");
     if (field) { field.focus(); field.select?.(); }
   }
 
@@ -191,13 +192,22 @@
       (cell) => cell.contains(document.activeElement) || isDirty(cell) || cell.dataset.theirs !== undefined);
   }
 
+  function formsInHand() {
+    const isTyped = (field) => field.matches("input:not([type=hidden])")
+      && (field.value !== field.defaultValue || field.checked !== field.defaultChecked);
+    return [...document.querySelectorAll("#editor form")].filter(
+      (form) => form.contains(document.activeElement) || [...form.elements].some(isTyped));
+  }
+
   async function refresh() {
     const box = editor();
+    if (refreshing) stale = true;
     if (!box || refreshing) return;
     refreshing = true;
     const kept = inHand();
-    kept.forEach((cell) => cell.setAttribute("hx-morph-skip", ""));
+    [...kept, ...formsInHand()].forEach((cell) => cell.setAttribute("hx-morph-skip", ""));
     const focused = document.activeElement && document.activeElement.id;
+    const opened = [...document.querySelectorAll("#editor details[id][open]")].map((each) => each.id);
     await window.htmx.ajax("GET", box.dataset.part, { target: "#editor", swap: "outerMorph" });
     document.querySelectorAll("#editor [hx-morph-skip]").forEach((cell) => cell.removeAttribute("hx-morph-skip"));
     document.querySelectorAll("#editor .cell select").forEach((field) => {
@@ -208,8 +218,10 @@
       const cell = field.closest(".cell");
       if (!kept.includes(cell)) field.checked = cell.dataset.shown === "yes";
     });
+    opened.forEach((each) => document.getElementById(each)?.setAttribute("open", ""));
     if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus();
     refreshing = false;
+    if (stale) { stale = false; await refresh(); }
     soon();
   }
 
@@ -285,6 +297,10 @@
     else if (button.dataset.handle) {
       const menu = document.getElementById("row-menu"), box = button.getBoundingClientRect();
       menu.dataset.place = button.dataset.handle;
+      const only = button.dataset.only;
+      menu.querySelectorAll("[data-step]").forEach((each) => {
+        each.hidden = Boolean(only) && !only.split(" ").includes(each.dataset.step);
+      });
       menu.style.top = `${Math.min(box.bottom, innerHeight - 220)}px`;
       menu.style.left = `${Math.max(8, Math.min(box.left, innerWidth - 200))}px`;
     }

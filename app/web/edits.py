@@ -38,8 +38,8 @@ def fill(request: Request, id: int, form: Form) -> Response:
     sent = sent_field(form)
     with writing() as conn:
         row = part(conn, id, sent.place)
-        reader = sent.field.reads(sheet(conn, id), row) if sent.field.choices else None
-        reader = reader or sent.field.reader
+        known = sheet(conn, id) if sent.field.depends else None
+        reader = sent.field.reads(known, row) if known else sent.field.reader
         values, typed, _ = read(reader, sent.name, sent.field, sent.text)
         was = shown(reader, value_in(sent.name, sent.field, row), sent.began_typed)[0]
         words = f"changed {_called(conn, sent.place)}: {sent.field.label}"

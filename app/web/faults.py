@@ -69,6 +69,9 @@ def place_of(sheet: Sheet, path: Path) -> tuple[Place, str]:
     place, steps = Place("productions", sheet.production["id"]), list(path)
     while steps:
         key = str(steps[0])
+        if key == "policy":
+            steps = steps[1:]
+            continue
         if key == "kitchen":
             place, steps = Place("kitchens", sheet.kitchen["id"]), steps[1:]
             continue
@@ -85,7 +88,7 @@ def place_of(sheet: Sheet, path: Path) -> tuple[Place, str]:
 def _field(table: str, key: str) -> str:
     if field_of(table, key) is not None:
         return key
-    other = FIELD_OF.get(key, "taken" if (table, key) == ("inputs", "stage") else key)
+    other = FIELD_OF.get(key, "taken" if key == "stage" else key)
     return other if field_of(table, other) is not None else key
 
 

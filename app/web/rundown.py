@@ -1,4 +1,4 @@
-"""The rundown: the runs in clock order; one is moved, or one and all after it."""
+"""The rundown: the runs in clock order, edited; one is moved, or one and all after it."""
 
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -8,19 +8,26 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from app.planning.day import Day, Run
-from app.planning.minutes import MINUTE_S, Clock, NoSuchTime, ceil_minute
-from app.planning.moments import beat_second
+from app.planning.minutes import Clock, NoSuchTime
+from app.planning.overlaps import on_set, overlaps
 from app.planning.refusals.spans import MOST_DAYS
 from app.storage.changes.runs import move_run, move_run_and_all_after
-from app.storage.engine import writing
+from app.storage.changes.undo import Steps, steps
+from app.storage.engine import reading, writing
+from app.storage.parts import Values
+from app.storage.queries.sheets import Sheet, sheet
 from app.storage.refusals import Conflict, NotThere, Refusal
 from app.web import words
 from app.web.allergens import meetings_of
+from app.web.cells import Editor
 from app.web.drafts import asked
+from app.web.faults import faults
+from app.web.fields.demonstrations import KINDS
 from app.web.forms import Form, Typed, new_once
 from app.web.letters import Letter, letters
 from app.web.page import answer, go_to
-from app.web.seen import see, who
+from app.web.seen import Seen, see, who
+from app.web.timeline import timeline
 from app.web.underway import move_under_way
 
 router = APIRouter(prefix="/productions/{id}/rundown")
@@ -32,6 +39,11 @@ NOTHING: dict[str, Any] = {
     "conflict": None,
     "said": "",
     "moved": "",
+    "adding": {},
+    "add_faults": {},
+    "day_at": "",
+    "day_to": "",
+    "day_fault": "",
 }
 
 
@@ -45,12 +57,26 @@ class Row:
     ends: str
     beats: int
     is_new_day: bool
+    values: Values
+    beat_names: str
 
 
 @router.get("")
 def rundown(request: Request, id: int) -> Response:
     """Show the runs in clock order."""
-    return _show(request, id)
+    return show(request, id)
+
+
+@router.get("/edit")
+def editor(request: Request, id: int) -> Response:
+    """Show the part whose fields are filled in."""
+    return show(request, id, part="rundown/_editor.html")
+
+
+@router.get("/beside")
+def beside(request: Request, id: int) -> Response:
+    """Show what follows from the fields: what is wrong, what overlaps, the time line."""
+    return show(request, id, part="rundown/_beside.html")
 
 
 @router.post("/{run}")
@@ -64,7 +90,7 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
     if not form.faults:
         _refuse_too_far(form, day, starts, run if which == "after" else "")
     if form.faults:
-        return _show(request, id, 422, at=run, faults=form.faults, typed=form.values)
+        return show(request, id, 422, at=run, faults=form.faults, typed=form.values)
     if seen.plan is not None and seen.has_begun:
         return _move_under_way(request, form, id, run, starts, all_after=which == "after")
     mover = move_run if which == "one" else move_run_and_all_after
@@ -73,13 +99,13 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
         with writing() as conn:
             change = mover(conn, id, run, starts, began_from=began_from, by=by, once=once)
     except Conflict as conflict:
-        return _show(request, id, 409, at=run, typed=form.values, conflict=conflict)
+        return show(request, id, 409, at=run, typed=form.values, conflict=conflict)
     except NotThere:
         raise
     except Refusal as refusal:
         faults = {"starts": refusal.words}
-        return _show(request, id, 422, at=run, faults=faults, typed=form.values)
-    return _show(request, id, said=change.words, moved=run)
+        return show(request, id, 422, at=run, faults=faults, typed=form.values)
+    return show(request, id, said=change.words, moved=run)
 
 
 def _move_under_way(
@@ -90,7 +116,7 @@ def _move_under_way(
         move_under_way(request, id, run, starts, all_after=all_after)
     except (Refusal, NoSuchTime) as why:
         words = why.words if isinstance(why, Refusal) else "That time does not exist that day."
-        return _show(request, id, 422, at=run, faults={"starts": words}, typed=form.values)
+        return show(request, id, 422, at=run, faults={"starts": words}, typed=form.values)
     return go_to(request, f"/productions/{id}/today")
 
 
@@ -127,21 +153,44 @@ def _days(text: str) -> int:
     return date.fromisoformat(text[:10]).toordinal()
 
 
-def _show(request: Request, id: int, status: int = 200, **more: Any) -> Response:
+def show(
+    request: Request, id: int, status: int = 200, part: str = "rundown/_part.html", **more: Any
+) -> Response:
+    """Show the rundown, or a part of it, with what a form of it has to tell."""
+    seen, rows, known = _read(request, id)
+    found, told = faults(seen.day, rows)
+    values = {
+        "seen": seen,
+        "production": seen.production,
+        "rows": _rows(seen.day, rows),
+        "touched": _touched(seen.day),
+        "asked": asked(request, seen),
+        "once": new_once(),
+        "edit": Editor(rows, found),
+        "sheet": rows,
+        "steps": known,
+        "told": told,
+        "line": timeline(seen.day),
+        "overlaps": _overlaps(seen.day),
+        "kinds": tuple(KINDS),
+    }
+    return answer(request, "rundown/page.html", part, status, **values, **(NOTHING | more))
+
+
+def _read(request: Request, id: int) -> tuple[Seen, Sheet, Steps]:
     seen = see(id)
-    return answer(
-        request,
-        "rundown/page.html",
-        "rundown/_part.html",
-        status,
-        seen=seen,
-        production=seen.production,
-        rows=_rows(seen.day),
-        touched=_touched(seen.day),
-        asked=asked(request, seen),
-        once=new_once(),
-        **(NOTHING | more),
-    )
+    with reading() as conn:
+        return seen, sheet(conn, id), steps(conn, id, who(request))
+
+
+def _overlaps(day: Day) -> list[str]:
+    """Return in words which runs start while another is on set."""
+    clock = Clock(day.timezone)
+    return [
+        f"{each.later.called} starts at {clock.hour(each.starts)}, while {each.earlier.called} is "
+        f"on set until {clock.hour(each.until)}."
+        for each in overlaps(day)
+    ]
 
 
 def _touched(day: Day) -> dict[str, list[str]]:
@@ -152,9 +201,12 @@ def _touched(day: Day) -> dict[str, list[str]]:
     return {run: list(dict.fromkeys(said)) for run, said in found.items()}
 
 
-def _rows(day: Day) -> list[Row]:
+def _rows(day: Day, sheet: Sheet) -> list[Row]:
+    stored = {row["key"]: row for row in sheet.all("runs")}
     clock, known = Clock(day.timezone), letters(day)
-    timed = sorted(((_airs(day, run, clock), run) for run in day.runs), key=lambda each: each[0])
+    timed = sorted(
+        ((on_set(day, run), run) for run in day.runs if run.id in stored), key=lambda each: each[0]
+    )
     rows: list[Row] = []
     before = ""
     for (first, last), run in timed:
@@ -167,14 +219,9 @@ def _rows(day: Day) -> list[Row]:
                 ends=clock.text(last),
                 beats=len(day.beats_of(run)),
                 is_new_day=airs[:10] != before,
+                values=stored[run.id],
+                beat_names=", ".join(each.called for each in day.beats_of(run)),
             )
         )
         before = airs[:10]
     return rows
-
-
-def _airs(day: Day, run: Run, clock: Clock) -> tuple[int, int]:
-    """Return the minute at which a run starts and the one by which its last beat has ended."""
-    starts = clock.minute(run.starts)
-    ends = [beat_second(day, run, beat.id) + beat.lasts_s for beat in day.beats_of(run)]
-    return starts, max((ceil_minute(each) for each in ends), default=ceil_minute(starts * MINUTE_S))

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection
 
-from app.storage.changes import fields, remedied, runs, structure
+from app.storage.changes import fields, remedied, run_days, runs, structure
 from app.storage.changes.applying import apply, holds
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.queries.history import ChangeRow, change_numbered, history
@@ -23,6 +23,7 @@ EDITS = frozenset(
         structure.DELETED,
         runs.MOVED,
         runs.MOVED_ALL,
+        run_days.DAY_AGAIN,
         remedied.REMEDIED,
     }
 )

@@ -38,6 +38,11 @@ class Field:
     choices: Callable[[Sheet, Values], Mapping[str, str]] | None = None
     suggests: Callable[[Sheet], list[str]] | None = None
 
+    @property
+    def depends(self) -> bool:
+        """Return whether what may be typed depends on the row."""
+        return self.choices is not None
+
     def reads(self, sheet: Sheet, row: Values) -> Reader:
         """Return the reader for a row: what may be chosen depends on it."""
         if self.choices is None:

@@ -1,0 +1,205 @@
+"""The rundown is built: runs added, changed, told where they overlap, a day duplicated."""
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.storage.engine import reading
+from app.storage.translate import day_of
+from app.web.moments import Moment
+from app.web.typed import NotUnderstood
+from tests.web.editing import Editing
+
+PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
+NEW = {"kind": "pickup", "demonstration": "knots", "date": "Thu 4 March", "hour": "15.32"}
+
+
+@pytest.fixture
+def ada(client: TestClient, production: int) -> Editing:
+    """Return an open editor of the knots."""
+    return Editing(client, production)
+
+
+def day(editing: Editing) -> Day:
+    """Return the day as it stands."""
+    with reading() as conn:
+        return day_of(conn, editing.production)
+
+
+def added(ada: Editing, **fields: str):
+    """Send the form that adds a run."""
+    address = f"/productions/{ada.production}/runs"
+    return ada.client.post(address, data=NEW | fields, headers=PART)
+
+
+def last(ada: Editing) -> tuple[str, dict]:
+    """Return the place and the row of the newest run."""
+    row = max(ada.rows().all("runs"), key=lambda each: each["id"])
+    return f"runs/{row['id']}", row
+
+
+def fill(ada: Editing, field: str, text: str):
+    """Fill in a field of the newest run, from what it shows."""
+    place, _ = last(ada)
+    began = ada.page("rundown")[f"{place} {field}"]
+    return ada.post("fill", place=place, field=field, text=text, began=began)
+
+
+def test_a_run_is_added_and_an_overlap_told(ada: Editing) -> None:
+    """A pickup starts at its first beat; two on set at once are told, not forbidden."""
+    answer = added(ada)
+    assert answer.status_code == 200
+    assert "added knots-pickup, a pickup" in answer.text
+    run = day(ada).run("knots-pickup")
+    assert (run.kind, run.starts, run.starts_at_first_beat) == ("pickup", "2027-03-04T15:32", True)
+    assert "knots-pickup starts at 15:32, while knots-take-2 is on set until" in answer.text
+    assert "to mend" not in answer.text
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"hour": "soon"}, "Such as 14:20, not “soon”"),
+        ({"date": "30 February"}, "Such as Thu 4 March"),
+        ({"date": "2027-09-01"}, "within 60 days"),
+        ({"demonstration": "none"}, "Choose the demonstration"),
+        ({"stations": "0"}, "A whole number from 1"),
+    ],
+)
+def test_a_run_that_cannot_be_added(ada: Editing, fields: dict[str, str], said: str) -> None:
+    """The sentence stands beside the field; what was typed stays; nothing is added."""
+    answer = added(ada, name="Close <ups>", **fields)
+    assert answer.status_code == 422
+    assert said in answer.text
+    assert 'value="Close &lt;ups&gt;"' in answer.text
+    assert len(day(ada).runs) == 2
+
+
+def test_the_facts_of_a_run_are_typed(ada: Editing) -> None:
+    """Beats by name or from one on, people with what they avoid, an hour and a date apart."""
+    added(ada)
+    for field, text in (
+        ("beats", "from tie"),
+        ("people", "Ines avoids milk, egg; Ben"),
+        ("hour", "9h05"),
+        ("date", "Fri 5 March"),
+        ("stations", "8"),
+        ("dry", "yes"),
+        ("ready_margin_min", "half an hour"),
+    ):
+        status, said = fill(ada, field, text)
+        assert (status, said["fault"]) == (200, ""), (field, said)
+    run = day(ada).run("knots-pickup")
+    assert run.beats == ("tie", "reveal")
+    assert [(each.name, each.avoids) for each in run.people] == [
+        ("Ines", ("milk", "egg")),
+        ("Ben", ()),
+    ]
+    assert (run.starts, run.stations, run.dry) == ("2027-03-05T09:05", 8, True)
+    assert run.ready_margin_min == 30
+
+
+def test_what_is_not_understood_of_a_run_is_kept(ada: Editing) -> None:
+    """Beside the last value; a beat that is not there is told with those that are."""
+    added(ada)
+    assert "There is no “knead” here" in fill(ada, "beats", "knead")[1]["fault"]
+    assert "Such as 14:20" in fill(ada, "hour", "soonish")[1]["fault"]
+    page = ada.client.get(f"/productions/{ada.production}/rundown").text
+    assert 'value="soonish"' in page
+    assert day(ada).run("knots-pickup").starts == "2027-03-04T15:32"
+
+
+def test_a_run_is_duplicated_deleted_and_brought_back(ada: Editing) -> None:
+    """By the steps of every editor."""
+    place = f"runs/{ada.id('runs', 'knots-take-2')}"
+    before = day(ada)
+    assert ada.post("duplicate", place=place)[0] == 200
+    assert len(day(ada).runs) == 3
+    assert ada.post("delete", place=last(ada)[0], seen=ada.rows().n)[0] == 200
+    assert day(ada).runs == before.runs
+    ada.post("undo")
+    assert len(day(ada).runs) == 3
+
+
+def test_a_day_is_duplicated_with_its_shifts_and_taken_back(ada: Editing) -> None:
+    """The same hours on another date; undo takes all of it back at once."""
+    before = day(ada)
+    data = {"of": "2027-03-04", "to": "2027-03-05", "shifts": "yes", "once": "again"}
+    for _ in range(2):
+        answer = ada.client.post(f"/productions/{ada.production}/runs/day", data=data, headers=PART)
+        assert answer.status_code == 200
+    now = day(ada)
+    assert [run.starts for run in now.runs[2:]] == ["2027-03-05T14:00", "2027-03-05T15:30"]
+    assert now.kitchen.crew[0].shifts[1] == ("2027-03-05T07:00", "2027-03-05T17:00")
+    assert ada.post("undo")[0] == 200
+    assert day(ada) == before
+
+
+@pytest.mark.parametrize(
+    ("of", "to", "said"),
+    [
+        ("2027-03-04", "2027-03-04", "That is the same day"),
+        ("2027-03-09", "2027-03-05", "no run on that day"),
+        ("2027-03-04", "never", "Such as Thu 4 March"),
+        ("2027-03-04", "2028-03-04", "within 60 days"),
+    ],
+)
+def test_a_day_that_cannot_be_duplicated(ada: Editing, of: str, to: str, said: str) -> None:
+    """The sentence stands beside the date; nothing is added."""
+    data = {"of": of, "to": to}
+    answer = ada.client.post(f"/productions/{ada.production}/runs/day", data=data, headers=PART)
+    assert answer.status_code == 422
+    assert said in answer.text or of == "2027-03-09"
+    assert len(day(ada).runs) == 2
+
+
+def test_the_production_has_fields_of_its_own(ada: Editing) -> None:
+    """Title, kind, time zone, start of the prep; a zone without one of its times is refused."""
+    place = f"productions/{ada.production}"
+    for field, text in (
+        ("title", "Harvest hour, again"),
+        ("kind", "class"),
+        ("timezone", "europe/paris"),
+        ("prep_from", "Wed 3 March, 18:00"),
+    ):
+        began = ada.page("rundown")[f"{place} {field}"]
+        status, said = ada.post("fill", place=place, field=field, text=text, began=began)
+        assert (status, said["fault"]) == (200, ""), said
+    now = day(ada)
+    assert (now.title, now.kind, now.timezone) == ("Harvest hour, again", "class", "Europe/Paris")
+    assert now.prep_from == "2027-03-03T18:00"
+    began = ada.page("rundown")[f"{place} timezone"]
+    said = ada.post("fill", place=place, field="timezone", text="Mars/Base", began=began)[1]
+    assert "A time zone such as" in said["fault"]
+
+
+@pytest.mark.parametrize(
+    ("text", "part", "means"),
+    [
+        ("Thu 4 March, 14:20", "both", "2027-03-04T14:20"),
+        ("fri 18:30", "both", "2027-03-05T18:30"),
+        ("5 Mar 7.05", "both", "2027-03-05T07:05"),
+        ("March 6", "both", "2027-03-06T14:00"),
+        ("2027-03-07 0930", "both", "2027-03-07T09:30"),
+        ("9", "both", "2027-03-04T09:00"),
+        ("2 pm", "hour", "2027-03-04T14:00"),
+        ("12 am", "hour", "2027-03-04T00:00"),
+        ("24:00", "hour", "2027-03-05T00:00"),
+        ("2 Jan", "date", "2027-01-02T14:00"),
+        ("20 December", "date", "2026-12-20T14:00"),
+    ],
+)
+def test_a_time_is_typed_as_people_type_it(text: str, part, means: str) -> None:
+    """What is left out is that of the row; a date without a year is the nearest."""
+    reader = Moment("Europe/Lisbon", "2027-03-04T14:00", part)
+    assert reader.understand(text) == means
+    assert reader.understand(reader.say(means)) == means or part == "hour"
+
+
+@pytest.mark.parametrize("text", ["", "soon", "25:00", "14:60", "31 June", "13 pm", "14:20 or so"])
+def test_a_text_that_is_no_time(text: str) -> None:
+    """It is told; so is an hour that the clocks skip: 01:30 on 28 March 2027 in Lisbon."""
+    with pytest.raises(NotUnderstood):
+        Moment("Europe/Lisbon", "2027-03-04T14:00").understand(text)
+    with pytest.raises(NotUnderstood, match="the clocks change"):
+        Moment("Europe/Lisbon", "2027-03-28T14:00").understand("01:30")
