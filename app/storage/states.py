@@ -148,12 +148,12 @@ class Folding:
     def _unknown(self, told: int) -> Iterator[AnyTick]:
         """Yield what happened otherwise than the plan says, as far as somebody said so."""
         for tick in standing(self.ticks):
-            is_late = (tick.n or 0) > told
-            if isinstance(tick, Staged) and is_late and tick.lost:
-                yield tick
-            elif isinstance(tick, Lost | Expected | OfTheDay) and is_late:
-                yield tick
-            elif isinstance(tick, Undone) and is_late and (tick.undoes or 0) <= told:
+            is_otherwise = isinstance(tick, Lost | Expected | OfTheDay)
+            if isinstance(tick, Staged):
+                is_otherwise = bool(tick.lost)
+            elif isinstance(tick, Undone):
+                is_otherwise = (tick.undoes or 0) <= told
+            if is_otherwise and (tick.n or 0) > told:
                 yield tick
 
     def _fold(self) -> None:
