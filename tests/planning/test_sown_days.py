@@ -259,3 +259,38 @@ def test_what_is_made_of_what_was_shown_counts_as_shown() -> None:
         kitchen={"crew": [twice(10)]},
     )
     assert figures(facts)[0] == 1
+
+
+@pytest.mark.parametrize(("loaves", "copies"), [(2, 3), (3, 5)])
+def test_a_part_of_a_set_takes_a_whole_set(loaves: int, copies: int) -> None:
+    """Two loaves of a dough."""
+    facts = day(
+        [stage("dough"), stage("bread", yields=2, **{"from": [{"stage": "dough"}]})],
+        [beat("show", 0, 60, {"bread": loaves}, {})],
+        [run("take", "12:00")],
+    )
+    assert figures(facts)[:3] == (0, 0, copies)
+
+
+@pytest.mark.parametrize(("copies", "comes"), [(1, "11:50"), (2, "11:45"), (3, "11:40")])
+def test_fewer_copies_take_less_time(copies: int, comes: str) -> None:
+    """Five minutes, and five for each copy; the cook comes just in time."""
+    facts = day(
+        [stage("done", way(5, most=3, per_copy_min=5))],
+        [beat("show", 0, 60, {"done": copies}, {})],
+        [run("take", "12:00")],
+        kitchen={"crew": [cook(shift=(comes, "12:00"))]},
+        policy={"ready_margin_min": 0},
+    )
+    assert figures(facts) == (0, 0, copies, 5 + 5 * copies, 0)
+
+
+def test_a_part_of_a_cost_counts() -> None:
+    """Three at a half, and one spare, are dearer than three by hand at six tenths."""
+    cheap = {**way(), "id": "risky", "cost": 0.5, "loss": 0.05}
+    facts = day(
+        [stage("done", cheap, {**way(), "cost": 0.6})],
+        [beat("show", 0, 60, {"done": 3}, {})],
+        [run("take", "12:00")],
+    )
+    assert figures(facts)[2] == 1.8

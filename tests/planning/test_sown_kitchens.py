@@ -75,13 +75,27 @@ def test_nothing_bakes_while_an_oven_is_closed(starts: str, unmet: int) -> None:
     assert figures(facts)[0] == unmet
 
 
-@pytest.mark.parametrize(("copies", "starts"), [(3, "06:10"), (6, "06:20")])
-def test_an_oven_holds_so_many_copies_at_once(copies: int, starts: str) -> None:
-    """Of two units one is for the batch, one for three copies: three by 06:10, six by 06:20."""
-    way_in = by(baked(200, per_batch=1, copies_per_unit=3))
-    kitchen = bakes(oven(2))
-    assert figures(shown([stage("done", way_in)], starts, kitchen, done=copies))[0] == 0
-    assert figures(shown([stage("done", way_in)], starts, kitchen, done=copies + 1))[0] == 1
+@pytest.mark.parametrize(
+    ("units", "per_batch", "copies"), [(2, 1, 3), (3, 1, 6), (1, 0, 3), (2, 0, 6)]
+)
+def test_an_oven_holds_so_many_copies_at_once(units: int, per_batch: int, copies: int) -> None:
+    """Three copies fill a unit, and a batch may take one for itself; there is time for one."""
+    way_in = by(baked(200, per_batch=per_batch, copies_per_unit=3))
+    stages, kitchen = [stage("done", way_in)], bakes(oven(units))
+    assert figures(shown(stages, "06:10", kitchen, done=copies))[0] == 0
+    assert figures(shown(stages, "06:10", kitchen, done=copies + 1))[0] == 1
+
+
+def test_an_oven_is_at_one_setting_to_the_end_of_a_phase() -> None:
+    """Bread for 06:45 would bake to the last minute; cake for 07:00 has the oven from 06:30."""
+    facts = day(
+        [stage("bread", by(baked(200, 20))), stage("cake", by(baked(160, 30)), keeps_min=5)],
+        [beat("first", 0, 60, {"bread": 1}, {}), beat("second", 900, 60, {"cake": 1}, {})],
+        [run("take", "06:45")],
+        kitchen=bakes(oven(2, settings={"change_min": 0})),
+        policy={"ready_margin_min": 0},
+    )
+    assert figures(facts) == (0, 0, 2, 0, 15)
 
 
 @pytest.mark.parametrize(("crew", "starts"), [(1, "06:20"), (2, "06:10")])
@@ -107,3 +121,38 @@ def test_a_skill_is_somebodys() -> None:
     crew = [cook("ada", skills=["pastry"]), cook("bo", ("06:00", "20:01"))]
     assert figures(shown(stages, "06:20", {"crew": crew}, done=2))[0] == 0
     assert figures(shown(stages, "06:19", {"crew": crew}, done=2))[0] == 1
+
+
+def waits(stages: list[Facts], needs: Facts, *levels: int) -> Facts:
+    """Return a day on which all is made by noon and waits on one shelf unit, half an hour."""
+    return day(
+        stages,
+        [beat("show", 0, 60, needs, {})],
+        [run("take", "12:30")],
+        kitchen={
+            "crew": [cook(shift=("06:00", "12:00"))],
+            "shelves": [{"id": "rack", "zone": "ambient", "levels": list(levels)}],
+        },
+        policy={"ready_margin_min": 0},
+    )
+
+
+@pytest.mark.parametrize(("slots", "unmet"), [(3, 0), (2, 1)])
+def test_what_waits_has_a_slot(slots: int, unmet: int) -> None:
+    """Three copies for one beat."""
+    assert figures(waits([stage("done")], {"done": 3}, slots))[0] == unmet
+
+
+@pytest.mark.parametrize(("levels", "unmet"), [((1, 2), 0), ((2, 1), 1)])
+def test_raw_stands_below_what_is_ready_to_eat(levels: tuple[int, int], unmet: int) -> None:
+    """A raw copy takes two slots: on the upper level, nothing ready to eat may stand below."""
+    raw = stage("raw", slots=2, raw_animal=True, cook_to_c=74)
+    stages = [raw, stage("ready", ready_to_eat=True)]
+    facts = waits(stages, {"raw": 1, "ready": 1}, *levels)
+    assert figures(facts, proven=unmet == 0)[0] == unmet
+
+
+@pytest.mark.parametrize(("slots", "unmet"), [(2, 0), (1, 1)])
+def test_a_spare_has_a_slot_too(slots: int, unmet: int) -> None:
+    """One in ten is lost: a spare is made, and stands beside the copy."""
+    assert figures(waits([stage("done", loss=0.1)], {"done": 1}, slots))[0] == unmet
