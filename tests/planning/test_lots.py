@@ -16,6 +16,7 @@ from app.planning.scope import Scope
 from app.planning.solve import never, nobody, solve, still
 from app.planning.watch import Watch
 from tests.planning import drafts
+from tests.planning.planned import figures
 from tests.random_days import tiny_day
 
 GOALS = (*COUNT_GOALS, "waiting_min")
@@ -122,3 +123,21 @@ def test_no_floor_is_told_that_one_batch_more_could_undercut(considered: int, fl
     proving = Proving(scope, wanted, GOALS, Watch(None, still, never, nobody))
     lacking = Answer(parts={"loaf": {"unmet": 1}}, floors={"unmet": 1})
     assert proving.true_floors(lacking, {}) == {"unmet": floor}
+
+
+def test_what_was_shown_may_be_made_of_for_who_does_not_mind() -> None:
+    """Of two that are cut one is tasted; the other may be cut of what a take has handed back."""
+    stages = [
+        drafts.stage("baked"),
+        drafts.stage("cut", ready_to_eat=True, **{"from": [{"stage": "baked"}]}),
+    ]
+    beats = [
+        drafts.beat("shows", 0, 60, {"baked": 1}, {"baked": 1}),
+        drafts.beat("tastes", 120, 60, {"cut": {"tasting": True}}, {}),
+        drafts.beat("serves", 240, 60, {"cut": 1}, {}),
+    ]
+    runs = [
+        drafts.run("first", "12:00", beats=["shows"], kind="pickup"),
+        drafts.run("second", "14:00", beats=["tastes", "serves"], kind="pickup"),
+    ]
+    assert figures(drafts.day(stages, beats, runs))[:3] == (0, 0, 4)
