@@ -55,21 +55,18 @@ PROOFS = (
         f"{MODEL}/lots.py",
         "sheet.model.add(good <= method.good_max * batches)",
         "sheet.model.add(good <= batches)",
-        LOTS,
     ),
     Bug(
         "a floor of hands too high: each copy by itself",
         f"{MODEL}/lots.py",
         "whole = phase.lasts_min * batches + phase",
         "whole = phase.lasts_min * started + phase",
-        LOTS,
     ),
     Bug(
         "a floor of backups too high: nothing kept for later",
         f"{MODEL}/lots.py",
         "if taken == stage and size.last_start > minute",
         "if taken == stage and size.last_start > minute + 10**6",
-        LOTS,
     ),
     Bug(
         "a floor too high: nothing shown goes on",
