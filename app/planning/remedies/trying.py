@@ -21,7 +21,7 @@ from app.planning.watch import Watch
 
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
-MENDED_WORK, LEAST_WORK = 1.0, 0.03
+MENDED_WORK, LEAST_WORK = 0.7, 0.06
 SMALL_USES = 12
 MORE_TRIES = (7, 31, 120, 480)
 
