@@ -15,6 +15,7 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 LOTS_SHARE = 0.3
+COUNTING_SHARE = 0.6
 ENDLESS_SHARE = 0.85
 NARROWING_SHARE = 0.3
 TRIES = 3
@@ -34,13 +35,15 @@ def alone(
     for may in (wanted, replace(wanted, bare=family), replace(wanted, bare=family, short=family)):
         wanted = may
         proving = Proving(scope, may, goals, watch)
-        lots = proving.lots(work * LOTS_SHARE, known)
+        lots = proving.lots(COPY_GOALS, work * LOTS_SHARE, known)
         if lots.infeasible:
             known = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
             answer.work += lots.work
             continue
+        if lots.values is not None:
+            proving.look_at_few(COPY_GOALS, lots)
         known = lots.floors
-        found = _planned(scope, may, goals, watch, work - lots.work - answer.work, known)
+        found = _planned(scope, may, goals, watch, work - proving.work - answer.work, known)
         found.floors = proving.true_floors(found, known)
         found.work += answer.work + proving.work
         answer = found
@@ -95,10 +98,16 @@ def thrifty_alone(
     scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, known: Answer, work: float
 ) -> Answer:
     """Return the shape that asks one family for the fewest hands in an endless kitchen."""
-    count_goals = COUNT_GOALS if goals[3] == "hands_min" else COPY_GOALS
+    if goals[3] != "hands_min":
+        return known
+    proving = Proving(scope, wanted, goals, watch)
+    floors = proving.lots(COUNT_GOALS, work * COUNTING_SHARE, known.floors).floors
     endless = build(scope, replace(wanted, kitchen="endless", times=False))
-    answer = descend(endless, count_goals, watch, work, known.floors, known.values, known)
-    return _proved(scope, wanted, goals, watch, known, answer)
+    left = work - proving.work
+    answer = descend(endless, COUNT_GOALS, watch, left, floors, known.values, known)
+    answer.floors = proving.true_floors(answer, floors)
+    answer.work += proving.work
+    return answer
 
 
 def proved_alone(
@@ -126,21 +135,6 @@ def _limits(goals: tuple[str, ...], known: Answer) -> dict[str, int]:
             break
         limits[goal] = known.floors[goal]
     return limits
-
-
-def _proved(
-    scope: Scope,
-    wanted: Wanted,
-    goals: tuple[str, ...],
-    watch: Watch,
-    known: Answer,
-    answer: Answer,
-) -> Answer:
-    """Return an answer with what of its floors holds for any number of batches."""
-    proving = Proving(scope, wanted, goals, watch)
-    answer.floors = proving.true_floors(answer, known.floors)
-    answer.work += proving.work
-    return answer
 
 
 def _in_kitchen(

@@ -20,7 +20,8 @@ LOCAL = -1
 LOCAL_LANES = 2
 LONGER = 4
 PRICES = {1: 1.0, LOCAL: 1.2, 2: 1.7, 0: 2.5}
-PRICE_OF_SHAPE = 2.5
+PRICE_OF_SHAPE = 1.8
+SMALL_MODEL = 2500
 ROUNDING = 1e-6
 LEAST_WORK = 0.01
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -177,8 +178,9 @@ def _take(model: Model, solver: cp_model.CpSolver, answer: Answer, goal: str) ->
 
 
 def price(model: Model, level: int) -> float:
-    """Return what the solver's own unit of work costs in time, about, beside level 1 unheld."""
-    return PRICES[level] * (PRICE_OF_SHAPE if model.sheet.held else 1.0)
+    """Return what the solver's own unit of work costs in time, about, beside a small model."""
+    size = max(1.0, len(model.sheet.model.proto.constraints) / SMALL_MODEL)
+    return PRICES[level] * size * (PRICE_OF_SHAPE if model.sheet.held else 1.0)
 
 
 def run(

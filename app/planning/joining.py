@@ -20,6 +20,7 @@ Family = frozenset[str]
 FIT_WORK = 0.5
 EASE_WORK = 2.0
 MOVE_WORK = 1.0
+PATIENCE = 100.0
 
 
 class Joining:
@@ -89,9 +90,18 @@ class Joining:
         return len(self.placed) == len(self.alone) and self.best.proven(self.goals)
 
     def place_all(self) -> None:
-        """Place one family after another, those that are shown first first."""
-        for family in sorted(self.alone, key=self._first_shown):
-            self._place(family)
+        """Place one family after another, those that are shown first first.
+
+        Where the time is over, those that wait get nothing.
+        """
+        waiting = sorted(self.alone, key=self._first_shown)
+        while waiting and not (self.watch.over() and self.placed):
+            self._place(waiting.pop(0))
+        if waiting:
+            rest = frozenset().union(*waiting)
+            self._let_lack(rest)
+            self.best = self._nothing(frozenset().union(*self.placed, rest), rest)
+            self.placed += waiting
         self.stand(self.best)
 
     def _first_shown(self, family: Family) -> int:
@@ -112,7 +122,7 @@ class Joining:
             answer = self.solve(members, family, known)
         if answer.values is None and self.placed:
             answer = self.solve(members, members, known)
-        if answer.values is None and self.scope.consider_more(stages_of(self.scope, members)):
+        if answer.values is None and self._consider_more(family):
             answer = self.solve(members, family, known)
         elif answer.infeasible and len(self.placed) + 1 == len(self.alone):
             self._raise_floor(members)
@@ -123,6 +133,10 @@ class Joining:
             answer = self._nothing(members, family)
         self.placed.append(family)
         self.best = answer
+
+    def _consider_more(self, family: Family) -> bool:
+        over = self.work <= 0 or self.watch.over()
+        return not over and self.scope.consider_more(stages_of(self.scope, family))
 
     def _fitted(self, members: Family, family: Family, known: Answer) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
@@ -137,12 +151,14 @@ class Joining:
     def _nothing(self, members: Family, family: Family) -> Answer:
         """Return the answer that makes nothing for a family: there always is that one."""
         wanted = replace(self.wanted, stages=stages_of(self.scope, members))
-        model = build(self.scope, wanted, self.best.values)
-        for key in stages_of(self.scope, family):
-            for maybe in model.batches[key]:
-                model.sheet.model.add(maybe.present == 0)
+        absent = {
+            f"{self.scope.makings[key].code}/{call.run}/{i} present": 0
+            for key, call in self.scope.calls_of(members)
+            for i in range(call.batches)
+        }
+        model = build(self.scope, wanted, absent | (self.best.values or {}))
         patient = Watch(None, self.watch.now, lambda: False, lambda _: None)
-        return descend(model, ("unmet",), patient, 1.0)
+        return descend(model, ("unmet",), patient, PATIENCE)
 
     def _let_lack(self, family: Family) -> None:
         self.wanted = replace(

@@ -28,6 +28,7 @@ LEVEL = 2
 IN_LOTS = Turns(finding=((LEVEL, 1.0),), improving=((LEVEL, 1.0),))
 CHECK_WORK = 1.5
 LOOK_WORK = 1.5
+FEW_WORK = 0.1
 NO_ZONES: frozenset[str] = frozenset()
 Limits = Mapping[str, int]
 
@@ -55,23 +56,36 @@ class Proving:
         """Tell whether there could be more batches than are considered."""
         return any(call.is_cut for _, call in self._calls())
 
-    def lots(self, work: float, known: Limits) -> Answer:
+    def lots(self, goals: tuple[str, ...], work: float, known: Limits) -> Answer:
         """Return the best answer in lots: its figures are floors, but it is no plan.
 
-        As many batches as it has, few as they are, and some more where the kitchen keeps them
-        apart, are worth considering.
+        At least as many batches as it has are considered from now on.
         """
-        goals = COUNT_GOALS if self.goals[3] == "hands_min" else COPY_GOALS
-        model = self._model(times=False)
-        answer = descend(model, (*goals, "batches"), self.watch, work, known, turns=IN_LOTS)
-        answer.floors.pop("batches", None)
+        answer = descend(self._model(times=False), goals, self.watch, work, known, turns=IN_LOTS)
         self.work += answer.work
         if answer.values is not None:
-            values = answer.values
-            self.scope.consider(
-                {key: values[_batches_of(key)] + call.apart for key, call in self._calls()}
-            )
+            self._consider({key: answer.values[_batches_of(key)] for key, _ in self._calls()})
         return answer
+
+    def look_at_few(self, goals: tuple[str, ...], answer: Answer) -> None:
+        """Let no more batches be considered than are likely to be of use.
+
+        They are as few as the goals allow, and some more where the kitchen keeps them apart.
+        """
+        floors = {goal: answer.figures[goal] for goal in goals}
+        model, every = self._model(times=False), (*goals, "batches")
+        few = descend(model, every, self.watch, FEW_WORK, floors, begin=answer, turns=IN_LOTS)
+        self.work += few.work
+        values = few.values or {}
+        self.scope.consider(
+            {key: values[_batches_of(key)] + call.apart for key, call in self._calls()}
+        )
+
+    def _consider(self, batches: Mapping[CallKey, int]) -> None:
+        """Consider at least so many batches."""
+        self.scope.consider(
+            {key: batches[key] for key, call in self._calls() if batches[key] > call.batches}
+        )
 
     def true_floors(self, answer: Answer, known: Limits) -> dict[str, int]:
         """Return what of an answer's floors holds for any number of batches.
@@ -143,9 +157,7 @@ class Proving:
         }
         if not is_sure:
             return self.scope, False
-        self.scope.consider(
-            {key: narrow[key] for key, call in self._calls() if narrow[key] > call.batches}
-        )
+        self._consider(narrow)
         return self.scope.considering(narrow), True
 
     def _is_free(self, key: CallKey) -> bool:

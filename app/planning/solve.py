@@ -27,8 +27,8 @@ from app.planning.watch import Progress, Watch
 from app.planning.why import counts_of
 from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
-LANE_WORK = 8.0
-WORK_PER_S = 0.5
+LANE_WORK = 5.0
+WORK_PER_S = 0.3
 ALONE_SHARE = 0.7
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
