@@ -14,6 +14,7 @@ from app.storage.parts import Place, Values
 from app.storage.queries.sheets import Sheet
 from app.web.fields import Field, columns_of, field_of, value_in, values_of
 from app.web.typed import Container, NotUnderstood, Reader
+from app.web.words import date
 
 Find = Callable[[Place], Values | None]
 
@@ -152,6 +153,12 @@ def called(find: Find, table: str, row: Values) -> str:
     if table in ("needs", "leavings"):
         verb = "needs" if table == "needs" else "leaves"
         return f"{_above(find, 'beats', row['beat_id'])}, {verb} {row['stage']}"
+    if table == "shifts":
+        return f"{_above(find, 'cooks', row['cook_id'])}, works {date(row['starts'])}"
+    if table == "closures":
+        return f"{_above(find, 'equipment', row['equipment_id'])}, closed {date(row['starts'])}"
+    if table == "stock":
+        return f"in stock, {row['stage']}"
     return own or table
 
 

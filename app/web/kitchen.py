@@ -1,14 +1,23 @@
-"""The kitchen, to read: equipment, crew with their shifts, shelves drawn from the front."""
+"""The kitchen, edited: equipment, crew with shifts, shelves drawn from the front, stock."""
 
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.planning.day import Cook, Day, Shelf
-from app.web.letters import Letter, letters
+from app.planning.day import Shelf
+from app.storage.changes.undo import steps
+from app.storage.engine import reading
+from app.storage.queries.productions import using_kitchen
+from app.storage.queries.sheets import sheet
+from app.web.carried import left_over
+from app.web.cells import Editor
+from app.web.drafts import asked
+from app.web.faults import faults
+from app.web.fields.kitchens import days_of
+from app.web.forms import new_once
 from app.web.page import answer
-from app.web.seen import see
+from app.web.seen import see, who
 
 router = APIRouter(prefix="/productions/{id}/kitchen")
 SLOT_W, SLOT_H, GAP = 30, 24, 4
@@ -34,38 +43,42 @@ class Unit:
     total: int
 
 
-@dataclass(frozen=True)
-class OnShift:
-    """Who works on one day, from when to when."""
-
-    date: str
-    shifts: tuple[tuple[Cook, str, str], ...]
-
-
-@dataclass(frozen=True)
-class Stocked:
-    """Copies that exist before the prep starts, in words."""
-
-    count: int
-    letter: Letter
-    stage: str
-    since: str
-
-
 @router.get("")
 def kitchen(request: Request, id: int) -> Response:
-    """Show the kitchen of a production."""
+    """Show the kitchen of a production, each field of it to be filled in."""
+    return _show(request, id, "kitchen/_part.html")
+
+
+@router.get("/beside")
+def beside(request: Request, id: int) -> Response:
+    """Show what follows from the fields: what is wrong."""
+    return _show(request, id, "kitchen/_beside.html")
+
+
+def _show(request: Request, id: int, part: str) -> Response:
     seen = see(id)
+    with reading() as conn:
+        rows, known = sheet(conn, id), steps(conn, id, who(request))
+        others = using_kitchen(conn, id)
+        left = left_over(conn, id, rows)
+    found, told = faults(seen.day, rows)
+    units = {each.id: _unit(each) for each in seen.day.kitchen.shelves}
     return answer(
         request,
         "kitchen/page.html",
-        "kitchen/_part.html",
+        part,
         seen=seen,
         production=seen.production,
-        kitchen=seen.day.kitchen,
-        stock=_stock(seen.day),
-        units=[_unit(each) for each in seen.day.kitchen.shelves],
-        days=_days(seen.day.kitchen.crew),
+        edit=Editor(rows, found),
+        sheet=rows,
+        steps=known,
+        told=told,
+        asked=asked(request, seen),
+        units=units,
+        days=days_of(rows),
+        others=others,
+        left=left,
+        once=new_once(),
     )
 
 
@@ -85,27 +98,3 @@ def _unit(shelf: Shelf) -> Unit:
         slots=tuple(slots),
         total=sum(shelf.levels),
     )
-
-
-def _days(crew: tuple[Cook, ...]) -> list[OnShift]:
-    found: dict[str, list[tuple[Cook, str, str]]] = {}
-    for cook in crew:
-        for start, end in cook.shifts:
-            found.setdefault(start[:10], []).append((cook, start, end))
-    return [
-        OnShift(date, tuple(sorted(shifts, key=lambda each: (each[1], each[0].called))))
-        for date, shifts in sorted(found.items())
-    ]
-
-
-def _stock(day: Day) -> list[Stocked]:
-    known = letters(day)
-    return [
-        Stocked(
-            each.count,
-            known[each.demonstration],
-            day.stage(each.demonstration, each.stage).called,
-            each.staged,
-        )
-        for each in day.stock
-    ]

@@ -69,7 +69,7 @@ def told(client: TestClient, golden: Callable[[str], Any]) -> Callable[[Change],
             lambda day, _: day["kitchen"]["crew"][0].update(
                 shifts=[["2027-03-04T07:00", "2027-03-04T06:00"]]
             ),
-            "shifts",
+            "cook-1, works Thu 4 March",
             "",
             "write the later time second",
         ),

@@ -80,11 +80,11 @@ def test_stock_house_rules_and_people_are_shown(client: TestClient, knots_day: D
     update = {"stock": (stock,), "runs": runs, "policy": policy}
     production = stored(knots_day.model_copy(update=update), None)
     kitchen = client.get(f"/productions/{production}/kitchen").text
-    assert "<strong>3</strong>" in kitchen
-    assert "since Wed 3 March, 20:00" in kitchen
-    assert "97.5 times in a hundred" in kitchen
-    assert "only to later beats of its own run" in kitchen
-    assert "ready 15 min before the batch starts" in kitchen
+    assert 'aria-label="in stock, rested: copies"' in kitchen
+    assert 'value="Wed 3 March, 20:00"' in kitchen
+    assert 'value="97.5 %"' in kitchen
+    assert "<option selected>fresher copies</option>" in kitchen
+    assert 'value="15 min" aria-label="Harvest hour: ready before a batch"' in kitchen
     rundown = client.get(f"/productions/{production}/rundown").text
     assert "May taste: Ines (avoids milk, egg)." in rundown
     assert "None of them meets what they avoid, by what the day names." in rundown

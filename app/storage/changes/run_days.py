@@ -48,20 +48,33 @@ def duplicate_day(
     wanted = [row for row in runs if row["starts"][:10] == of]
     if not wanted:
         raise Refusal("There is no run on that day any more. Nothing was added.")
+    made = _runs_again(clock, runs, wanted, of, to)
+    if with_shifts:
+        made += _shifts_again(clock, _rows(connection, SHIFTS.name, production), of, to)
+    return _added(connection, production, made, f"{by} duplicated {of} on {to}.", by, once)
+
+
+def _runs_again(
+    clock: Clock, runs: list[Values], wanted: list[Values], of: str, to: str
+) -> list[tuple[str, Values]]:
     taken = {str(row["key"]) for row in runs}
     made: list[tuple[str, Values]] = []
     for at, row in enumerate(wanted):
         key = free_key(row["key"], taken)
         taken.add(key)
-        name = row["name"] or row["key"]
-        again = row | {"key": key, "name": name, "position": len(runs) + at}
+        again = row | {"key": key, "name": row["name"] or row["key"], "position": len(runs) + at}
         made.append((RUNS.name, again | {"starts": _on(clock, row["starts"], of, to)}))
-    shifts = _rows(connection, SHIFTS.name, production) if with_shifts else []
+    return made
+
+
+def _shifts_again(clock: Clock, shifts: list[Values], of: str, to: str) -> list[tuple[str, Values]]:
+    """Return the shifts of a date on another, but for who is on shift there already."""
+    made: list[tuple[str, Values]] = []
     for at, row in enumerate(each for each in shifts if each["starts"][:10] == of):
         spans = {name: _on(clock, row[name], of, to) for name in ("starts", "ends")}
         if not any(each["cook_id"] == row["cook_id"] and _meet(each, spans) for each in shifts):
             made.append((SHIFTS.name, row | spans | {"position": len(shifts) + at}))
-    return _added(connection, production, made, f"{by} duplicated {of} on {to}.", by, once)
+    return made
 
 
 def _rows(connection: Connection, name: str, production: int) -> list[Values]:

@@ -1,0 +1,161 @@
+"""The fields of a kitchen and of what is in stock, and how their rows begin."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.planning.day import Cook, Equipment, Fact, Shelf, Stock
+from app.planning.ids import id_from
+from app.storage.parts import Values
+from app.storage.queries.sheets import Sheet
+from app.web.fields import Field, Made, chosen
+from app.web.fields.demonstrations import ZONES, kinds_of_equipment, skills
+from app.web.fields.rundown import MomentField
+from app.web.fields.taking import Taken, TakenField, called
+from app.web.lengths import Length
+from app.web.moments import Moment
+from app.web.typed import Names, NotUnderstood, Text, Whole, quoted
+
+MOST_LEVELS, MOST_SLOTS = 40, 200
+FROM_HOUR, TO_HOUR, MIDNIGHT, DAYS = "07:00", "17:00", "00:00", 60
+_ALIKE = re.compile(r"(\d{1,2})\s*(?:levels?\s*of|[x×*])\s*(\d{1,3})")
+
+
+class Spanned(Fact):
+    """A shift or a closed span, as it is stored: local times."""
+
+    starts: str
+    ends: str
+
+
+@dataclass(frozen=True)
+class Levels:
+    """The slots of each level from the top: *4, 4, 2*, or *3 levels of 4*."""
+
+    def understand(self, text: str) -> list[int]:
+        """Return the slots of each level."""
+        found = _ALIKE.fullmatch(text.strip().lower())
+        if found:
+            numbers = [int(found[2])] * int(found[1])
+        else:
+            numbers = Names(Whole(1, MOST_SLOTS), 1).understand(text)
+        if not 0 < len(numbers) <= MOST_LEVELS or not all(0 < n <= MOST_SLOTS for n in numbers):
+            raise NotUnderstood(f"Such as 4, 4, 2 or 3 levels of 4, not {quoted(text)}.")
+        return numbers
+
+    def say(self, value: list[int]) -> str:
+        """Return the slots with commas between."""
+        return ", ".join(map(str, value))
+
+
+def stages(sheet: Sheet, row: Values) -> Mapping[str, str]:
+    """Return every stage of every demonstration, by demonstration and stage."""
+    return {
+        f"{home['key']}/{stage['key']}": f"{called(stage)} of {called(home)}"
+        for home in sheet.all("demonstrations")
+        for stage in sheet.below("demonstrations", home["id"], "stages")
+    }
+
+
+def days_of(sheet: Sheet) -> list[str]:
+    """Return the dates of a production, from its prep to its last run, at most sixty."""
+    first = date.fromisoformat(sheet.production["prep_from"][:10])
+    ends = [date.fromisoformat(row["starts"][:10]) for row in sheet.all("runs")]
+    last = min(max([first, *ends]), first + timedelta(days=DAYS - 1))
+    return [(first + timedelta(days=n)).isoformat() for n in range((last - first).days + 1)]
+
+
+def _day(sheet: Sheet, name: str) -> str:
+    beside = sheet.production["prep_from"]
+    return Moment(sheet.production["timezone"], beside, "date").understand(name or beside[:10])[:10]
+
+
+def _closure(sheet: Sheet, below: Values, name: str) -> Fact:
+    on = _day(sheet, name)
+    after = (date.fromisoformat(on) + timedelta(days=1)).isoformat()
+    return Spanned(starts=f"{on}T{MIDNIGHT}", ends=f"{after}T{MIDNIGHT}")
+
+
+def _shift(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return a shift at the hours of the last one that is within a day."""
+    on = _day(sheet, name)
+    known = [
+        row
+        for row in (*sheet.all("shifts"), *sheet.below("cooks", below["cook_id"], "shifts"))
+        if row["starts"][:10] == row["ends"][:10]
+    ]
+    hours = (known[-1]["starts"][11:16], known[-1]["ends"][11:16]) if known else ()
+    starts, ends = hours or (FROM_HOUR, TO_HOUR)
+    return Spanned(starts=f"{on}T{starts}", ends=f"{on}T{ends}")
+
+
+def _stock(sheet: Sheet, below: Values, name: str) -> Fact:
+    known = list(stages(sheet, {}))
+    if not known:
+        raise NotUnderstood("No stage could be in stock. Begin a demonstration first.")
+    home, _, stage = known[-1].partition("/")
+    staged = sheet.production["prep_from"]
+    ident = id_from(f"{home[:22]}-{stage[:22]}")
+    return Stock(id=ident, demonstration=home, stage=stage, count=1, staged=staged)
+
+
+def _span(label: str, column: str, beside: str = "") -> MomentField:
+    return MomentField(label, Text(), "mid", columns=(column,), beside=beside)
+
+
+SPANS: dict[str, Field] = {
+    "starts": _span("from", "starts"),
+    "ends": _span("until", "ends", "starts"),
+}
+NAME = Field("name", Text(120, none=True), "mid")
+FIELDS: dict[str, dict[str, Field]] = {
+    "kitchens": {"name": Field("kitchen", Text(120, least=1), "wide")},
+    "equipment": {
+        "name": NAME,
+        "kind": Field("kind", Text(80, least=1), suggests=kinds_of_equipment),
+        "units": Field("units", Whole(1), "tiny"),
+        "change_min": Field("another setting takes", Length(none=True)),
+        "cold_after_min": Field("cold after", Length(none=True)),
+    },
+    "cooks": {"name": NAME, "skills": Field("skills", Names(), "mid", suggests=skills)},
+    "shelves": {
+        "name": NAME,
+        "zone": chosen("zone", ZONES),
+        "levels": Field("slots of each level from the top", Levels(), "mid"),
+    },
+    "shifts": SPANS,
+    "closures": SPANS,
+    "stock": {
+        "count": Field("copies", Whole(1), "tiny"),
+        "taken": TakenField(
+            "stage", Taken({}), "wide", "choice", ("demonstration", "stage"), stages
+        ),
+        "staged": _span("staged", "staged"),
+    },
+}
+MADE: dict[str, Made] = {
+    "equipment": Made(
+        "piece of equipment",
+        lambda _sheet, _below, name: Equipment(
+            id=id_from(name, otherwise="item"),
+            name=name or None,
+            kind=re.sub(r"[\s\d]+$", "", name.lower()).rpartition(" ")[2] or "oven",
+        ),
+    ),
+    "cooks": Made(
+        "person",
+        lambda _sheet, _below, name: Cook(
+            id=id_from(name, otherwise="cook"), name=name or None, shifts=()
+        ),
+    ),
+    "shelves": Made(
+        "shelf unit",
+        lambda _sheet, _below, name: Shelf(
+            id=id_from(name, otherwise="shelf"), name=name or None, zone="ambient", levels=(4, 4)
+        ),
+    ),
+    "shifts": Made("shift", _shift),
+    "closures": Made("closed span", _closure),
+    "stock": Made("stock", _stock),
+}

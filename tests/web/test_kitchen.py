@@ -1,0 +1,172 @@
+"""The kitchen is edited: equipment and when it is closed, crew and shifts, shelves, stock."""
+
+import re
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.storage.engine import reading
+from app.storage.translate import day_of
+from tests.live import stored
+from tests.web.editing import Editing
+
+
+@pytest.fixture
+def ada(client: TestClient, production: int) -> Editing:
+    """Return an open editor of the knots."""
+    return Editing(client, production)
+
+
+def day(editing: Editing) -> Day:
+    """Return the day as it stands."""
+    with reading() as conn:
+        return day_of(conn, editing.production)
+
+
+def add(ada: Editing, table: str, below: str, name: str = "") -> str:
+    """Add a row; return its place."""
+    status, said = ada.post("add", table=table, below=below, name=name)
+    assert status == 200, said
+    return str(said["place"])
+
+
+def fill(ada: Editing, place: str, field: str, text: str):
+    """Fill in a field from what the kitchen shows."""
+    began = ada.page("kitchen")[f"{place} {field}"]
+    status, said = ada.post("fill", place=place, field=field, text=text, began=began)
+    assert status == 200
+    return said
+
+
+def test_an_oven_is_added_and_closed_for_a_day(ada: Editing) -> None:
+    """One tap closes it from midnight to midnight; the span can be changed and taken back."""
+    kitchen = ada.rows().kitchen["id"]
+    oven = add(ada, "equipment", f'{{"kitchen_id": {kitchen}}}', "Big oven")
+    for field, text in (("units", "4"), ("change_min", "15 min"), ("cold_after_min", "2 h")):
+        assert fill(ada, oven, field, text)["fault"] == ""
+    below = f'{{"equipment_id": {oven.partition("/")[2]}, "production_id": {ada.production}}}'
+    span = add(ada, "closures", below, "2027-03-04")
+    item = day(ada).kitchen.equipment[-1]
+    assert (item.id, item.kind, item.units) == ("big-oven", "oven", 4)
+    assert item.settings is not None
+    assert (item.settings.change_min, item.settings.cold_after) == (15, 120)
+    assert item.closed == (("2027-03-04T00:00", "2027-03-05T00:00"),)
+    fill(ada, span, "ends", "12:30")
+    fill(ada, span, "starts", "9:00")
+    assert day(ada).kitchen.equipment[-1].closed == (("2027-03-04T09:00", "2027-03-04T12:30"),)
+    ada.post("delete", place=span, seen=ada.rows().n)
+    assert day(ada).kitchen.equipment[-1].closed == ()
+    ada.post("undo")
+    assert len(day(ada).kitchen.equipment[-1].closed) == 1
+
+
+def test_a_person_has_shifts_over_several_days_and_skills(ada: Editing) -> None:
+    """A tap gives the hours of the last shift; one over midnight ends the day after."""
+    kitchen = ada.rows().kitchen["id"]
+    cook = add(ada, "cooks", f'{{"kitchen_id": {kitchen}}}', "Ines")
+    fill(ada, cook, "skills", "pastry, sugar")
+    below = f'{{"cook_id": {cook.partition("/")[2]}, "production_id": {ada.production}}}'
+    add(ada, "shifts", below, "2027-03-04")
+    late = add(ada, "shifts", below, "2027-03-05")
+    fill(ada, late, "starts", "20:00")
+    assert fill(ada, late, "ends", "02:00")["fault"] == ""
+    ines = day(ada).kitchen.crew[-1]
+    assert (ines.called, ines.skills) == ("Ines", ("pastry", "sugar"))
+    assert ines.shifts == (
+        ("2027-03-04T07:00", "2027-03-04T17:00"),
+        ("2027-03-05T20:00", "2027-03-06T02:00"),
+    )
+
+
+def test_shifts_that_overlap_are_told_in_their_row(ada: Editing) -> None:
+    """The rule of the day file, in the row of the shift; the rest is kept."""
+    cook = ada.rows().all("cooks")[0]
+    below = f'{{"cook_id": {cook["id"]}, "production_id": {ada.production}}}'
+    add(ada, "shifts", below, "2027-03-04")
+    page = ada.client.get(f"/productions/{ada.production}/kitchen").text
+    assert "1 thing to mend" in page
+    assert page.count("within another shift") >= 2
+
+
+def test_a_shelf_is_drawn_as_its_levels_are_typed(ada: Editing) -> None:
+    """From the top, or so many alike; what is no level is told."""
+    shelf = f"shelves/{ada.id('shelves', 'rack-1')}"
+    fill(ada, shelf, "levels", "6, 4, 2")
+    page = ada.client.get(f"/productions/{ada.production}/kitchen").text
+    assert "rack-1 from the front: 3 levels, from the top 6, 4, 2 slots" in page
+    fill(ada, shelf, "levels", "3 levels of 5")
+    assert day(ada).kitchen.shelves[0].levels == (5, 5, 5)
+    for wrong in ("", "0", "4, none", "300"):
+        assert fill(ada, shelf, "levels", wrong)["fault"]
+    assert day(ada).kitchen.shelves[0].levels == (5, 5, 5)
+
+
+def test_stock_is_typed(ada: Editing) -> None:
+    """Copies, of which stage, staged when; two entries may be alike."""
+    below = f'{{"production_id": {ada.production}}}'
+    place = add(ada, "stock", below)
+    add(ada, "stock", below)
+    fill(ada, place, "count", "6 copies")
+    fill(ada, place, "taken", "rested of Cardamom knots")
+    fill(ada, place, "staged", "Wed 3 March, 20:00")
+    first, second = day(ada).stock
+    assert (first.demonstration, first.stage, first.count) == ("knots", "rested", 6)
+    assert first.staged == "2027-03-03T20:00"
+    assert first.id != second.id
+
+
+def test_the_house_rules_are_fields(ada: Editing) -> None:
+    """Each of them; a fault of one is told."""
+    place = f"productions/{ada.production}"
+    for field, text in (
+        ("ready_margin_min", "20"),
+        ("return_min", "8 min"),
+        ("step_slack_min", "5"),
+        ("confidence", "99 %"),
+        ("reuse", "no"),
+        ("prefer", "fresher copies"),
+        ("spread", "20 %"),
+    ):
+        assert fill(ada, place, field, text)["fault"] == "", field
+    rules = day(ada).policy
+    assert (rules.ready_margin_min, rules.return_min, rules.step_slack_min) == (20, 8, 5)
+    assert (rules.confidence, rules.reuse, rules.prefer) == (0.99, False, "fresh")
+    assert rules.spread == 0.2
+
+
+def test_a_kitchen_that_two_productions_have(ada: Editing, client: TestClient) -> None:
+    """Its equipment is both's, which is said; its closed spans are one's alone."""
+    client.post(f"/productions/{ada.production}/copy", data={"title": "Next week", "once": "c"})
+    oven = ada.rows().all("equipment")[0]
+    assert "Also the kitchen of Next week" in client.get("/productions/1/kitchen").text
+    below = f'{{"equipment_id": {oven["id"]}, "production_id": 1}}'
+    add(ada, "closures", below, "2027-03-04")
+    fill(ada, f"equipment/{oven['id']}", "units", "9")
+    other = day(Editing(client, 2))
+    assert other.kitchen.equipment[0].units == 9
+    assert other.kitchen.equipment[0].closed == ()
+    assert 'value="9"' in client.get("/productions/2/kitchen").text
+
+
+def test_what_an_earlier_production_leaves_over_is_taken_over(
+    client: TestClient, production: int, knots_day: Day
+) -> None:
+    """Copies that nobody takes and that still keep, with one tap; what was on camera is not."""
+    runs = tuple(
+        run.model_copy(update={"starts": run.starts.replace("03-04", "03-06")})
+        for run in knots_day.runs
+    )
+    update = {"prep_from": "2027-03-04T16:00", "runs": runs, "title": "Later"}
+    later = stored(knots_day.model_copy(update=update), None)
+    page = client.get(f"/productions/{later}/kitchen").text
+    assert page.count("Take over") >= 1
+    data = {"from": str(production), "demonstration": "knots", "stage": "nothing", "staged": "x"}
+    assert client.post(f"/productions/{later}/stock/carry", data=data).status_code == 409
+    found = re.search(r'name="stage" value="([^"]+)">.*?name="staged" value="([^"]+)"', page)
+    assert found
+    data |= {"stage": found[1], "staged": found[2]}
+    client.post(f"/productions/{later}/stock/carry", data=data)
+    (stock,) = day(Editing(client, later)).stock
+    assert (stock.stage, stock.staged) == (found[1], found[2])
+    assert stock.count >= 1
