@@ -76,8 +76,10 @@ class Bettering:
 
         def one(family: Family) -> Answer:
             scope, wanted = self._family(family)
-            every = (self.day.alone[family], self.day.part(family))
-            known = min(every, key=lambda each: each.rank(self.day.goals))
+            known = self.day.part(family)
+            own = self.day.alone[family]
+            if own.values and own.rank(self.day.goals) < known.rank(self.day.goals):
+                known = own
             return how(scope, wanted, self.day.goals, self.day.watch, known, share)
 
         with ThreadPoolExecutor(LANES) as lanes:
