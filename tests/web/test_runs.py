@@ -203,3 +203,19 @@ def test_a_text_that_is_no_time(text: str) -> None:
         Moment("Europe/Lisbon", "2027-03-04T14:00").understand(text)
     with pytest.raises(NotUnderstood, match="the clocks change"):
         Moment("Europe/Lisbon", "2027-03-28T14:00").understand("01:30")
+
+
+def test_a_demonstration_that_runs_show_is_not_taken_back(ada: Editing) -> None:
+    """Nothing is left to point nowhere: undo says to delete it, which takes its runs along."""
+    ada.post("add", table="demonstrations", below='{"production_id": 1}', name="Braid")
+    n = ada.rows().n
+    added(ada, demonstration="braid")
+    status, said = ada.post("undo", n=n)
+    assert status in (409, 422)
+    assert "delete it instead" in said["error"]
+    assert ada.client.get("/productions/1/rundown").status_code == 200
+    place = f"demonstrations/{ada.id('demonstrations', 'braid')}"
+    ada.post("delete", place=place, seen=ada.rows().n)
+    assert len(day(ada).runs) == 2
+    assert ada.post("undo")[0] == 200
+    assert len(day(ada).runs) == 3

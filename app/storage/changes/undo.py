@@ -6,8 +6,10 @@ from typing import NamedTuple
 from sqlalchemy import Connection
 
 from app.storage.changes import fields, remedied, run_days, runs, structure
-from app.storage.changes.applying import apply, holds
+from app.storage.changes.applying import TYPED, apply, holds
+from app.storage.changes.mentions import mentions
 from app.storage.changes.record import Change, Places, record, repeated
+from app.storage.parts import Place, with_all_below
 from app.storage.queries.history import ChangeRow, change_numbered, history
 from app.storage.refusals import Conflict, NotThere, Refusal
 
@@ -75,6 +77,7 @@ def take_back(connection: Connection, production: int, n: int, *, by: str, once:
         return first
     change = _within_reach(connection, production, n)
     _refuse_changed(connection, production, change, change.after)
+    _refuse_mentioned(connection, production, change.before)
     apply(connection, change.after, change.before)
     return record(
         connection,
@@ -95,6 +98,7 @@ def make_again(connection: Connection, production: int, n: int, *, by: str, once
         return first
     change = _within_reach(connection, production, n)
     _refuse_changed(connection, production, change, change.before)
+    _refuse_mentioned(connection, production, change.after)
     apply(connection, change.before, change.after)
     return record(
         connection,
@@ -107,6 +111,21 @@ def make_again(connection: Connection, production: int, n: int, *, by: str, once
         once=once,
         undoes=n,
     )
+
+
+def _refuse_mentioned(connection: Connection, production: int, leaves: Places) -> None:
+    """Refuse to take rows away that others lie below or speak of, such as the runs of a dish."""
+    keys = [key for key, row in leaves.items() if row is None and not key.startswith(TYPED)]
+    goes = {place for place in map(Place.read, keys) if place is not None}
+    for place in goes:
+        rows = with_all_below(connection, place)
+        if rows:
+            spoken = mentions(connection, production, place, rows)[0]
+            if (rows.keys() | spoken.keys()) - goes:
+                raise Refusal(
+                    "Since then, something else has been added that needs this. Nothing was "
+                    "changed; delete it instead, which takes all along and can be taken back."
+                )
 
 
 def _within_reach(connection: Connection, production: int, n: int) -> ChangeRow:
