@@ -32,10 +32,12 @@ class Decider:
         The clock, the stop button and the listener.
     work
         How much counted work there is in all.
+    least
+        What each question counts for at least: it has to be put, too.
     """
 
-    def __init__(self, watch: Watch, work: float) -> None:
-        self.watch, self.work = watch, work
+    def __init__(self, watch: Watch, work: float, least: float = LEAST_WORK) -> None:
+        self.watch, self.work, self.least = watch, work, least
 
     def over(self) -> bool:
         """Tell whether no more can be decided."""
@@ -106,7 +108,7 @@ class Decider:
         status = solver.solve(model.sheet.model)
         if status == cp_model.MODEL_INVALID:
             raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
-        self.work -= max(solver.response_proto.deterministic_time, LEAST_WORK)
+        self.work -= max(solver.response_proto.deterministic_time, self.least)
         if status == cp_model.INFEASIBLE:
             return False, {}
         return (True, model.sheet.read(solver)) if status in SOLVED else (None, {})

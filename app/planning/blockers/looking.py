@@ -9,7 +9,7 @@ from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.watch import Watch
 
-CLASH_WORK = 5.0
+CLASH_WORK, ASKING_WORK = 5.0, 0.01
 
 
 def lacks_backups_only(plan: Plan) -> bool:
@@ -38,5 +38,5 @@ def clashes_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) -> 
     ]
     if not lacking:
         return []
-    asking = Asking(Case(day, backups), Decider(watch, work))
+    asking = Asking(Case(day, backups), Decider(watch, work, ASKING_WORK))
     return Clashes(asking).found(lacking)
