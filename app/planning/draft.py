@@ -92,7 +92,8 @@ class Draft:
 
 def draft_of(scope: Scope, wanted: Wanted, values: dict[str, int]) -> Draft:
     """Return the draft that the values of the model's variables mean."""
-    model = build(scope, wanted, values)
+    none = scope.no_batches(key[0] for key in wanted.stages)
+    model = build(scope, wanted, none | values)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     if solver.solve(model.sheet.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -151,12 +151,8 @@ class Joining:
     def _nothing(self, members: Family, family: Family) -> Answer:
         """Return the answer that makes nothing for a family: there always is that one."""
         wanted = replace(self.wanted, stages=stages_of(self.scope, members))
-        absent = {
-            f"{self.scope.makings[key].code}/{call.run}/{i} present": 0
-            for key, call in self.scope.calls_of(members)
-            for i in range(call.batches)
-        }
-        model = build(self.scope, wanted, absent | (self.best.values or {}))
+        held = self.scope.no_batches(members) | (self.best.values or {})
+        model = build(self.scope, wanted, held)
         patient = Watch(None, self.watch.now, lambda: False, lambda _: None)
         return descend(model, ("unmet",), patient, PATIENCE)
 

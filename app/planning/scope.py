@@ -126,6 +126,14 @@ class Scope:
                 for call in making.calls.values():
                     yield key, call
 
+    def no_batches(self, members: Iterable[str]) -> dict[str, int]:
+        """Return, for the batches considered of some demonstrations, that none is made."""
+        return {
+            f"{self.makings[key].code}/{call.run}/{i} present": 0
+            for key, call in self.calls_of(members)
+            for i in range(call.batches)
+        }
+
     def consider_more(self, keys: Iterable[StageKey]) -> bool:
         """Consider more batches of some stages; tell whether there are any more that could be."""
         cut = {
