@@ -13,6 +13,8 @@ from app.storage.changes.structure import Added, add_part
 from app.storage.engine import reading, writing
 from app.storage.queries.sheets import Sheet, sheet
 from app.storage.refusals import Refusal
+from app.web import words
+from app.web.errors import Told
 from app.web.fields.demonstrations import KINDS
 from app.web.forms import Form, Typed
 from app.web.moments import Moment
@@ -33,10 +35,10 @@ def add(request: Request, id: int, form: Form) -> Response:
     run = _run(form, known)
     if run is None:
         return show(request, id, 422, adding=form.values, add_faults=form.faults)
-    words = f"added {run.called}, a {run.kind}"
+    told = f"added {run.called}, a {run.kind}"
     added = Added("runs", run, {"production_id": id})
     with writing() as conn:
-        change = add_part(conn, id, added, words=words, by=who(request), once=form.once)
+        change = add_part(conn, id, added, words=told, by=who(request), once=form.once)
     return show(request, id, said=change.words, moved=run.id, adding=_next(form))
 
 
@@ -47,16 +49,19 @@ def again(request: Request, id: int, form: Form) -> Response:
     with reading() as conn:
         known = sheet(conn, id)
     starts = [row["starts"][:10] for row in known.all("runs")]
-    to = _moment(form, known, "to", f"{max(starts, default=of)}T12:00", "date")
+    if of not in starts:
+        raise Told(409, "There is no run on that day any more. Nothing was added.")
+    to = _moment(form, known, "to", f"{max(starts)}T12:00", "date")
     if not form.faults and _is_too_far(known, to):
         form.faults["to"] = f"A production lies within {MOST_DAYS} days of when its prep starts."
     if form.faults:
         return show(request, id, 422, day_at=of, day_to=form.values.get("to", ""), **_first(form))
+    told = f"duplicated {words.date(of)} on {words.date(to)}"
     by, shifts, once = who(request), form.has("shifts"), form.once
     try:
         with writing() as conn:
             change = duplicate_day(
-                conn, id, of, to[:10], with_shifts=shifts, by=by, once=once
+                conn, id, of, to[:10], with_shifts=shifts, words=told, by=by, once=once
             )
     except Refusal as refusal:
         return show(request, id, 422, day_at=of, day_to=to[:10], day_fault=refusal.words)

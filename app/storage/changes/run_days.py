@@ -24,6 +24,7 @@ def duplicate_day(
     to: str,
     *,
     with_shifts: bool,
+    words: str,
     by: str,
     once: str,
 ) -> Change:
@@ -33,6 +34,8 @@ def duplicate_day(
     ----------
     of, to
         Two dates, `yyyy-mm-dd`.
+    words
+        What was done, as a person says it, without the name.
 
     Raises
     ------
@@ -51,7 +54,7 @@ def duplicate_day(
     made = _runs_again(clock, runs, wanted, of, to)
     if with_shifts:
         made += _shifts_again(clock, _rows(connection, SHIFTS.name, production), of, to)
-    return _added(connection, production, made, f"{by} duplicated {of} on {to}.", by, once)
+    return _added(connection, production, made, f"{by} {words}.", by, once)
 
 
 def _runs_again(

@@ -1,0 +1,74 @@
+"""A rundown and a kitchen built in a browser: added, changed, duplicated, deleted, brought back."""
+
+from typing import TYPE_CHECKING
+
+from playwright.sync_api import expect
+
+from tests.browser.looking import findings, is_too_wide
+from tests.live import Server
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+RUNDOWN, KITCHEN = "/productions/1/rundown", "/productions/1/kitchen"
+
+
+def test_a_rundown_is_built(server: Server, browser_page: "Page") -> None:
+    """Tests a run added, its facts typed, an overlap told, a deletion taken back, a day again."""
+    page = browser_page
+    page.goto(server.url + RUNDOWN)
+    page.locator("#add-kind").select_option("pickup")
+    page.locator("#add-hour").fill("15.35")
+    page.locator("#add-name").fill("Close-ups")
+    page.locator("#add-run").get_by_role("button", name="Add").click()
+    expect(page.get_by_text("added Close-ups, a pickup")).to_be_visible()
+    page.get_by_text("Change Close-ups").click()
+    expect(page.get_by_label("Close-ups: starts at its first beat")).to_be_checked()
+    page.get_by_label("Close-ups: beats").fill("from tie")
+    page.get_by_label("Close-ups: beats").press("Tab")
+    expect(page.get_by_label("Close-ups: beats")).to_have_value("from tie")
+    expect(page.locator("#beside")).to_contain_text("Close-ups starts at 15:35, while knots-take-2")
+    page.get_by_label("Close-ups: starts at", exact=True).fill("16h10")
+    page.get_by_label("Close-ups: starts at", exact=True).press("Tab")
+    expect(page.locator("#beside")).not_to_contain_text("Close-ups starts at 15:35")
+    assert page.locator(".runs .run").last.get_by_role("time").inner_text() == "16:10"
+    assert findings(page) == []
+    page.get_by_label("Close-ups: duplicate, delete").click()
+    page.get_by_role("button", name="Delete", exact=True).click()
+    expect(page.locator(".run")).to_have_count(2)
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator(".run")).to_have_count(3)
+    page.get_by_text("Duplicate Thu 4 March").click()
+    page.get_by_label("On", exact=True).fill("2027-03-05")
+    page.get_by_role("button", name="Duplicate this day").click()
+    expect(page.locator(".run")).to_have_count(6)
+    page.set_viewport_size({"width": 360, "height": 740})
+    assert not is_too_wide(page)
+    assert findings(page) == []
+
+
+def test_a_kitchen_is_built(server: Server, browser_page: "Page") -> None:
+    """Tests an item added and closed for a day by one tap, a person's shift, a shelf redrawn."""
+    page = browser_page
+    page.goto(server.url + KITCHEN)
+    page.get_by_label("Add an item, its name").fill("Big oven")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Big oven: closed Thu 4 March").click()
+    expect(page.get_by_label("Big oven, closed Thu 4 March: from")).to_have_value(
+        "Thu 4 March, 00:00"
+    )
+    page.get_by_label("Add a person, its name").fill("Ines")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Ines: Thu 4 March").click()
+    until = page.get_by_label("Ines, works Thu 4 March: until")
+    until.fill("2.30 pm")
+    until.press("Tab")
+    expect(until).to_have_value("2.30 pm")
+    page.get_by_label("rack-1: slots of each level").fill("6, 4, 2")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("img", name="rack-1 from the front: 3 levels")).to_be_visible()
+    assert findings(page) == []
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.emulate_media(color_scheme="dark")
+    assert not is_too_wide(page)
+    assert findings(page) == []
