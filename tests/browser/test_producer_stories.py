@@ -27,7 +27,7 @@ def page(browser_page: Page) -> Iterator[Page]:
 def _move(page: Page, hour: str, which: str) -> None:
     row = page.locator("#run-knots-take-1")
     row.get_by_text("Move", exact=False).first.click()
-    row.get_by_label("Starts at").fill(hour)
+    row.get_by_label("Starts at", exact=True).fill(hour)
     row.get_by_role("button", name=which).click()
 
 
@@ -47,7 +47,7 @@ def test_a_time_that_cannot_be_keeps_what_was_typed(page: Page, server: Server) 
     """The fault stands beside its field, and the field has the focus."""
     page.goto(f"{server.url}/productions/1/rundown")
     _move(page, "soon", "Move this one")
-    field = page.locator("#run-knots-take-1").get_by_label("Starts at")
+    field = page.locator("#run-knots-take-1").get_by_label("Starts at", exact=True)
     expect(field).to_have_value("soon")
     expect(field).to_be_focused()
     expect(page.locator("#run-knots-take-1 [role=alert]")).to_contain_text("such as 14:20")
