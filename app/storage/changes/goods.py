@@ -154,7 +154,8 @@ def _refuse_conflict(
             who = _last_by(connection, name)
             raise Conflict(
                 f"{who[:1].upper()}{who[1:]} changed “{stored['name']}” while you typed: "
-                f"“{theirs or 'nothing'}” where you have “{yours or 'nothing'}”. Nothing was changed yet. Which one holds?",
+                f"“{theirs or 'nothing'}” where you have “{yours or 'nothing'}”. "
+                "Nothing was changed yet. Which one holds?",
                 field=field,
                 theirs=theirs,
                 yours=yours,
