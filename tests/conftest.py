@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from hypothesis import settings
 
 from app.planning.day import Day
 from app.planning.plan import Plan
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 GOLDEN = Path(__file__).parent / "golden"
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
