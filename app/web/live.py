@@ -130,11 +130,11 @@ def _read(id: int) -> Snapshot:
 async def _next(page: "asyncio.Queue[str]", closing: "asyncio.Task[bool]") -> str:
     """Return the next frame, a beat when none comes, or nothing when the server closes."""
     getting = asyncio.ensure_future(page.get())
-    await asyncio.wait({getting, closing}, timeout=BEAT_S, return_when=asyncio.FIRST_COMPLETED)
-    if getting.done():
-        return getting.result()
-    getting.cancel()
-    return "event: beat\ndata: 0\n\n"
+    try:
+        await asyncio.wait({getting, closing}, timeout=BEAT_S, return_when=asyncio.FIRST_COMPLETED)
+        return getting.result() if getting.done() else "event: beat\ndata: 0\n\n"
+    finally:
+        getting.cancel()
 
 
 def _catch_up(now: Snapshot, since: int, plan: int) -> str:
