@@ -6,10 +6,10 @@ two readings are enough and more make it surer.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from app.food.curve import Cooling, Reached
 from app.food.held import Reading
 
 # Common practice: a probe thermometer is right to within a degree, a chill's air to within two.
@@ -19,50 +19,6 @@ DRAWS = 4000
 SURE = 0.9
 MOST_STEPS = 60
 Floats = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
-
-
-@dataclass(frozen=True)
-class Cooling:
-    """How a food cools, as far as its readings tell.
-
-    Attributes
-    ----------
-    at
-        The minute of the first reading, from which time counts.
-    start_c, air_c
-        The food at that minute, and the air it ends at, in °C.
-    per_min
-        The rate, 1/min.
-    doubt
-        Covariance of (start, log rate, air), shape (3, 3).
-    """
-
-    at: int
-    start_c: float
-    air_c: float
-    per_min: float
-    doubt: tuple[tuple[float, ...], ...]
-
-    def celsius(self, minute: float) -> float:
-        """Return the temperature at a minute, in °C."""
-        left = np.exp(-self.per_min * (minute - self.at))
-        return float(self.air_c + (self.start_c - self.air_c) * left)
-
-
-@dataclass(frozen=True)
-class Reached:
-    """When a temperature is reached: likely, and the span that is right nine times out of ten.
-
-    Attributes
-    ----------
-    likely, earliest, latest
-        Minutes; None where the air is too warm for it ever to be reached.
-    """
-
-    celsius: float
-    likely: float | None
-    earliest: float | None
-    latest: float | None
 
 
 def fitted(readings: Sequence[Reading], air_c: float, air_doubt_c: float = AIR_C) -> Cooling | None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.food.clocks import Due, dues
-from app.food.cooling import Cooling, Reached, fitted, reached
+from app.food.curve import Cooling, Reached
 from app.food.held import Held, Reading
 from app.planning.eating import Eatings
 from app.planning.histories import PLACES
@@ -103,6 +103,9 @@ def _watched(eatings: Eatings, copy: Copy, now: int) -> Watched | None:
         return None
     air_c = FREEZER_C if PLACES[stage.zone] == "frozen" else house.chill_air_c
     told = _since(readings, min(held.since, held.chilled_at or held.since))
+    # Late: numpy takes a tenth of a second, which a server that starts does not have.
+    from app.food.cooling import fitted
+
     cooling = fitted(_in_cold(told, held), air_c)
     steps = tuple(_step(each, cooling) for each in due)
     return Watched(copy, held.since, told, cooling, steps, "")
@@ -111,6 +114,8 @@ def _watched(eatings: Eatings, copy: Copy, now: int) -> Watched | None:
 def _step(due: Due, cooling: Cooling | None) -> Step:
     if cooling is None:
         return Step(due, None, "unknown")
+    from app.food.cooling import reached
+
     told = reached(cooling, due.celsius)
     if told.latest is not None and told.latest <= due.by:
         return Step(due, told, "in time")

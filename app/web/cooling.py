@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
-from app.food.cooling import Reached
+from app.food.curve import Reached
 from app.food.limits import House, degrees, section
 from app.planning.coolings import Sureness, Watched, coolings
 from app.planning.standing import place_in_words

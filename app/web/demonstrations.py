@@ -5,7 +5,6 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.planning.rough import rough_count
 from app.storage.changes.undo import Steps, steps
 from app.storage.engine import reading
 from app.storage.parts import Values
@@ -57,6 +56,9 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
     seen, rows, known = _read(request, id)
     row = _row(rows, demonstration, id)
     found, told = faults(seen.day, rows)
+    # Late: the solver takes a second to load, which a server that starts does not have.
+    from app.planning.rough import rough_count
+
     shown, now = seen.day.demonstration(demonstration), asked(request, seen)
     values: dict[str, Any] = {
         "seen": seen,

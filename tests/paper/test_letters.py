@@ -44,10 +44,14 @@ def test_the_style_prints_black_and_grey_only() -> None:
         signs = colour[1:]
         each = len(signs) // 3
         assert len({signs[i : i + each] for i in range(0, len(signs), each)}) == 1, colour
-    inks = re.findall(r"[^-]color: (#[0-9a-f]+)", style())
-    assert all(
-        contrast(ink if len(ink) == 7 else f"#{ink[1:] * 2}", "#ffffff") >= 7 for ink in inks
-    )
+    for rule in re.findall(r"\{([^{}]*)\}", style()):
+        ground = re.search(r"background: (#[0-9a-f]+)", rule)
+        for ink in re.findall(r"(?:^|[^-])color: (#[0-9a-f]+)", rule):
+            assert contrast(_full(ink), _full(ground[1]) if ground else "#ffffff") >= 7, rule
+
+
+def _full(colour: str) -> str:
+    return colour if len(colour) == 7 else f"#{''.join(sign * 2 for sign in colour[1:])}"
 
 
 def test_no_fill_stands_without_letters() -> None:

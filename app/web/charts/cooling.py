@@ -3,8 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from app.food.limits import House, degrees
 from app.planning.coolings import Watched
 from app.planning.minutes import Clock
@@ -97,7 +95,9 @@ class _Drawer:
         cooling = self.watched.cooling
         if cooling is None:
             return ""
-        minutes = np.linspace(self.watched.readings[0].at, self.end, POINTS)
+        first = self.watched.readings[0].at
+        step = (self.end - first) / (POINTS - 1)
+        minutes = (first + step * i for i in range(POINTS))
         return " ".join(f"{self.x(each)},{self.y(cooling.celsius(each))}" for each in minutes)
 
     def wanted(self) -> Iterator[Wanted]:
