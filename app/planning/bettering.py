@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from functools import reduce
 
 from app.planning.alone import proved_alone, thrifty_alone
 from app.planning.descent import Answer, descend
@@ -88,6 +89,7 @@ class Bettering:
         for family, answer in found.items():
             self.day.alone[family] = replace(self.day.alone[family], floors=answer.floors)
         self.day.raise_floors(self.day.sum_of_floors(found))
+        self._take_in_all(list(found.values()))
         for family, answer in found.items():
             part = self.day.part(family)
             if answer.values and answer.rank(goals) < part.rank(goals) and not self.day.done():
@@ -97,6 +99,15 @@ class Bettering:
         """Return the day, and what is asked of one family in it."""
         stages = stages_of(self.day.scope, family)
         return self.day.scope, replace(self.day.wanted, stages=stages, shelves=NO_ZONES)
+
+    def _take_in_all(self, found: list[Answer]) -> None:
+        """Let every family have the shape that it found alone, if the whole day is better so."""
+        if len(found) == 1 or not all(each.values for each in found) or self.day.done():
+            return
+        answer = self.day.fitting.fit(self.day.wanted, reduce(both, found), FIT_WORK)
+        self.day.work -= answer.work
+        if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
+            self.day.stand(answer)
 
     def _take_in(self, family: Family, own: Answer) -> None:
         """Let a family have the shape that it found alone, if the whole day is better for it."""

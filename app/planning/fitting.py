@@ -63,6 +63,9 @@ class Fitting:
 
 
 def both(one: Answer, other: Answer) -> Answer:
-    """Return two answers about different demonstrations as one."""
-    values = {**(one.values or {}), **(other.values or {})}
-    return Answer(values or None, {**one.parts, **other.parts}, one.shape | other.shape)
+    """Return two answers as one: where both speak of a demonstration, the other's word holds."""
+    kept = {
+        name: value for name, value in (one.values or {}).items() if owner(name) not in other.parts
+    }
+    values = kept | (other.values or {})
+    return Answer(values or None, one.parts | other.parts, one.shape | other.shape)
