@@ -50,7 +50,7 @@ def _can_back(scope: Scope, source: Source, use: Use) -> bool:
         return reuse and fresh and not use.untouched and back <= use.due
     if found is not None:
         return use.start - found.staged <= use.oldest_min and found.ready <= use.due
-    if source.batch is not None and source.batch.is_lot and use.untouched and source.touched:
+    if isinstance(source.batch, Lot) and use.untouched and source.touched:
         return False
     first, last = staged_window(source)
     in_turn = called_before(scope, source, use.run)
@@ -62,7 +62,7 @@ def _ready(sheet: Sheet, use: Use, source: Source, going: list[Flow]) -> tuple[E
     name = f"{source.name} backs {use.index}"
     most = min(use.backups, source.count_max)
     ready = sheet.either(f"{name} ready")
-    if source.batch is not None and not source.batch.is_lot:
+    if source.batch is not None and not isinstance(source.batch, Lot):
         sheet.model.add(source.staged <= use.due).only_enforce_if(ready)
         sheet.model.add(source.staged >= use.start - use.oldest_min).only_enforce_if(ready)
         if use.untouched:

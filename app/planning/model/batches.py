@@ -54,11 +54,6 @@ class Maybe:
     choices: list[Choice]
 
     @property
-    def is_lot(self) -> bool:
-        """Tell whether it is any number of batches, each in its own time."""
-        return False
-
-    @property
     def window(self) -> tuple[int, int]:
         """Return the first and last minute at which it can start."""
         first = [choice.spans[0] for choice in self.choices]

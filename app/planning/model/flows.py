@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from app.planning.model.batches import Maybe
+from app.planning.model.lots import Lot
 from app.planning.model.sheet import Expr, Lit, Sheet
 from app.planning.needs import Left, StageKey, Use
 from app.planning.supplies import Supply
@@ -39,9 +40,7 @@ class Flow:
     @property
     def in_time(self) -> bool:
         """Tell whether its minutes are decided: those of a lot are not."""
-        return not any(
-            batch is not None and batch.is_lot for batch in (self.source.batch, self.batch)
-        )
+        return not isinstance(self.source.batch, Lot) and not isinstance(self.batch, Lot)
 
     @property
     def handed_over(self) -> bool:

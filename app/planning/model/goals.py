@@ -98,7 +98,7 @@ def _worked(choice: Choice) -> Expr:
 
 
 def _early(sheet: Sheet, scope: Scope, maybe: Maybe) -> Expr:
-    if maybe.is_lot:
+    if isinstance(maybe, Lot):
         return 0
     early = sheet.whole(f"{maybe.name} early", 0, scope.needs.end - maybe.window[0])
     sheet.model.add(early >= scope.needs.end - maybe.starts).only_enforce_if(maybe.present)

@@ -43,11 +43,6 @@ class Lot(Maybe):
     starts_within: tuple[int, int] = (0, 0)
 
     @property
-    def is_lot(self) -> bool:
-        """Tell that it is any number of batches, each in its own time."""
-        return True
-
-    @property
     def window(self) -> tuple[int, int]:
         """Return the first and last minute at which one of them can start."""
         return self.starts_within
@@ -122,13 +117,13 @@ def _alike(sheet: Sheet, lot: Lot, method: Method, label: str) -> tuple[Expr, Ex
 def _by_size(sheet: Sheet, lot: Lot, method: Method, label: str) -> tuple[Expr, Expr, Expr, Expr]:
     """Return the good copies, those started, the sets and the batches, each size by itself."""
     most = lot.call.any.good
+    own: list[tuple[int, Size]] = []
     for good in range(1, min(method.good_max, most) + 1):
         count = sheet.count(f"{label} of {good}", 0, most // good)
         started = method.started[good]
-        lot.sizes.append(
-            Size(method, count, method.sets(started), _last_start(lot, method, started))
-        )
-    own = [(good, each) for good, each in enumerate(lot.sizes[-min(method.good_max, most) :], 1)]
+        last_start = _last_start(lot, method, started)
+        own.append((good, Size(method, count, method.sets(started), last_start)))
+    lot.sizes += [each for _, each in own]
     return (
         total(good * each.count for good, each in own),
         total(method.started[good] * each.count for good, each in own),

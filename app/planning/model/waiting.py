@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from app.planning.hours import EVER, last_in
 from app.planning.model.flows import Flow, Flows, Source
+from app.planning.model.lots import Lot
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 
 
@@ -34,7 +35,7 @@ def _due(flow: Flow) -> int:
 
 def _waits_of(sheet: Sheet, source: Source, served: list[Flow]) -> Expr:
     staged = source.staged
-    if source.batch is not None and source.batch.is_lot:
+    if isinstance(source.batch, Lot):
         latest = _latest(source, served)
         return total(
             (_due(flow) - latest.get(_due(flow), _due(flow))) * flow.amount for flow in served
