@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, func, insert, select
 
+from app.storage.changes.record import refuse_other
 from app.storage.clock import now
-from app.storage.refusals import Refusal
 from app.storage.tables.goods import HOUSE_CHANGES
 
 Places = dict[str, dict[str, Any] | None]
@@ -43,8 +43,7 @@ def repeated(connection: Connection, once: str, what: str) -> HouseChange | None
     if row is None:
         return None
     change = HouseChange(*row)
-    if change.what != what:
-        raise Refusal("This page is too old to save from. Nothing was changed; load it again.")
+    refuse_other(change.what, what)
     return change
 
 

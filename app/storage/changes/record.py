@@ -56,9 +56,14 @@ def repeated(connection: Connection, once: str, what: str) -> Change | None:
     if row is None:
         return None
     change = Change(*row)
-    if change.what != what:
-        raise Refusal("This page is too old to save from. Nothing was changed; load it again.")
+    refuse_other(change.what, what)
     return change
+
+
+def refuse_other(made: str, what: str) -> None:
+    """Refuse a once-key that belongs to another kind of change."""
+    if made != what:
+        raise Refusal("This page is too old to save from. Nothing was changed; load it again.")
 
 
 def record(

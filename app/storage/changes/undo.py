@@ -76,20 +76,8 @@ def take_back(connection: Connection, production: int, n: int, *, by: str, once:
     if first := repeated(connection, once, TAKEN_BACK):
         return first
     change = _within_reach(connection, production, n)
-    _refuse_changed(connection, production, change, change.after)
-    _refuse_mentioned(connection, production, change.before)
-    apply(connection, change.after, change.before)
-    return record(
-        connection,
-        production,
-        TAKEN_BACK,
-        f"{by} took back: {change.words}",
-        change.after,
-        change.before,
-        by=by,
-        once=once,
-        undoes=n,
-    )
+    turn = _Turn(TAKEN_BACK, "took back", change.after, change.before)
+    return _turned(connection, production, change, turn, by=by, once=once)
 
 
 def make_again(connection: Connection, production: int, n: int, *, by: str, once: str) -> Change:
@@ -97,19 +85,35 @@ def make_again(connection: Connection, production: int, n: int, *, by: str, once
     if first := repeated(connection, once, MADE_AGAIN):
         return first
     change = _within_reach(connection, production, n)
-    _refuse_changed(connection, production, change, change.before)
-    _refuse_mentioned(connection, production, change.after)
-    apply(connection, change.before, change.after)
+    turn = _Turn(MADE_AGAIN, "made again", change.before, change.after)
+    return _turned(connection, production, change, turn, by=by, once=once)
+
+
+class _Turn(NamedTuple):
+    """One way to turn a change: what the places hold now, and what they are to hold."""
+
+    what: str
+    did: str
+    now: Places
+    then: Places
+
+
+def _turned(
+    connection: Connection, production: int, change: ChangeRow, turn: _Turn, *, by: str, once: str
+) -> Change:
+    _refuse_changed(connection, production, change, turn.now)
+    _refuse_mentioned(connection, production, turn.then)
+    apply(connection, turn.now, turn.then)
     return record(
         connection,
         production,
-        MADE_AGAIN,
-        f"{by} made again: {change.words}",
-        change.before,
-        change.after,
+        turn.what,
+        f"{by} {turn.did}: {change.words}",
+        turn.now,
+        turn.then,
         by=by,
         once=once,
-        undoes=n,
+        undoes=change.n,
     )
 
 
