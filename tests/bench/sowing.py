@@ -1,17 +1,26 @@
 """Test the tests: sow one bug at a time into the planner, and see which test catches it.
 
-`python -m tests.bench.sowing [NAME ...]` sows all bugs, or those whose names hold one of the words.
-The bugs stand in a copy of the tree; the tree itself is never touched.
+`python -m tests.bench.sowing [NAME ...] [--table FILE] [--minutes N]` sows all bugs, or those whose
+names hold one of the words, and ends with a table. The bugs stand in a copy of the last commit
+under the temporary folder; the tree itself is never touched. The tests most likely to catch
+something come first, and the first that fails ends a bug. With `--table`, what became of each is
+written down at once, and a bug that is written down already is not sown again: so it can be run in
+pieces, each of so many minutes.
 """
 
+import argparse
+import io
+import json
 import os
 import re
+import resource
 import subprocess
 import sys
+import tarfile
 import time
 from collections import Counter
+from dataclasses import asdict, dataclass
 from pathlib import Path
-from shutil import copytree, ignore_patterns
 from tempfile import TemporaryDirectory
 
 from tests.bench.sown import BUGS, Bug
@@ -21,21 +30,32 @@ TESTS = (
     "tests/planning/test_sown_days.py",
     "tests/planning/test_sown_backups.py",
     "tests/planning/test_sown_kitchens.py",
-    "tests/planning/test_tiny_days.py",
-    "tests/planning/test_mended_days.py",
     "tests/planning/test_lots.py",
+    "tests/planning/test_mended_days.py",
+    "tests/planning/test_tiny_days.py",
     "tests/published",
     "tests/planning/test_examples.py",
 )
-NEEDED = ("app", "tests", "seed_demo")
-LIMIT_S = 3600
+NEEDED = ("app", "tests", "seed_demo", "pyproject.toml")
+LIMIT_S = 600
+
+
+@dataclass(frozen=True)
+class Fate:
+    """What became of a bug: one word, the seconds of processor time, what is told of it."""
+
+    bug: str
+    word: str
+    cpu_s: float
+    told: str
 
 
 def copied(folder: Path) -> Path:
-    """Copy what the tests need of the tree into a folder, and return it."""
-    for name in NEEDED:
-        copytree(ROOT / name, folder / name, ignore=ignore_patterns("__pycache__"))
-    (folder / "pyproject.toml").write_bytes((ROOT / "pyproject.toml").read_bytes())
+    """Copy what the tests need of the last commit into a folder, and return it."""
+    command = ["git", "-C", str(ROOT), "archive", "HEAD", *NEEDED]
+    packed = subprocess.run(command, capture_output=True, check=True).stdout
+    with tarfile.open(fileobj=io.BytesIO(packed)) as archive:
+        archive.extractall(folder, filter="data")
     return folder
 
 
@@ -44,50 +64,93 @@ def sown(bug: Bug, text: str) -> str | None:
     return text.replace(bug.text, bug.instead) if text.count(bug.text) == 1 else None
 
 
-def fate(bug: Bug, tree: Path, tests: tuple[str, ...] = TESTS) -> tuple[str, str]:
+def fate(bug: Bug, tree: Path, tests: tuple[str, ...] = TESTS) -> Fate:
     """Sow a bug, run the tests until one fails, take the bug out again; tell what became of it."""
     file = tree / bug.file
     before = file.read_text("utf-8")
     after = sown(bug, before)
     if after is None:
-        return "stale", "its text is no longer there just once"
+        return Fate(bug.name, "stale", 0.0, "its text is no longer there just once")
     file.write_text(after, "utf-8")
+    began_s = _children_s()
     try:
-        return _tested(tree, (bug.first, *tests) if bug.first else tests)
+        word, told = _tested(tree, (bug.first, *tests) if bug.first else tests)
     finally:
         file.write_text(before, "utf-8")
+    return Fate(bug.name, word, round(_children_s() - began_s, 1), told)
+
+
+def _children_s() -> float:
+    """Return the processor time of all processes that were started here and have ended."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def _tested(tree: Path, tests: tuple[str, ...]) -> tuple[str, str]:
     command = [sys.executable, "-m", "pytest", "-x", "-p", "no:cacheprovider", *tests]
     bare = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1"}
-    try:
-        done = subprocess.run(
-            command, cwd=tree, capture_output=True, text=True, timeout=LIMIT_S, env=bare
-        )
-    except subprocess.TimeoutExpired:
-        return "stuck", f"no end in {LIMIT_S} s"
+    done = subprocess.run(
+        command, cwd=tree, capture_output=True, text=True, env=bare, preexec_fn=_bounded
+    )
     failed = re.search(r"^(?:FAILED|ERROR) (.*)$", done.stdout, re.MULTILINE)
     if failed:
         return "caught", failed[1]
-    return ("survived", "") if done.returncode == 0 else ("caught", done.stdout[-200:])
+    if done.returncode < 0:
+        return "stuck", f"no end in {LIMIT_S} s of processor time"
+    return ("survived", "") if done.returncode == 0 else ("unclear", done.stdout[-200:])
 
 
-def main(words: list[str], tests: tuple[str, ...] = TESTS) -> None:
-    """Tell of each bug whether a test catches it."""
-    os.nice(19 - os.nice(0))
-    fates: Counter[str] = Counter()
+def _bounded() -> None:
+    resource.setrlimit(resource.RLIMIT_CPU, (LIMIT_S, LIMIT_S + 5))
+
+
+def known_in(table: Path | None) -> dict[str, Fate]:
+    """Return what a table tells already, by the names of the bugs."""
+    if table is None or not table.exists():
+        return {}
+    fates = [Fate(**json.loads(line)) for line in table.read_text("utf-8").splitlines()]
+    return {each.bug: each for each in fates}
+
+
+def sow(bugs: list[Bug], table: Path | None, until: float) -> list[Fate]:
+    """Sow the bugs of which nothing is known, for so long; return what is known then."""
+    known = known_in(table)
     with TemporaryDirectory() as folder:
         tree = copied(Path(folder))
-        for bug in BUGS:
-            if words and not any(word in bug.name for word in words):
+        for bug in bugs:
+            if bug.name in known or time.monotonic() > until:
                 continue
-            began = time.monotonic()
-            word, told = fate(bug, tree, tests)
-            fates[word] += 1
-            print(f"{word:8}  {bug.name}  ({time.monotonic() - began:.0f} s)  {told}", flush=True)
-    print(dict(fates))
+            found = known[bug.name] = fate(bug, tree)
+            print(f"{found.word:8}  {found.bug}  ({found.cpu_s:.0f} s)  {found.told}", flush=True)
+            if table is not None:
+                with table.open("a", encoding="utf-8") as file:
+                    file.write(json.dumps(asdict(found)) + "\n")
+    return [known[bug.name] for bug in bugs if bug.name in known]
+
+
+def tell(bugs: list[Bug], fates: list[Fate]) -> None:
+    """Print which test caught each bug, then how many there are of each fate."""
+    print(f"\n{'bug':58} {'fate':9} {'CPU s':>6}  by")
+    for each in fates:
+        by = each.told.partition(" - ")[0].rpartition("/")[2]
+        print(f"{each.bug:58} {each.word:9} {each.cpu_s:6.1f}  {by}")
+    counts = Counter(each.word for each in fates)
+    said = ", ".join(f"{count} {word}" for word, count in counts.most_common())
+    spent_s = sum(each.cpu_s for each in fates)
+    print(f"{len(fates)} of {len(bugs)} sown: {said}; {spent_s:.0f} s of processor time")
+
+
+def main() -> None:
+    """Read which bugs to sow, sow them, and tell."""
+    reader = argparse.ArgumentParser(description=__doc__)
+    reader.add_argument("words", nargs="*", help="parts of the names of bugs")
+    reader.add_argument("--table", type=Path, help="where to write down what became of each")
+    reader.add_argument("--minutes", type=float, default=float("inf"), help="of this piece")
+    given = reader.parse_args()
+    os.nice(19 - os.nice(0))
+    some = [each for each in BUGS if not given.words or any(w in each.name for w in given.words)]
+    tell(some, sow(some, given.table, time.monotonic() + 60 * given.minutes))
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main()
