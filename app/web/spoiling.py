@@ -1,12 +1,15 @@
 """After a reading or a tick: what is for eating and may not be eaten any more is lost.
 
 The log's own thread tells the news and must not wait, so a thread of this file looks. What it says
-is a tick like any other: it names its reason and the next best copy, and can be taken back.
+is a tick like any other: it names its reason and the next best copy, and can be taken back. Where
+ticks come faster than it looks, it looks once for all that came meanwhile, and leaves most of the
+time to those who tick.
 """
 
 import hashlib
 import logging
-from concurrent.futures import Future, ThreadPoolExecutor
+import time
+from concurrent.futures import ThreadPoolExecutor
 
 from app.planning.minutes import Clock
 from app.planning.spoilt import Spoiling, Spoilt, lost_because
@@ -21,7 +24,10 @@ from app.storage.ticks import AnyTick, Lost, Measured, Staged, Started
 from app.web.clocks import watch_of
 
 LONGEST_WHY = 500
+RESTS, LONGEST_REST_S = 4, 0.5
 _LOG = logging.getLogger(__name__)
+# What each production waits to have looked at: the newest that was told.
+_waiting: dict[int, AnyTick] = {}
 _looking = ThreadPoolExecutor(max_workers=1, thread_name_prefix="spoiling")
 
 
@@ -37,9 +43,12 @@ def look(production: int, told: AnyTick) -> list[Lost]:
         plan = published(conn, production)
         if plan is None:
             return []
-        day, ticked = day_planned(conn, production), states(conn, production)
+        day = day_planned(conn, production)
+        if not any(stage.ready_to_eat for _, stage in day.all_stages()):
+            return []
+        ticked = states(conn, production)
         watch = watch_of(day, plan, ticked, house(conn))
-    if watch.is_bare or not any(stage.ready_to_eat for _, stage in day.all_stages()):
+    if watch.is_bare:
         return []
     spoiling = Spoiling(day, plan, watch, ticked.lost)
     found = spoiling.found(Clock(day.timezone).minute(told.at))
@@ -52,19 +61,29 @@ def look(production: int, told: AnyTick) -> list[Lost]:
     return said
 
 
-def heard(told: news.News) -> "list[Future[None]]":
+def heard(told: news.News) -> None:
     """Have looked after what was just stored, if it says when or how warm something was."""
-    last = [each for each in told.ticks if isinstance(each, Measured | Started | Staged)][-1:]
-    return [_looking.submit(_look, told.production, each) for each in last]
+    last = next(
+        (each for each in reversed(told.ticks) if isinstance(each, Measured | Started | Staged)),
+        None,
+    )
+    if last is not None:
+        is_waiting = told.production in _waiting
+        _waiting[told.production] = last
+        if not is_waiting:
+            _looking.submit(_look, told.production)
 
 
-def _look(production: int, told: AnyTick) -> None:
+def _look(production: int) -> None:
+    began = time.monotonic()
+    told = _waiting.pop(production)
     try:
         look(production, told)
     except StoreTrouble:
         _LOG.warning("the store was closed before a reading was looked at")
     except Exception:
         _LOG.exception("a reading of production %s could not be looked at", production)
+    time.sleep(min(RESTS * (time.monotonic() - began), LONGEST_REST_S))
 
 
 def _lost(told: AnyTick, spoilt: Spoilt, why: str, plan: int) -> Lost:
@@ -79,8 +98,4 @@ def _lost(told: AnyTick, spoilt: Spoilt, why: str, plan: int) -> Lost:
     )
 
 
-def _heard(told: news.News) -> None:
-    heard(told)
-
-
-news.listen(_heard)
+news.listen(heard)
