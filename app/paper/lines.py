@@ -15,11 +15,18 @@ LONGEST_TAGS = 120
 LONGEST_DOES = 260
 LONGEST_WORD = 60
 LONGEST_CARE = 120
-# Measured on the face at 11.5 pt: a sign is 1.9 mm wide on average, a line 5 mm high.
-SIGN_MM = 1.9
+# Measured on the face at 11.5 pt: how wide a sign is on average, how high a line stands. Of a roomy
+# task the first line bears its times and badge; the others stand closer.
+SIGN_MM = 1.82
 LINE_MM = 5.0
-FRAME_MM = 16.0
-PADS_MM = 5.0
+CLOSE_MM = 4.6
+TIMES_MM = 7.0
+TIMES_WIDE_MM = 68.0
+DAYS_WIDE_MM = 13.0
+ROOMY_MM = 74.0
+WRITE_MM = 5.3
+GAP_MM = 2.5
+PADS_MM = 4.6
 RUN_MM = 7.0
 RUN_SIGNS = 12
 
@@ -89,13 +96,25 @@ class Lines:
             return self._high_mm[task.key, wide_mm]
         signs = max(1, int((wide_mm - PADS_MM) / SIGN_MM))
         line = self.of(task, self.clock.date(task.starts), None)
+        # Tags are bold, which is wider.
+        tags = f"{line.tags}{'x' * (len(line.tags) // 10)} {line.stage}. " if line.tags else ""
         by = f" By {line.items}." if line.items else ""
         others = f" With {line.others}." if line.others else ""
-        texts = [f"{line.tags} {line.stage}" if line.tags else "", f"{line.does}{by}{others}"]
-        texts += [f"   {each}" for each in line.cautions]
-        high_mm = FRAME_MM + LINE_MM * sum(len(wrap(text, signs)) for text in texts)
+        text = f"{tags}{line.does}{by}{others}"
+        high_mm = TIMES_MM + GAP_MM + (WRITE_MM if task.crew else 0)
+        if wide_mm < ROOMY_MM:
+            high_mm += TIMES_MM + LINE_MM * len(wrap(text, signs))
+        else:
+            beside = TIMES_WIDE_MM + DAYS_WIDE_MM * (self._is_long(task) + 1)
+            ahead = "x" * min(signs, int(beside / SIGN_MM))
+            high_mm += CLOSE_MM * (len(wrap(f"{ahead} {text}", signs)) - 1)
+        high_mm += LINE_MM * sum(len(wrap(f" {each}", signs)) for each in line.cautions)
         self._high_mm[task.key, wide_mm] = high_mm
         return high_mm
+
+    def _is_long(self, task: Task) -> bool:
+        """Return whether a task ends on another date than it begins."""
+        return self.clock.date(task.starts) != self.clock.date(task.ends)
 
     def _cautions(self, task: Task) -> tuple[str, ...]:
         if task.batch is None or task.kind != "hands":

@@ -60,13 +60,28 @@ def test_every_time_of_work_is_eighteen_points_or_more(hard: Opened) -> None:
         assert all(piece.points >= 17.99 for piece in times)
 
 
-def test_a_long_day_goes_on_with_its_heads(hard: Opened) -> None:
-    """Date, people and hours stand on each of its pages."""
-    second = [words for words in hard.pages if "Thursday 4 March 2027" in words]
-    assert len(second) > 1
-    for words in second:
-        assert "Cook 2 06:00–10:00 11:00–18:00" in words
-        assert "Ovens and waiting" in words
+def test_a_long_day_goes_on_with_its_heads() -> None:
+    """Each of its pages bears the date, those at work with their hours, and who has nothing."""
+    day = hard_day()
+    plan = naive(day)
+    found = [page for page in board.pages(day, plan, sheet("A4")) if "Thursday" in page.date]
+    opened = Opened(board.draw(day, plan, PRINTED, "A4"))
+    printed = [words for words in opened.pages if "Thursday 4 March 2027" in words]
+    assert len(printed) == len(found) > 1
+    for page, words in zip(found, printed, strict=True):
+        assert len(page.columns) + len(page.idle) == 4
+        for column in page.columns:
+            assert " ".join((column.name, *column.hours)) in words
+        assert not page.idle or "Nothing on this page for " in words
+
+
+def test_columns_are_as_wide_as_their_work_asks_for() -> None:
+    """Whoever has more to do has more room, and all of them fill the sheet."""
+    day = hard_day()
+    for page in board.pages(day, naive(day), sheet("A3")):
+        whole_mm = sum(column.wide_mm for column in page.columns)
+        assert sheet("A3").high_mm - 52 - len(page.columns) <= whole_mm <= sheet("A3").high_mm - 52
+        assert all(column.wide_mm >= board.COLUMN_MM for column in page.columns)
 
 
 def test_no_row_is_cut() -> None:
@@ -114,10 +129,11 @@ def test_more_people_than_fit_across_go_on_another_page() -> None:
     day = hard_day(cooks=9)
     plan = naive(day)
     small, large = (board.pages(day, plan, sheet(size)) for size in ("A4", "A3"))
-    assert {len(page.columns) for page in small} == {5}
+    assert {len(page.columns) + len(page.idle) for page in small} == {5}
     assert {page.part for page in small} == {"people 1 of 2", "people 2 of 2"}
     assert max(len(page.columns) for page in large) <= 8
     names = {column.name for page in small for column in page.columns}
+    names |= {name for page in small for name in page.idle}
     assert len(names) == 10
 
 
