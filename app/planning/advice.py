@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.blockers.looking import clashes_of, lacks_backups_only
 from app.planning.blockers.words import Wording
 from app.planning.day import Day

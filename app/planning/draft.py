@@ -1,5 +1,6 @@
 """The planner's answer taken apart into single copies: what each is, and what takes it when."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
@@ -88,6 +89,19 @@ class Draft:
     items: list[Item]
     taken: dict[int, list[Item]]
     backing: dict[int, list[Item]]
+
+
+def whole(drafts: Iterable[Draft]) -> Draft:
+    """Return the drafts of families that share nothing as one."""
+    made: list[Made] = []
+    draft = Draft([], [], {}, {})
+    for each in drafts:
+        made += each.made
+        draft.items += each.items
+        draft.taken |= each.taken
+        draft.backing |= each.backing
+    draft.made = sorted(made, key=lambda each: (each.starts, each.stage, each.name))
+    return draft
 
 
 def draft_of(scope: Scope, wanted: Wanted, values: dict[str, int]) -> Draft:
@@ -222,7 +236,8 @@ class _Reading:
             batch.inputs.append(item)
 
     def _backed_uses(self) -> list[Use]:
-        return [use for use in self.scope.needs.uses if use.backups]
+        shown = self.model.batches
+        return [use for use in self.scope.needs.uses if use.backups and use.stage in shown]
 
     def _backing(self, use: Use, items: list[Item]) -> list[Item]:
         """Return the copies that stand ready beside a use: up to its backups, the idle first."""

@@ -1,10 +1,10 @@
-"""What a batch that is planned, or has begun, holds of the items of the kitchen."""
+"""What batches that are planned, or have begun, hold of the kitchen."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from app.planning.begun import Span
-from app.planning.day import Day
+from app.planning.day import Day, Equipment, Phase
 from app.planning.plan import Batch
 
 
@@ -25,6 +25,28 @@ class Hold:
     is_first: bool = True
 
 
+@dataclass(frozen=True)
+class Occupied:
+    """Hands and items that are taken, whatever is planned.
+
+    `busy` has, by team, from when to when, and how many of its cooks.
+    """
+
+    holds: tuple[Hold, ...] = ()
+    busy: Mapping[str, tuple[tuple[int, int, int], ...]] = field(default_factory=dict)
+
+
+def together(taken: Iterable[Occupied]) -> Occupied:
+    """Return all that is taken as one."""
+    holds: list[Hold] = []
+    busy: dict[str, tuple[tuple[int, int, int], ...]] = {}
+    for each in taken:
+        holds += each.holds
+        for team, spans in each.busy.items():
+            busy[team] = busy.get(team, ()) + spans
+    return Occupied(tuple(holds), busy)
+
+
 def holds_of(day: Day, batch: Batch, spans: Sequence[Span]) -> Iterator[Hold]:
     """Yield what a batch holds, phase by phase, but for phases of no time.
 
@@ -37,31 +59,39 @@ def holds_of(day: Day, batch: Batch, spans: Sequence[Span]) -> Iterator[Hold]:
     """
     ways = day.stage(batch.demonstration, batch.stage).ways
     phases = next(each for each in ways if each.id == batch.way).phases
+    held = [[(each.id, each.units) for each in planned.equipment] for planned in batch.phases]
+    return holds_in(day, phases, held, spans)
+
+
+def holds_in(
+    day: Day,
+    phases: Sequence[Phase],
+    held: Sequence[Sequence[tuple[str, int]]],
+    spans: Sequence[Span],
+) -> Iterator[Hold]:
+    """Yield what phases hold, given the items of each with their units, and when each is."""
     items = {item.id: item for item in day.kitchen.equipment}
-    asked: list[dict[str, int | None]] = [
-        {
-            held.id: next(
-                (
-                    entry.setting if items[held.id].settings is not None else None
-                    for entry in phase.equipment
-                    if entry.kind == items[held.id].kind
-                ),
-                None,
-            )
-            for held in planned.equipment
-        }
-        for phase, planned in zip(phases, batch.phases, strict=True)
+    asked = [
+        {name: _setting(items[name], phase) for name, _ in here}
+        for phase, here in zip(phases, held, strict=True)
     ]
     for number, (starts, ends) in enumerate(spans):
         beside = [asked[at] for at in (number - 1, number + 1) if 0 <= at < len(asked)]
-        for held in batch.phases[number].equipment if starts < ends else ():
-            setting = asked[number][held.id]
+        for name, units in held[number] if starts < ends else ():
+            setting = asked[number][name]
             yield Hold(
-                item=held.id,
+                item=name,
                 starts=starts,
                 ends=ends,
-                units=held.units,
+                units=units,
                 setting=setting,
-                falls=any(each.get(held.id, setting) != setting for each in beside),
-                is_first=number == 0 or held.id not in asked[number - 1],
+                falls=any(each.get(name, setting) != setting for each in beside),
+                is_first=number == 0 or name not in asked[number - 1],
             )
+
+
+def _setting(item: Equipment, phase: Phase) -> int | None:
+    """Return at which setting a phase wants an item; None where the item has none."""
+    if item.settings is None:
+        return None
+    return next((each.setting for each in phase.equipment if each.kind == item.kind), None)

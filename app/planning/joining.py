@@ -8,9 +8,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
 
+from app.planning.beside import occupied_by
 from app.planning.descent import Answer, descend
+from app.planning.draft import Draft, draft_of, whole
 from app.planning.families import owner, stages_of
 from app.planning.fitting import Fitting, both
+from app.planning.holds import Occupied
 from app.planning.model.build import Wanted, build
 from app.planning.proving import COPY_GOALS
 from app.planning.scope import Scope
@@ -21,6 +24,8 @@ FIT_WORK = 0.5
 EASE_WORK = 2.0
 MOVE_WORK = 1.0
 PATIENCE = 100.0
+WHOLE = 6
+AROUND = 4
 
 
 class Joining:
@@ -45,6 +50,7 @@ class Joining:
         self.alone, self.work = alone, work
         self.fitting = Fitting(scope, goals, watch)
         self.placed: list[Family] = []
+        self.occupied: dict[Family, Occupied] = {}
         self.best = Answer()
         self.floors = self.sum_of_floors(alone)
 
@@ -100,7 +106,7 @@ class Joining:
         if waiting:
             rest = frozenset().union(*waiting)
             self._let_lack(rest)
-            self.best = self._nothing(frozenset().union(*self.placed, rest), rest)
+            self._take(self._nothing(rest))
             self.placed += waiting
         self.stand(self.best)
 
@@ -108,51 +114,105 @@ class Joining:
         return min((use.due for use in self.scope.needs.uses if use.stage[0] in family), default=0)
 
     def _place(self, family: Family) -> None:
-        """Fit a family in between those that stand; reshape only what does not fit."""
-        members = frozenset().union(*self.placed, family)
+        """Fit a family in beside those that stand; let others move only where it does not fit."""
         own = self.alone[family]
-        if not self.placed and not self.wanted.shelves and own.values is not None:
-            self.placed, self.best = [family], own
-            return
-        known = both(self.best, own)
+        answer = Answer()
+        if own.values is not None and not self.wanted.shelves:
+            answer = own if not self.placed else self._beside_all(family)
+        if answer.values is None:
+            answer = self._among_some(family)
+        self._take(answer)
+        self.placed.append(family)
+
+    def _beside_all(self, family: Family) -> Answer:
+        """Fit a family in while all that stand stay as they are."""
+        wanted = replace(self.wanted, stages=stages_of(self.scope, family))
+        fitting = Fitting(self._scope_beside(family), self.goals, self.watch)
+        return self._fitted(fitting, wanted, family, self.alone[family])
+
+    def _among_some(self, family: Family) -> Answer:
+        """Fit a family in while those that are shown about then keep their shapes alone."""
+        members = self._around(family) | family
+        own = self.alone[family]
+        known = both(self._of(members), own)
         answer = Answer()
         if own.values is not None:
-            answer = self._fitted(members, family, known)
+            wanted = replace(self.wanted, stages=stages_of(self.scope, members))
+            fitting = Fitting(self._scope_beside(members), self.goals, self.watch)
+            answer = self._fitted(fitting, wanted, family, known)
         if answer.values is None:
             answer = self.solve(members, family, known)
-        if answer.values is None and self.placed:
+        if answer.values is None and members != family:
             answer = self.solve(members, members, known)
         if answer.values is None and self._consider_more(family):
             answer = self.solve(members, family, known)
-        elif answer.infeasible and len(self.placed) + 1 == len(self.alone):
+        elif answer.infeasible and len(members) == len(self.scope.day.demonstrations):
             self._raise_floor(members)
         if answer.values is None:
             self._let_lack(family)
             answer = self.solve(members, family, known)
         if answer.values is None:
-            answer = self._nothing(members, family)
-        self.placed.append(family)
-        self.best = answer
+            answer = both(self._of(members), self._nothing(family))
+        return answer
+
+    def _around(self, family: Family) -> Family:
+        """Return those that stand and are shown at about the time of a family, if not all."""
+        shown = self._first_shown(family)
+        near = sorted(self.placed, key=lambda each: abs(self._first_shown(each) - shown))
+        few = near if len(self.alone) <= WHOLE else near[:AROUND]
+        return frozenset().union(*few)
+
+    def _of(self, members: Family) -> Answer:
+        """Return what the best answer says of some demonstrations."""
+        best = self.best
+        values = {
+            name: value for name, value in (best.values or {}).items() if owner(name) in members
+        }
+        parts = {each: part for each, part in best.parts.items() if each in members}
+        return Answer(values or None, parts, best.shape)
+
+    def _scope_beside(self, members: Family) -> Scope:
+        """Return the day with all taken that is held by those that stand, but for some of them."""
+        taken = [self._occupied(each) for each in self.placed if not each <= members]
+        return self.scope.beside(*taken) if taken else self.scope
+
+    def _occupied(self, family: Family) -> Occupied:
+        """Return what the batches of a family take of the kitchen."""
+        if family not in self.occupied:
+            self.occupied[family] = occupied_by(self.scope.day, self._draft(family))
+        return self.occupied[family]
+
+    def _take(self, answer: Answer) -> None:
+        """Let an answer for some demonstrations be part of the best one."""
+        self.best = both(self.best, answer)
+        for family in [each for each in self.occupied if each & answer.parts.keys()]:
+            del self.occupied[family]
+
+    def draft(self) -> Draft:
+        """Return the best answer in single copies."""
+        return whole(self._draft(family) for family in self.placed)
+
+    def _draft(self, family: Family) -> Draft:
+        wanted = replace(self.wanted, stages=stages_of(self.scope, family))
+        return draft_of(self.scope, wanted, self._of(family).values or {})
 
     def _consider_more(self, family: Family) -> bool:
         over = self.work <= 0 or self.watch.over()
         return not over and self.scope.consider_more(stages_of(self.scope, family))
 
-    def _fitted(self, members: Family, family: Family, known: Answer) -> Answer:
+    def _fitted(self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
-        wanted = replace(self.wanted, stages=stages_of(self.scope, members))
-        answer = self.fitting.fit(wanted, known, FIT_WORK, COPY_GOALS)
+        answer = fitting.fit(wanted, known, FIT_WORK, COPY_GOALS)
         self.work -= answer.work
         if answer.values is None and not self.watch.over():
-            answer = self.fitting.eased(wanted, known, family, EASE_WORK)
+            answer = fitting.eased(wanted, known, family, EASE_WORK)
             self.work -= answer.work
         return answer
 
-    def _nothing(self, members: Family, family: Family) -> Answer:
+    def _nothing(self, family: Family) -> Answer:
         """Return the answer that makes nothing for a family: there always is that one."""
-        wanted = replace(self.wanted, stages=stages_of(self.scope, members))
-        held = self.scope.no_batches(members) | (self.best.values or {})
-        model = build(self.scope, wanted, held)
+        wanted = replace(self.wanted, stages=stages_of(self.scope, family))
+        model = build(self.scope, wanted, self.scope.no_batches(family))
         patient = Watch(None, self.watch.now, lambda: False, lambda _: None)
         return descend(model, ("unmet",), patient, PATIENCE)
 
@@ -193,7 +253,7 @@ class Joining:
             floors = self.sum_of_floors(families)
         begin = known if known is self.best else None
         work = max(min(work, self.work), 0.1)
-        model = build(scope or self.scope, wanted, held)
+        model = build(scope or self._scope_beside(members), wanted, held)
         answer = descend(model, self.goals, self.watch, work, floors, known.values, begin)
         self.work -= answer.work
         return answer
@@ -223,7 +283,7 @@ class Joining:
 
     def stand(self, answer: Answer) -> None:
         """Let an answer for the whole day be the best, and tell of it."""
-        self.best = answer
+        self._take(answer)
         figures = answer.figures
         floors = {goal: self.floors.get(goal, 0) for goal in self.goals}
         open_goals = [goal for goal in self.goals if figures[goal] != floors[goal]]

@@ -9,6 +9,7 @@ from threading import Lock
 from app.planning.calls import Call, CallKey, Calls
 from app.planning.day import Day, Demonstration, Stage, Way
 from app.planning.frozen import Frozen
+from app.planning.holds import Occupied, together
 from app.planning.hours import EVER, Spans, joined, meet, starts_of_way, teams_of
 from app.planning.minutes import Clock
 from app.planning.needs import Needs, StageKey, needs_of
@@ -98,10 +99,11 @@ class Scope:
         if frozen is not None:
             self.prep_from = max(self.prep_from, frozen.now)
         self.supplies = tuple(stock_of(day)) if frozen is None else frozen.supplies
-        self.holds = () if frozen is None else frozen.holds
+        self.occupied = Occupied(() if frozen is None else frozen.holds)
         self.published = None if frozen is None else frozen.published
         self.rooms = {} if frozen is None else {room.zone: room for room in frozen.rooms}
-        self.warmth = Warmth(self.prep_from, self.holds, frozen.lit if frozen is not None else ())
+        self.lit = () if frozen is None else frozen.lit
+        self.warmth = Warmth(self.prep_from, self.occupied.holds, self.lit)
         self.makings = {
             (demonstration.id, stage.id): self._making(demonstration, stage)
             for demonstration, stage in day.all_stages()
@@ -156,6 +158,13 @@ class Scope:
         other = copy(self)
         other.makings = {key: replace(making) for key, making in self.makings.items()}
         other.consider(batches)
+        return other
+
+    def beside(self, *taken: Occupied) -> "Scope":
+        """Return the same day with some more of its hands and items taken."""
+        other = copy(self)
+        other.occupied = together((self.occupied, *taken))
+        other.warmth = Warmth(self.prep_from, other.occupied.holds, self.lit)
         return other
 
     @cached_property

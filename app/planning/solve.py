@@ -11,7 +11,7 @@ from app.planning.canonical import fingerprint
 from app.planning.crewing import name_crew
 from app.planning.day import Day
 from app.planning.descent import Answer
-from app.planning.draft import Draft, draft_of
+from app.planning.draft import Draft
 from app.planning.families import families_of, stages_of
 from app.planning.figures import figures_of
 from app.planning.heats import heats_of
@@ -141,7 +141,7 @@ def _tidied(
 
 def _drafted(scope: Scope, joining: Joining) -> tuple[Draft, list[Stay], set[str]]:
     """Return the answer in single copies, with names and places, and the zones that overflow."""
-    draft = draft_of(scope, joining.wanted, joining.best.values or {})
+    draft = joining.draft()
     name_all(scope, draft)
     name_crew(scope.day, draft)
     stays = stays_of(scope, draft)

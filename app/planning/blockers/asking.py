@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from app.planning.blockers.case import Case
 from app.planning.blockers.deciding import Decider
 from app.planning.blockers.facts import Fact
+from app.planning.scope import Scope
 
-ASK_WORK = 0.6
+ASK_WORK = 0.3
 SURE_WORK = 1.5
 ALL_COPIES = 60
 
@@ -44,6 +45,7 @@ class Asking:
     def __init__(self, case: Case, decider: Decider) -> None:
         self.case, self.decider = case, decider
         self._answers: list[_Answer] = []
+        self._last: tuple[frozenset[Fact], Scope] | None = None
 
     def possible(
         self, kept: Collection[Fact], *, real: bool = True, work: float = ASK_WORK
@@ -57,21 +59,34 @@ class Asking:
         for answer in self._answers:
             if answer.settles(asked, real, work):
                 return answer.found
+        if real and self.possible(asked, real=False, work=work) is False:
+            return False
         if self.decider.over():
             return None
         shelves = any(fact.kind == "shelf" for fact in asked)
-        scope = self.case.eased(asked)
-        found = self.decider.possible(scope, work, real=real, shelves=shelves)
+        found = self.decider.possible(self._eased(asked), work, real=real, shelves=shelves)
         if found is not None or not self.decider.over():
             self._answers.append(_Answer(asked, real, found, work))
         return found
 
+    def _eased(self, asked: frozenset[Fact]) -> Scope:
+        """Return the day of some facts; the last one is kept, since it is often asked twice."""
+        if self._last is None or self._last[0] != asked:
+            self._last = asked, self.case.eased(asked)
+        return self._last[1]
+
     def possible_when_moved(self, kept: Collection[Fact], moved: Mapping[str, int]) -> bool | None:
         """Tell whether the facts can hold together if runs are moved by so many minutes."""
         shelves = any(fact.kind == "shelf" for fact in kept)
-        return self.decider.possible(self.case.eased(kept, moved), ASK_WORK, shelves=shelves)
+        scope = self.case.eased(kept, moved)
+        if self.decider.possible(scope, ASK_WORK, real=False) is False:
+            return False
+        return self.decider.possible(scope, ASK_WORK, shelves=shelves)
 
     def confirmed(self, kept: Collection[Fact]) -> bool:
         """Tell whether another way of searching proves the clash too, with all batches in view."""
         scope = self.case.eased(kept, small=ALL_COPIES)
-        return self.decider.possible(scope, SURE_WORK, again=True) is False
+        return any(
+            self.decider.possible(scope, SURE_WORK, real=real, again=True) is False
+            for real in (False, True)
+        )

@@ -1,7 +1,7 @@
 """Whether a day can have all that its needs ask for: yes, no, or not known within the work.
 
-A no is proven, first for kitchens with as many hands and ovens as anybody likes, family by family;
-only then for the kitchen as it is. A yes comes with a plan that has a place for every copy.
+A no is proven: for kitchens with as many hands and ovens as anybody likes, family by family, or for
+the kitchen as it is. A yes comes with a plan that has a place for every copy.
 """
 
 from dataclasses import replace
@@ -20,7 +20,9 @@ from app.planning.places import place, stays_of
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
-LEAST_WORK = 0.001
+# What is counted for a question, about a second each: for putting it, for each of its rules, and
+# for what the solver counts itself.
+PUTTING, A_RULE, SOLVING = 0.003, 2e-5, 3.0
 
 
 class Decider:
@@ -32,12 +34,10 @@ class Decider:
         The clock, the stop button and the listener.
     work
         How much counted work there is in all.
-    least
-        What each question counts for at least: it has to be put, too.
     """
 
-    def __init__(self, watch: Watch, work: float, least: float = LEAST_WORK) -> None:
-        self.watch, self.work, self.least = watch, work, least
+    def __init__(self, watch: Watch, work: float) -> None:
+        self.watch, self.work = watch, work
 
     def over(self) -> bool:
         """Tell whether no more can be decided."""
@@ -59,7 +59,7 @@ class Decider:
         scope
             The day.
         most
-            Counted work for this day, at most.
+            Solver's work for each model of this day, at most.
         real
             Whether hands and equipment count; if not, there are as many as anybody likes.
         shelves
@@ -67,6 +67,14 @@ class Decider:
         again
             Whether to search in another way than else: a proof by it is another proof.
         """
+        if not real:
+            return self._each_family(scope, most, again)
+        wanted = _wanted(scope, tuple(scope.makings), "exact")
+        if shelves:
+            return self._placed(scope, wanted, most, again)
+        return self._solved(scope, wanted, most, again)
+
+    def _each_family(self, scope: Scope, most: float, again: bool) -> bool | None:
         unsure = False
         for family in families_of(scope):
             wanted = _wanted(scope, stages_of(scope, family), "endless")
@@ -75,11 +83,7 @@ class Decider:
                 if found is False:
                     return False
                 unsure = unsure or found is None
-        if not real:
-            return None if unsure else True
-        wanted = _wanted(scope, tuple(scope.makings), "exact")
-        found = self._placed(scope, wanted, most, again) if shelves else None
-        return self._solved(scope, wanted, most, again) if not shelves else found
+        return None if unsure else True
 
     def _placed(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
         """Decide a day with its shelves: loosely read they prove, strictly read they can stand."""
@@ -104,11 +108,12 @@ class Decider:
         """Return whether a model has an answer, and the values of one."""
         if self.over():
             return None, {}
-        solver = self._solver(min(most, self.work), again)
+        solver = self._solver(min(most, self.work / SOLVING), again)
         status = solver.solve(model.sheet.model)
         if status == cp_model.MODEL_INVALID:
             raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
-        self.work -= max(solver.response_proto.deterministic_time, self.least)
+        rules = len(model.sheet.model.proto.constraints)
+        self.work -= PUTTING + A_RULE * rules + SOLVING * solver.response_proto.deterministic_time
         if status == cp_model.INFEASIBLE:
             return False, {}
         return (True, model.sheet.read(solver)) if status in SOLVED else (None, {})
@@ -122,6 +127,7 @@ class Decider:
             solver.parameters.linearization_level = 0
             solver.parameters.cp_model_probing_level = 0
             solver.parameters.symmetry_level = 0
+            solver.parameters.use_sat_inprocessing = False
             solver.parameters.max_presolve_iterations = 1
         self.watch.limit(solver, work)
         return solver

@@ -2,14 +2,15 @@
 
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.case import Case
-from app.planning.blockers.clashes import Clash, Clashes
+from app.planning.blockers.clash import Clash
+from app.planning.blockers.clashes import Clashes
 from app.planning.blockers.deciding import Decider
 from app.planning.blockers.facts import Fact
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.watch import Watch
 
-CLASH_WORK, ASKING_WORK = 5.0, 0.01
+CLASH_WORK = 3.0
 
 
 def lacks_backups_only(plan: Plan) -> bool:
@@ -38,5 +39,5 @@ def clashes_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) -> 
     ]
     if not lacking:
         return []
-    asking = Asking(Case(day, backups), Decider(watch, work, ASKING_WORK))
+    asking = Asking(Case(day, backups), Decider(watch, work))
     return Clashes(asking).found(lacking)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
 from app.planning.day import Day, Equipment, Span, Way
 from app.planning.difference import WEEKDAYS

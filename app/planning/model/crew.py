@@ -30,7 +30,7 @@ def crew_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) 
     for span in _handled(batches):
         _give(sheet, span, scope.teams, held)
     for team in scope.teams:
-        _one_thing_at_a_time(sheet, team.name, (team,), held[team.name])
+        _one_thing_at_a_time(sheet, scope, team.name, (team,), held[team.name])
 
 
 def hands_rule(
@@ -41,11 +41,12 @@ def hands_rule(
     for span in spans:
         _on_shift(sheet, span, starts_of_phase(scope.teams, span.phase, _least(span)), span.chosen)
     held = [Held(span, relief.counts(span), span.phase.hands) for span in spans]
-    _one_thing_at_a_time(sheet, "anybody", scope.teams, held)
+    _one_thing_at_a_time(sheet, scope, "anybody", scope.teams, held)
     for skill in sorted({span.phase.skill for span in spans if span.phase.skill}):
         able = tuple(team for team in scope.teams if skill in team.skills)
         _one_thing_at_a_time(
             sheet,
+            scope,
             skill,
             able,
             [Held(each, relief.counts(each), 1) for each in spans if each.phase.skill == skill],
@@ -99,9 +100,9 @@ def _hands(sheet: Sheet, name: str, most: int) -> tuple[Expr, Lit]:
 
 
 def _one_thing_at_a_time(
-    sheet: Sheet, name: str, teams: tuple[Team, ...], held: list[Held]
+    sheet: Sheet, scope: Scope, name: str, teams: tuple[Team, ...], held: list[Held]
 ) -> None:
-    """Keep what is held within the cooks of some teams; who is off shift counts as held."""
+    """Keep what is held within the cooks of some teams; who is off shift or busy counts as held."""
     if not held:
         return
     intervals = [
@@ -115,6 +116,9 @@ def _one_thing_at_a_time(
         for start, end in _off_shift(team.shifts):
             intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "off"))
             amounts.append(len(team.cooks))
+        for start, end, busy in scope.occupied.busy.get(team.name, ()):
+            intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "busy"))
+            amounts.append(busy)
     cooks = sum(len(team.cooks) for team in teams)
     if cooks == 1:
         sheet.model.add_no_overlap(intervals)

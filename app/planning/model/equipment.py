@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import combinations, groupby, pairwise
 
 from app.planning.day import Equipment, PhaseEquipment
+from app.planning.hours import ALWAYS, EVER, Spans, meet
 from app.planning.model.batches import Maybe, Span, rounded_up
 from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Lit, Sheet, total
@@ -70,7 +71,7 @@ def units_rule(
 def _not_free(scope: Scope, item: Equipment) -> Iterator[tuple[int, int, int]]:
     """Yield when units of an item are closed, or held by what has begun: never more than it has."""
     taken = [(scope.clock.minute(a), scope.clock.minute(b), item.units) for a, b in item.closed]
-    taken += [(each.starts, each.ends, each.units) for each in scope.holds if each.item == item.id]
+    taken += [(each.starts, each.ends, each.units) for each in scope.occupied.holds if each.item == item.id]
     edges = sorted({edge for start, end, _ in taken for edge in (start, end)})
     for start, end in pairwise(edges):
         units = sum(units for since, until, units in taken if since <= start and end <= until)
@@ -157,7 +158,7 @@ def _settings(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) ->
             if hold.span.earliest < warm[-1][0]:
                 sheet.within(hold.span.starts, warm, hold.inside)
     for block in _blocks(holds):
-        _apart_from_begun(sheet, scope, item, block, change_min)
+        _apart_from_taken(sheet, scope, item, block, change_min)
     for one, other in combinations(_blocks(holds), 2):
         if one.chain == other.chain or _never_both(one, other):
             continue
@@ -167,22 +168,29 @@ def _settings(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) ->
             _apart(sheet, item, one, other, change_min if differ else 0)
 
 
-def _apart_from_begun(
+def _apart_from_taken(
     sheet: Sheet, scope: Scope, item: Equipment, block: "Block", change_min: int
 ) -> None:
-    """Keep a block of an item apart from what batches that have begun hold at another setting."""
-    for held in scope.holds:
+    """Keep a block of an item apart from what holds it at another setting, whatever is planned."""
+    inside = block.holds[0].inside
+    ends, starts = block.last.ends, block.first.starts
+    within: Spans = ALWAYS
+    for held in scope.occupied.holds:
         differ = held.setting != block.entry.setting
         if held.item != item.id or not (differ or held.falls or block.falls):
             continue
         gap_min = change_min if differ else 0
-        inside = block.holds[0].inside
-        if held.ends + gap_min <= block.first.earliest:
+        first, last = held.starts - gap_min, held.ends + gap_min
+        if last <= block.first.earliest or _latest_end(block) <= first:
+            continue
+        if block.lasts_min is not None:
+            within = meet(within, ((-EVER, first - block.lasts_min), (last, EVER)))
             continue
         before = sheet.either(f"{block.first.name} before {held.starts} in {item.id}")
-        ends, starts = block.last.ends, block.first.starts
-        sheet.model.add(ends + gap_min <= held.starts).only_enforce_if([inside, before])
-        sheet.model.add(starts >= held.ends + gap_min).only_enforce_if([inside, ~before])
+        sheet.model.add(ends <= first).only_enforce_if([inside, before])
+        sheet.model.add(starts >= last).only_enforce_if([inside, ~before])
+    if within != ALWAYS:
+        sheet.within(starts, within, inside)
 
 
 @dataclass(frozen=True)
@@ -206,6 +214,12 @@ class Block:
     def entry(self) -> PhaseEquipment:
         """Return what it asks for."""
         return self.holds[0].entry
+
+    @property
+    def lasts_min(self) -> int | None:
+        """Return how long it lasts; None if that depends on the copies."""
+        lasts = [hold.span.lasts for hold in self.holds if isinstance(hold.span.lasts, int)]
+        return sum(lasts) if len(lasts) == len(self.holds) else None
 
     @property
     def first(self) -> Span:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.day import Cook
 from app.planning.remedies.offer import DayFile, Offer, single
 from app.planning.remedies.patch import added

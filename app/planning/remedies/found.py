@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
 from app.planning.remedies.crew import more_crew

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.canonical import document
 from app.planning.day import Equipment
 from app.planning.remedies.offer import Change, DayFile, Offer, single

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.remedies.offer import Change, DayFile, Offer
 from app.planning.remedies.patch import replaced
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from functools import partial
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.day import Cook, Span
 from app.planning.plan import Plan
 from app.planning.remedies.offer import Change, DayFile, Offer, one_of

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from app.planning.audit import audit
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.case import Case
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.blockers.deciding import Decider
 from app.planning.blockers.facts import facts_of
 from app.planning.day import Day

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.canonical import document
 from app.planning.day import Stage, Way
 from app.planning.remedies.offer import Change, DayFile, Offer, single
