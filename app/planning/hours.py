@@ -70,7 +70,11 @@ def starts_of_phase(teams: tuple[Team, ...], phase: Phase, lasts_min: int) -> Sp
     """Return when a phase of so many minutes can start."""
     if not phase.hands:
         return ALWAYS
-    able = [span for team in teams for span in team.starts(lasts_min) * len(team.cooks)]
+    able = [
+        span
+        for team in teams
+        for span in team.starts(lasts_min) * min(len(team.cooks), phase.hands)
+    ]
     found = at_least(able, phase.hands)
     if phase.skill is not None:
         skilled = [

@@ -9,7 +9,7 @@ from collections import Counter
 from unittest.mock import patch
 
 from app.planning.blockers.case import Case
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
 from app.planning.blockers.looking import clashes_of, lacks_backups_only
 from app.planning.day import Day

@@ -59,8 +59,6 @@ class Asking:
         for answer in self._answers:
             if answer.settles(asked, real, work):
                 return answer.found
-        if real and self.possible(asked, real=False, work=work) is False:
-            return False
         if self.decider.over():
             return None
         shelves = any(fact.kind == "shelf" for fact in asked)

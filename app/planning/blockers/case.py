@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator, Mapping
 from app.planning.blockers.easing import Eased, Easing
 from app.planning.blockers.facts import Fact, needs_of_run
 from app.planning.calls import SMALL
-from app.planning.day import Day, Demonstration, Stage
+from app.planning.day import Cook, Day, Demonstration, Stage
 from app.planning.minutes import Clock
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -40,6 +40,7 @@ class Case:
         self.family = _families(self.takes)
         self.needs = [fact for run in day.runs for fact in needs_of_run(day, run)]
         self.shown = {run.id: run.demonstration for run in day.runs}
+        self.cooks: dict[tuple[str, tuple[bool, ...]], list[Cook]] = {}
         self._kinds = {
             (demonstration.id, stage.id): frozenset(_kinds(stage))
             for demonstration, stage in day.all_stages()

@@ -1,10 +1,10 @@
 """Clashes: smallest sets of facts that cannot hold together, one for each independent clash.
 
 What lacks is asked for many needs at once, since what is possible for them together is so for each
-of them: first family by family in a kitchen with endless hands and ovens, then in the kitchen as it
-is, then for needs of several families that may want the same equipment. Where something clashes,
-the needs come first: the fewest that cannot be met together, the kitchen and all else being as it
-is. Beside those few the other facts are dropped as far as they can be, which is quick then.
+of them: first family by family, then for needs of several families that may want the same
+equipment. Where something clashes, the needs come first: the fewest that cannot be met together,
+the kitchen and all else being as it is. Beside those few the other facts are dropped as far as they
+can be, which is quick then. For that, some of the work is kept back while it is looked around.
 """
 
 from collections.abc import Iterable, Iterator
@@ -17,6 +17,7 @@ from app.planning.blockers.facts import Fact, facts_of
 from app.planning.blockers.narrowing import Narrowing
 
 SIZES = (8, 2, 4, 16)
+LOOK_WORK, KEPT_BACK = 0.1, 1.0
 LARGEST_FAMILY = 32
 
 
@@ -47,35 +48,56 @@ class Clashes:
             The needs that the best plan leaves short: clashes are looked for around them, among
             few needs first.
         """
-        for real in (False, True):
-            for some in self._by_family(lacking):
-                self._among(some, real, lacking)
+        for some in self._by_family(lacking):
+            self._among(some, True, lacking)
         for some in self._by_family(lacking):
             akin = self._untold(self._akin(some[0], self.case.needs))
-            if len(akin) <= LARGEST_FAMILY and self._untold(some):
+            if len(akin) <= LARGEST_FAMILY and self._untold(some) and not self._is_late():
                 self._among(akin, False, lacking)
         for size in SIZES:
-            for need in lacking:
-                for some in self._nearest(need, size) if need not in self.told else ():
-                    self._among(some, True, lacking)
+            for need in self._untold(lacking):
+                for some in self._nearest(need, size):
+                    if need not in self.told and not self._is_late():
+                        self._among(some, True, lacking)
         return self.clashes
+
+    def _is_late(self) -> bool:
+        """Tell whether the work that is left is for what was found already."""
+        return self.asking.decider.over() or self.asking.decider.work < KEPT_BACK
 
     def _among(self, needs: list[Fact], real: bool, lacking: list[Fact]) -> None:
         """Tell all clashes among some needs; halves of them where all together is not decided."""
-        while (some := self._untold(needs)) and not self.asking.decider.over():
-            others = facts_of(self.case.day, self.case.demonstrations(some))
-            found = self.asking.possible([*some, *others], real=real)
+        while (some := self._untold(needs)) and not self._is_late():
+            found = self._possible(some, real)
             if found is None and len(some) > 1:
                 half = len(some) // 2
                 for part in (some[:half], some[half:]):
                     self._among(part, real, lacking)
-            clash = self.narrowing.clash_of(some, real) if found is False else None
-            if clash is None:
+            if found is not False or not self._told_of(some, real, lacking):
                 return
-            self._tell(clash, lacking)
 
-    def _tell(self, clash: Clash, lacking: list[Fact]) -> None:
+    def _told_of(self, needs: list[Fact], real: bool, lacking: list[Fact]) -> bool:
+        """Tell what clashes among needs that cannot be met together: first each by itself.
+
+        The answer is whether something new was told.
+        """
+        before = len(self.told)
+        for need in needs if len(needs) > 1 else ():
+            if need not in self.told and self._possible([need], real) is False:
+                self._tell(self.narrowing.clash_of([need], real), lacking)
+        if len(self.told) == before:
+            self._tell(self.narrowing.clash_of(needs, real), lacking)
+        return len(self.told) > before
+
+    def _possible(self, needs: list[Fact], real: bool) -> bool | None:
+        """Tell whether some needs can be met, all else being as it is."""
+        others = facts_of(self.case.day, self.case.demonstrations(needs))
+        return self.asking.possible([*needs, *others], real=real, work=LOOK_WORK)
+
+    def _tell(self, clash: Clash | None, lacking: list[Fact]) -> None:
         """Add a clash to those that are told, or its needs to the one that has the same cause."""
+        if clash is None:
+            return
         self.told.update(clash.needs)
         known = next((each for each in self.clashes if clash.cause <= each.cause), None)
         if known is not None:

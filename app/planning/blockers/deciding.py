@@ -1,7 +1,8 @@
 """Whether a day can have all that its needs ask for: yes, no, or not known within the work.
 
-A no is proven: for kitchens with as many hands and ovens as anybody likes, family by family, or for
-the kitchen as it is. A yes comes with a plan that has a place for every copy.
+A no is proven: in lots, which is quick; for kitchens with as many hands and ovens as anybody likes,
+family by family; or for the kitchen as it is. A yes comes with a plan that has a place for every
+copy.
 """
 
 from dataclasses import replace
@@ -20,8 +21,10 @@ from app.planning.places import place, stays_of
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
-# What is counted for a question, about a second each: for putting it, for each of its rules, and
-# for what the solver counts itself.
+# Of questions about more uses than these, it is first looked in lots whether a no is quick.
+FEW = 4
+# What is counted, about a second each: for putting a question, for each of its rules, and for what
+# the solver counts itself.
 PUTTING, A_RULE, SOLVING = 0.003, 2e-5, 3.0
 
 
@@ -67,17 +70,22 @@ class Decider:
         again
             Whether to search in another way than else: a proof by it is another proof.
         """
+        if not again and len(scope.needs.uses) > FEW and self._each_family(scope, most) is False:
+            return False
         if not real:
-            return self._each_family(scope, most, again)
+            return self._each_family(scope, most, again, lots=False)
         wanted = _wanted(scope, tuple(scope.makings), "exact")
         if shelves:
             return self._placed(scope, wanted, most, again)
         return self._solved(scope, wanted, most, again)
 
-    def _each_family(self, scope: Scope, most: float, again: bool) -> bool | None:
+    def _each_family(
+        self, scope: Scope, most: float, again: bool = False, lots: bool = True
+    ) -> bool | None:
+        """Decide the families one by one in an endless kitchen; in lots only a no counts."""
         unsure = False
         for family in families_of(scope):
-            wanted = _wanted(scope, stages_of(scope, family), "endless")
+            wanted = replace(_wanted(scope, stages_of(scope, family), "endless"), lots=lots)
             if wanted.stages:
                 found = self._solved(scope, wanted, most, again)
                 if found is False:

@@ -1,6 +1,6 @@
 """A day with some of its facts dropped. Nothing that was possible becomes impossible by it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from app.planning.blockers.facts import Fact
@@ -132,17 +132,26 @@ class Easing:
         return item.model_copy(update=update)
 
     def _cooks(self, cook: Cook) -> list[Cook]:
+        """Return a cook as far as the facts hold; made once for each sort of facts."""
+        parts = ("shifts", "skills", "hands")
+        held = tuple(self._holds("crew", cook.id, part=part) for part in parts)
+        if (cook.id, held) not in self.case.cooks:
+            self.case.cooks[cook.id, held] = list(self._eased_cooks(cook, *held))
+        return self.case.cooks[cook.id, held]
+
+    def _eased_cooks(self, cook: Cook, shifts: bool, skills: bool, hands: bool) -> Iterator[Cook]:
         update: dict[str, object] = {}
-        if not self._holds("crew", cook.id, part="shifts"):
+        if not shifts:
             prep = self.case.clock.minute(self.case.day.prep_from)
             always = (prep - ALWAYS_MIN, self.case.ends + ALWAYS_MIN)
             update["shifts"] = (tuple(self.case.clock.text(each) for each in always),)
-        if not self._holds("crew", cook.id, part="skills"):
+        if not skills:
             update["skills"] = tuple(sorted(self.skills))
-        cook = cook.model_copy(update=update)
-        if self._holds("crew", cook.id, part="hands"):
-            return [cook]
-        return [cook.model_copy(update={"id": f"{cook.id}~{i}"}) for i in range(ENDLESS_HANDS)]
+        if hands:
+            yield cook.model_copy(update=update)
+            return
+        for i in range(ENDLESS_HANDS):
+            yield cook.model_copy(update={**update, "id": f"{cook.id}~{i}"})
 
     def _shelves(self) -> tuple[object, ...]:
         """Return the shelves of zones in which each unit is as small as it is."""

@@ -1,6 +1,6 @@
 """What the tests of blockers ask for: the clashes of a day, and their facts to be compared."""
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.day import Day
 from app.planning.solve import solve
 from tests.bench import blockers

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.planning.blockers.clashes import Clash
+from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
 from app.planning.blockers.words import Wording
 from app.planning.day import Day

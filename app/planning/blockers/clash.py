@@ -1,0 +1,34 @@
+"""A clash: facts of a day that cannot hold together."""
+
+from dataclasses import dataclass
+
+from app.planning.blockers.facts import Fact
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Facts that cannot hold together.
+
+    `anyway` says that not even a kitchen with endless hands and equipment could do it; `also` are
+    other needs that cannot be met for the same reason.
+    """
+
+    facts: tuple[Fact, ...]
+    anyway: bool
+    also: tuple[Fact, ...] = ()
+
+    @property
+    def needs(self) -> tuple[Fact, ...]:
+        """Return the needs among the facts."""
+        return tuple(fact for fact in self.facts if fact.kind == "need" and not fact.part)
+
+    @property
+    def moved_runs(self) -> tuple[str, ...]:
+        """Return the runs whose time is one of the facts: at another one, the rest is possible."""
+        return tuple(fact.ids[0] for fact in self.facts if fact.kind == "run" and not fact.part)
+
+    @property
+    def cause(self) -> frozenset[Fact]:
+        """Return the facts that are no needs, nor the times of runs, by which needs differ."""
+        runs = {Fact("run", (run,)) for run in self.moved_runs}
+        return frozenset(self.facts) - frozenset(self.needs) - runs
