@@ -103,7 +103,7 @@ def main(day_file: Path, plan_file: Path) -> None:
     day = Day.model_validate_json(day_file.read_bytes())
     plan = Plan.model_validate_json(plan_file.read_bytes())
     batches = [batch.id for batch in plan.batches]
-    with tempfile.TemporaryDirectory(dir=".") as folder:
+    with tempfile.TemporaryDirectory() as folder:
         open_store(Path(folder) / "stagelarder.sqlite")
         stored(day, plan)
         close_store()

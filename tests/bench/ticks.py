@@ -1,20 +1,24 @@
 """How many ticks a second are acknowledged: by the log alone, and through the server.
 
-`python -m tests.bench.ticks` prints medians of five rounds, each beside a limit of the same
-round: what the disk syncs, and what the same server answers to a bare page. Nobody else should
-work on the machine meanwhile. It is a measurement and not a test.
+`python -m tests.bench.ticks` ends within half a minute and prints medians of three rounds, each
+beside a limit of the same round: what the disk syncs, and what the same server process answers to
+a bare page (the smallest that it has, without the store). The last line is the ratio of the two.
+Nobody else should work on the machine meanwhile. It is a measurement and not a test.
 """
 
 import asyncio
 import json
 import os
+import signal
 import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Awaitable, Callable
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Lock
+from typing import TypeVar
 
 from app.planning.day import Day
 from app.planning.plan import Batch, Bounds, Objective, Plan, PlannedPhase
@@ -25,7 +29,10 @@ from app.storage.engine import close_store, open_store, writing
 from app.storage.ticks import AnyTick, tick_of
 from tests.live import GOLDEN, Server
 
-ROUNDS, TICKS, CONNECTIONS = 5, 4_000, 32
+ROUNDS, BATCHES, CONNECTIONS = 3, 4_000, 32
+# A round asks for no more than so many ticks, and for no longer than so many seconds.
+TICKS, LASTS_S = BATCHES // ROUNDS, 1.2
+Sent = TypeVar("Sent")
 AT = "2027-03-04T11:49"
 
 
@@ -51,13 +58,13 @@ def plan_of(batches: int) -> Plan:
 
 
 def fresh(folder: Path, name: str) -> int:
-    """Open a new store with one planned production of `TICKS` batches."""
+    """Open a new store with one planned production of `BATCHES` batches."""
     open_store(folder / f"{name}.sqlite")
     day = Day.model_validate(json.loads((GOLDEN / "knots.day.json").read_text("utf-8")))
     with writing() as connection:
         production = add_production(connection, day, by="bench", once="day")
     with writing() as connection:
-        publish_plan(connection, production, plan_of(TICKS), by="bench", once="plan")
+        publish_plan(connection, production, plan_of(BATCHES), by="bench", once="plan")
     return production
 
 
@@ -71,11 +78,19 @@ def tick(at: int) -> AnyTick:
     return tick_of(sent(at) | {"at": AT})
 
 
-def rate(count: int, work: Callable[[], object]) -> float:
-    """Return how often a second."""
+def for_a_while(each: Iterable[Sent]) -> Iterator[Sent]:
+    """Yield what there is until the time of a measurement is over."""
+    until = time.perf_counter() + LASTS_S
+    for one in each:
+        if time.perf_counter() > until:
+            return
+        yield one
+
+
+def rate(work: Callable[[], int]) -> float:
+    """Return how often a second; `work` returns how often."""
     began = time.perf_counter()
-    work()
-    return count / (time.perf_counter() - began)
+    return work() / (time.perf_counter() - began)
 
 
 def syncs(folder: Path) -> float:
@@ -83,38 +98,54 @@ def syncs(folder: Path) -> float:
     with (folder / "syncs").open("wb", buffering=0) as file:
 
         def write() -> None:
-            for _ in range(300):
-                file.write(b"x" * 4096)
-                os.fdatasync(file.fileno())
+            file.write(b"x" * 4096)
+            os.fdatasync(file.fileno())
 
-        return rate(300, write)
+        return rate(lambda: len([write() for _ in for_a_while(range(300))]))
 
 
-def by_threads(folder: Path, name: str, threads: int, count: int) -> float:
+def by_threads(folder: Path, name: str, threads: int) -> float:
     """Return ticks a second, each of so many threads waiting for each answer."""
     production = fresh(folder, name)
+    waiting = for_a_while(range(TICKS))
+    turn = Lock()
+
+    def append(_: int) -> int:
+        count = 0
+        while True:
+            with turn:
+                at = next(waiting, None)
+            if at is None:
+                return count
+            log.append(production, [tick(at)])
+            count += 1
+
     with ThreadPoolExecutor(threads) as pool:
-        return rate(
-            count,
-            lambda: list(pool.map(lambda at: log.append(production, [tick(at)]), range(count))),
-        )
+        return rate(lambda: sum(pool.map(append, range(threads))))
 
 
-async def flood(port: int, requests: list[bytes]) -> None:
-    """Send requests over `CONNECTIONS` kept connections, each waiting for its answers."""
-    waiting = iter(requests)
+async def flood(port: int, requests: Iterable[bytes]) -> int:
+    """Send requests over `CONNECTIONS` kept connections, each waiting for its answers.
 
-    async def send() -> None:
+    Returns how many were answered.
+    """
+    waiting = for_a_while(requests)
+
+    async def send() -> int:
         reader, writer = await asyncio.open_connection("127.0.0.1", port)
+        count = 0
         for request in waiting:
             writer.write(request)
             head = await reader.readuntil(b"\r\n\r\n")
+            length = int(head.lower().split(b"content-length: ")[1].split(b"\r\n")[0])
+            answer = await reader.readexactly(length)
             assert head.startswith(b"HTTP/1.1 200"), head
-            length = head.lower().split(b"content-length: ")[1].split(b"\r\n")[0]
-            await reader.readexactly(int(length))
+            assert b'"error"' not in answer, answer
+            count += 1
         writer.close()
+        return count
 
-    await asyncio.gather(*(send() for _ in range(CONNECTIONS)))
+    return sum(await asyncio.gather(*(send() for _ in range(CONNECTIONS))))
 
 
 def request(port: int, method: str, path: str, body: bytes = b"") -> bytes:
@@ -130,48 +161,53 @@ def request(port: int, method: str, path: str, body: bytes = b"") -> bytes:
     return "\r\n".join(lines).encode() + b"\r\n\r\n" + body
 
 
-def through_the_server(folder: Path, name: str, bare: str) -> tuple[float, float]:
-    """Return ticks and bare pages a second of one server process."""
-    data = folder / name
-    data.mkdir()
-    production = fresh(data, "stagelarder")
+def through_the_server(folder: Path, bare: str) -> Iterator[tuple[float, float]]:
+    """Yield ticks and bare pages a second of one server process, round after round."""
+    production = fresh(folder, "stagelarder")
     close_store()
-    with Server(data) as server:
-        path = f"/productions/{production}/ticks"
-        ticks = [
-            request(server.port, "POST", path, json.dumps([sent(at)]).encode())
-            for at in range(TICKS)
-        ]
-        pages = [request(server.port, "GET", bare)] * TICKS
-        asyncio.run(flood(server.port, pages[:200]))
-        return (
-            rate(TICKS, lambda: run(flood(server.port, ticks))),
-            rate(TICKS, lambda: run(flood(server.port, pages))),
-        )
-
-
-def run(work: Awaitable[None]) -> None:
-    """Run asynchronous work to its end."""
-    asyncio.run(work)  # type: ignore[arg-type]
+    with Server(folder) as server:
+        page = request(server.port, "GET", bare)
+        asyncio.run(flood(server.port, [page] * 200))
+        for at in range(0, ROUNDS * TICKS, TICKS):
+            ticks = [
+                request(
+                    server.port,
+                    "POST",
+                    f"/productions/{production}/ticks",
+                    json.dumps([sent(each)]).encode(),
+                )
+                for each in range(at, at + TICKS)
+            ]
+            yield (
+                rate(lambda each=ticks: asyncio.run(flood(server.port, each))),
+                rate(lambda: asyncio.run(flood(server.port, [page] * TICKS))),
+            )
 
 
 def main(bare: str) -> None:
     """Print the medians."""
+    # Whoever is asked to end tidies up.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
     found: dict[str, list[float]] = {}
-    with tempfile.TemporaryDirectory(dir=".") as folder:
+    with tempfile.TemporaryDirectory() as folder:
+        here = Path(folder)
         for at in range(ROUNDS):
-            here = Path(folder)
             told = {
                 "syncs of the disk": syncs(here),
-                "log, one thread": by_threads(here, f"one-{at}", 1, 500),
-                f"log, {CONNECTIONS} threads": by_threads(here, f"many-{at}", CONNECTIONS, TICKS),
+                "log, one thread": by_threads(here, f"one-{at}", 1),
+                f"log, {CONNECTIONS} threads": by_threads(here, f"many-{at}", CONNECTIONS),
             }
-            ticks, pages = through_the_server(here, f"server-{at}", bare)
-            told |= {"ticks through the server": ticks, f"bare page {bare}": pages}
             for name, value in told.items():
                 found.setdefault(name, []).append(value)
-    for name, values in found.items():
-        print(f"{name:28} {statistics.median(values):8.0f} a second")
+        close_store()
+        for ticks, pages in through_the_server(here, bare):
+            found.setdefault("ticks through the server", []).append(ticks)
+            found.setdefault(f"bare page {bare}", []).append(pages)
+            found.setdefault("ticks to a bare page", []).append(ticks / pages)
+    *rates, (name, ratios) = found.items()
+    for each, values in rates:
+        print(f"{each:28} {statistics.median(values):8.0f} a second")
+    print(f"{name:28} {statistics.median(ratios):8.2f}")
 
 
 if __name__ == "__main__":
