@@ -9,6 +9,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 MINUTE_S = 60
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MINUTE = timedelta(minutes=1)
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -63,6 +64,14 @@ class Clock:
     def hour(self, minute: int) -> str:
         """Return `hh:mm` of a minute, as a clock on the wall shows it."""
         return self.text(minute)[11:16]
+
+    def hour_seen_from(self, minute: int, date: str) -> str:
+        """Return `hh:mm` of a minute, with its day of the week where it lies on another date."""
+        is_same = self.date(minute) == date
+        return self.hour(minute) if is_same else f"{self._weekday(minute)} {self.hour(minute)}"
+
+    def _weekday(self, minute: int) -> str:
+        return WEEKDAYS[datetime.strptime(self.date(minute), "%Y-%m-%d").weekday()]
 
     def date(self, minute: int) -> str:
         """Return the local date of a minute, `yyyy-mm-dd`."""

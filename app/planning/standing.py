@@ -78,32 +78,38 @@ class Destinations:
         for taker in copy.taken_by:
             minute, words = self._taker(taker)
             if minute >= since:
-                return f"for {words}"
+                return f"for {words} {self._hour(minute, since)}"
         backed = [(use_minute(self.day, *use), use) for use in self.backs.get(copy.id, [])]
         for minute, use in sorted(backed):
             if minute >= since:
-                return f"backup for {self._use(*use)}"
+                return f"backup for {self._use(*use)} {self._hour(minute, since)}"
         return "extra for losses" if copy.role == "spare" else ""
 
     def all_of(self, copy: Copy) -> list[str]:
         """Return all that the copy is for: what takes it, then what it backs."""
-        taken = [f"for {self._taker(taker)[1]}" for taker in copy.taken_by]
-        backed = [f"backup for {self._use(*use)}" for use in self.backs.get(copy.id, [])]
+        since = self.clock.minute(copy.staged_at)
+        takers = [self._taker(taker) for taker in copy.taken_by]
+        taken = [f"for {words} {self._hour(minute, since)}" for minute, words in takers]
+        backs = [(use_minute(self.day, *use), use) for use in self.backs.get(copy.id, [])]
+        backed = [f"backup for {self._use(*use)} {self._hour(at, since)}" for at, use in backs]
         spare = ["extra for losses"] if copy.role == "spare" else []
         return taken + backed + spare
+
+    def _hour(self, minute: int, since: int) -> str:
+        """Return the hour, with its day where the copy waits from another one."""
+        return self.clock.hour_seen_from(minute, self.clock.date(since))
 
     def _taker(self, taker: Taker) -> tuple[int, str]:
         if taker.use is not None:
             return use_minute(self.day, *taker.use), self._use(*taker.use)
         batch = self.batches[str(taker.batch)]
         stage = self.day.stage(batch.demonstration, batch.stage).called
-        minute = self.clock.minute(batch.starts)
-        return minute, f"{stage} {self.clock.hour(minute)}"
+        return self.clock.minute(batch.starts), stage
 
     def _use(self, run: str, beat: str) -> str:
         passed = self.day.run(run)
         named = self.day.demonstration(passed.demonstration).beat(beat).called
-        return f"{passed.called}, {named} {self.clock.hour(use_minute(self.day, run, beat))}"
+        return f"{passed.called}, {named}"
 
 
 class _Reader:
@@ -133,7 +139,8 @@ class _Reader:
     def phases(self) -> Iterator[Stay]:
         for batch in self.plan.batches:
             for phase in batch.phases:
-                until = f"until {self.clock.hour(self.clock.minute(phase.ends))}"
+                begins, ends = self.clock.minute(phase.starts), self.clock.minute(phase.ends)
+                until = f"until {self.clock.hour_seen_from(ends, self.clock.date(begins))}"
                 for place, copies in _dealt(batch, phase.places or ()):
                     yield self._stay(
                         place, batch.demonstration, batch.stage, copies, until, is_working=True

@@ -63,6 +63,7 @@ def pulls(request: Request, id: int, by: str = "stage", day: str = "") -> HTMLRe
         photos=photos,
         beats=[each for each in beats if found.clock.date(each.starts) == chosen],
         dates=[(date, date_in_words(date)) for date in dates],
+        only_date=dates[0] if len(dates) == 1 else "",
         chosen=chosen,
     )
 

@@ -7,7 +7,6 @@ from app.planning.tasks import Task, tags_in_words
 from app.storage.states import BatchState
 from app.web.floor import Floor
 from app.web.letters import letters
-from app.web.words import date as date_in_words
 from app.web.words import listed
 
 MINUTE_MS = 60_000
@@ -94,9 +93,7 @@ def _losable(task: Task, spares: set[str]) -> tuple[str, ...]:
 
 def _until(floor: Floor, task: Task) -> str:
     """Return when a row ends, with its weekday where that is another day."""
-    hour, date = floor.clock.hour(task.ends), floor.clock.date(task.ends)
-    is_same = date == floor.clock.date(task.starts)
-    return hour if is_same else f"{date_in_words(date)[:3]} {hour}"
+    return floor.clock.hour_seen_from(task.ends, floor.clock.date(task.starts))
 
 
 def _when(at: str) -> str:

@@ -52,6 +52,16 @@ def test_a_shelf_is_named_as_people_name_it(knots_day: Day) -> None:
     assert named == "Tall rack, level 2, slot 3"
 
 
+def test_what_waits_overnight_says_for_which_day(knots_day: Day, knots_plan: Plan) -> None:
+    """As does what is under way then; what serves on its own day says the hour alone."""
+    first = knots_plan.copies[0]
+    overnight = first.model_copy(update={"staged_at": "2027-03-03T21:00"})
+    words = Destinations(knots_day, knots_plan)
+    assert words.of(first).split()[-2:] == ["mixed", "11:49"]
+    assert words.of(overnight).split()[-3:] == ["mixed", "Thu", "11:49"]
+    assert words.all_of(overnight) == [words.of(overnight)]
+
+
 def test_a_spare_says_that_it_is_extra(knots_day: Day, knots_plan: Plan) -> None:
     spare = knots_plan.copies[0].model_copy(update={"role": "spare", "taken_by": ()})
     assert Destinations(knots_day, knots_plan).of(spare) == "extra for losses"
