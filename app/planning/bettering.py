@@ -8,10 +8,11 @@ from functools import reduce
 from app.planning.alone import proved_alone, thrifty_alone
 from app.planning.descent import Answer, descend
 from app.planning.families import stages_of
-from app.planning.fitting import both
-from app.planning.joining import FIT_WORK, MOVE_WORK, Family, Joining
+from app.planning.fitting import Fitting, both
+from app.planning.joining import MOVE_WORK, Family, Joining
 from app.planning.model.build import Wanted, build
-from app.planning.proving import COUNT_GOALS, NO_ZONES, Proving
+from app.planning.placing import AROUND, FIT_WORK, Placing, in_the_way
+from app.planning.proving import COPY_GOALS, COUNT_GOALS, NO_ZONES, Proving
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
@@ -30,7 +31,7 @@ def joined_again(day: Joining, wanted: Wanted) -> Joining:
     new.floors = day.floors
     if not new.mend(day.best):
         new.alone = {family: day.part(family) for family in day.alone}
-        new.place_all()
+        Placing(new).place_all()
         new.alone = day.alone
     Bettering(new).improve()
     if wanted.strict_shelves:
@@ -43,31 +44,46 @@ class Bettering:
 
     def __init__(self, day: Joining) -> None:
         self.day = day
+        self.everybody: Family = frozenset().union(*day.placed)
 
     def improve(self) -> None:
         """Set the minutes, prove what families need alone, then free some, then all."""
-        everybody = frozenset().union(*self.day.placed)
-        self._free(everybody, frozenset(), MOVE_WORK)
+        if self.day.is_long:
+            self._catch_up()
+        for members in self._open_at_once():
+            self._free(members, frozenset(), MOVE_WORK)
         if not self.day.done():
             self._better_alone(thrifty_alone, self.day.goals[:4], self.day.work * THRIFT_SHARE)
         if not self.day.done():
             self._better_alone(proved_alone, self.day.goals, self.day.work * PROOF_SHARE)
         if len(self.day.alone) > 1:
-            self._move(everybody, list(self.day.alone))
-            self._move(everybody, list(self.day.pairs()))
-        if not self.day.done():
-            self._free_all(everybody, self.day.work)
+            self._move(list(self.day.alone))
+            self._move(list(self.day.pairs()))
+        if not self.day.done() and not self.day.is_long:
+            self._free_all(self.day.work)
         if not self.day.settled() and self.day.work <= 0 and self.day.watch.stopped_by is None:
             self.day.watch.stopped_by = "work"
 
-    def _move(self, everybody: Family, moves: list[Family]) -> None:
+    def _catch_up(self) -> None:
+        """Free families that have not as few copies as they could have alone."""
+        for family in self.day.alone:
+            floors = self.day.alone[family].floors
+            figures = self.day.part(family).figures
+            if any(figures[goal] > floors.get(goal, 0) for goal in COPY_GOALS):
+                around = in_the_way(self.day, family)[:AROUND]
+                self._free(family.union(*around), family, MOVE_WORK)
+
+    def _open_at_once(self) -> list[Family]:
+        return list(self.day.alone) if self.day.is_long else [self.everybody]
+
+    def _move(self, moves: list[Family]) -> None:
         """Free some families after others, as long as it pays."""
         while not self.day.done():
             before = self.day.best.rank(self.day.goals)
             for free in moves:
                 if self.day.done():
                     return
-                self._free(everybody, free, MOVE_WORK)
+                self._free(free if self.day.is_long else self.everybody, free, MOVE_WORK)
             if self.day.best.rank(self.day.goals) == before:
                 return
 
@@ -102,34 +118,46 @@ class Bettering:
 
     def _take_in_all(self, found: list[Answer]) -> None:
         """Let every family have the shape that it found alone, if the whole day is better so."""
-        if len(found) == 1 or not all(each.values for each in found) or self.day.done():
+        if (
+            len(found) == 1
+            or self.day.is_long
+            or not all(each.values for each in found)
+            or self.day.done()
+        ):
             return
-        answer = self.day.fitting.fit(self.day.wanted, reduce(both, found), FIT_WORK)
+        fitting = Fitting(self.day.scope, self.day.goals, self.day.watch)
+        answer = fitting.fit(self.day.wanted, reduce(both, found), FIT_WORK)
         self.day.work -= answer.work
         if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
             self.day.stand(answer)
 
     def _take_in(self, family: Family, own: Answer) -> None:
         """Let a family have the shape that it found alone, if the whole day is better for it."""
-        known = both(self.day.best, own)
-        answer = self.day.fitting.fit(self.day.wanted, known, FIT_WORK)
+        members = family if self.day.is_long else self.everybody
+        before = self.day.of(members)
+        fitting = Fitting(self.day.beside(members), self.day.goals, self.day.watch)
+        wanted, known = self.day.asked(members), both(before, own)
+        answer = fitting.fit(wanted, known, FIT_WORK)
         self.day.work -= answer.work
         if answer.values is None:
-            answer = self.day.fitting.eased(self.day.wanted, known, family, FIT_WORK)
+            answer = fitting.eased(wanted, known, family, FIT_WORK)
             self.day.work -= answer.work
-        if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
+        if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)
 
     def _free(
-        self, everybody: Family, free: Family, work: float, scope: Scope | None = None
+        self, members: Family, free: Family, work: float, scope: Scope | None = None
     ) -> Answer:
-        answer = self.day.solve(everybody, free, self.day.best, work, scope)
-        if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
+        """Solve some beside the others, the shapes of all but the free ones held."""
+        before = self.day.of(members)
+        answer = self.day.solve(members, free, before, work, scope, stands=True)
+        if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)
         return answer
 
-    def _free_all(self, everybody: Family, work: float) -> None:
+    def _free_all(self, work: float) -> None:
         """Free every family: what this proves holds for the whole day."""
+        everybody = self.everybody
         bare = everybody if self.day.wanted.bare else self.day.wanted.bare
         short = everybody if self.day.wanted.short else self.day.wanted.short
         self.day.wanted = replace(self.day.wanted, bare=bare, short=short)
@@ -191,10 +219,11 @@ class Bettering:
 
     def tidy(self) -> None:
         """Let nothing start earlier than it must, all else as good as it is."""
-        model = build(self.day.scope, self.day.wanted, self.day.best.shaped)
-        before = self.day.best.figures
-        floors = {goal: before[goal] for goal in self.day.goals}
         goals = (*self.day.goals, "early_min")
-        answer = descend(model, goals, self.day.watch, TIDY_WORK, floors, begin=self.day.best)
-        if answer.values and answer.rank(goals) < self.day.best.rank(goals):
-            self.day.best = answer
+        for members in self._open_at_once():
+            before = self.day.of(members)
+            model = build(self.day.beside(members), self.day.asked(members), before.shaped)
+            floors = {goal: before.figures[goal] for goal in self.day.goals}
+            answer = descend(model, goals, self.day.watch, TIDY_WORK, floors, begin=before)
+            if answer.values and answer.rank(goals) < before.rank(goals):
+                self.day.take(answer)

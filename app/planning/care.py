@@ -4,12 +4,15 @@ The words are *common practice*; local food law, the venue's own rules and licen
 """
 
 import re
+from collections.abc import Sequence
 
-from app.planning.day import Stage, Way
+from app.planning.cores import is_heated
+from app.planning.day import Phase, Stage, Way
 
 HEAT = "Hot: dry cloths, say it as you pass."
 SUGAR = "Hot sugar: it sticks and burns; no bare fingers, cold water at hand."
 KNIFE = "Blade: fingers clear, in sight when it is laid down."
+CORE = "Core {} °C ({:.0f} °F) at least: measure it as it leaves the heat."
 RAW = "Raw: its own board and knife; wash hands after."
 OF_KIND = {
     "oven": HEAT,
@@ -39,12 +42,25 @@ OF_WORDS = {
 }
 
 
-def cautions(stage: Stage, way: Way | None = None, step: int | None = None) -> list[str]:
-    """Return what to take care of in a way of a stage, or in one step of it."""
-    if stage.caution:
-        return [stage.caution]
-    found = [RAW] if stage.raw_animal else []
+def cautions(
+    stage: Stage, way: Way | None = None, step: int | None = None, core_c: int | None = None
+) -> list[str]:
+    """Return what to take care of in a way of a stage, or in one step of it.
+
+    Parameters
+    ----------
+    core_c
+        What its core is cooked to, in °C: told where a step heats it.
+    """
     phases = () if way is None else way.phases if step is None else way.phases[step : step + 1]
+    heated = core_c is not None and any(is_heated(phase) for phase in phases)
+    core = [CORE.format(core_c, (core_c or 0) * 1.8 + 32)] if heated else []
+    return [*core, stage.caution] if stage.caution else [*core, *_usual(stage, phases)]
+
+
+def _usual(stage: Stage, phases: Sequence[Phase]) -> list[str]:
+    """Return the usual cautions of raw food, of equipment and of what is done with it."""
+    found = [RAW] if stage.raw_animal else []
     for kind in (each.kind for phase in phases for each in phase.equipment):
         words = next((OF_KIND[known] for known in OF_KIND if known in kind.lower()), None)
         if words is not None and words not in found:

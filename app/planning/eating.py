@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.food.clocks import Due, Verdict, label_times, verdict
+from app.food.cooking import Core, rule
 from app.food.limits import degrees, section
+from app.planning.cores import core_key
 from app.planning.day import Beat, Day, Stage
 from app.planning.histories import PLACES, Histories, Watch
 from app.planning.moments import use_minute
@@ -39,6 +41,8 @@ class Eating:
         The one or two minutes that a label of time as control bears.
     is_found
         Whether clocks or readings say no, where its stages say yes.
+    core
+        A core that was measured too cold: cooked on, or decided by name, it may be eaten after all.
     """
 
     is_safe: bool
@@ -47,6 +51,7 @@ class Eating:
     dues: tuple[Due, ...] = ()
     on_label: tuple[int, ...] = ()
     is_found: bool = False
+    core: Core | None = None
 
 
 @dataclass(frozen=True)
@@ -96,7 +101,24 @@ class Eatings:
             return Eating(False, WHY_NOT_RAW[told.is_raw_food], is_found=True)
         if told.failed:
             return Eating(False, self._failed(told), is_found=True)
+        cold = self.cold_core(copy)
+        if cold is not None:
+            return Eating(False, self.core_in_words(cold), is_found=True, core=cold)
         return self._timed(copy, stage, told, now)
+
+    def cold_core(self, copy: Copy) -> Core | None:
+        """Return a core measured too cold on which nobody has decided."""
+        found = self.histories.core(copy)
+        return None if found is None or core_key(found) in self.watch.decided else found
+
+    def core_in_words(self, core: Core) -> str:
+        """Return what was measured of a core and what is due, and what may be done."""
+        house = self.watch.house
+        return (
+            f"Its core was {degrees(core.celsius, house)} at {self.clock.hour(core.at)}; "
+            f"{degrees(core.wanted_c, house)} is due ({rule(house.limits, core.wanted_c)}). "
+            "Cook it on and measure again, or decide by name."
+        )
 
     def _is_touched(self, copy: Copy, now: int) -> bool:
         uses = [taker.use for taker in copy.taken_by if taker.use]

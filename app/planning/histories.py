@@ -3,9 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from app.food.cooking import Core, core, is_hot
 from app.food.held import Held, Place, Reading, Spell
-from app.food.keeping import heats, kept, mixed
+from app.food.keeping import kept, mixed
 from app.food.limits import House, limits
+from app.planning.cores import core_due_c, is_heated
 from app.planning.day import Day, Phase, Stage, Zone
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Copy, Plan
@@ -32,11 +34,14 @@ class Watch:
         What thermometers showed, by copy; minutes of the day's `Clock`.
     late_min
         By batch, how much later than planned it was staged; less than 0 where it was earlier.
+    decided
+        The keys of cores measured too cold on which somebody has decided by name.
     """
 
     house: House = US
     readings: Mapping[str, tuple[Reading, ...]] = field(default_factory=dict)
     late_min: Mapping[str, int] = field(default_factory=dict)
+    decided: frozenset[str] = frozenset()
 
     @property
     def is_bare(self) -> bool:
@@ -52,6 +57,7 @@ class Histories:
         self.batches = {batch.id: batch for batch in plan.batches}
         self.copies = {copy.id: copy for copy in plan.copies}
         self.begun: dict[str, Held] = {}
+        self.cores: dict[str, Core | None] = {}
 
     def staged(self, copy: Copy) -> int:
         """Return the minute at which a copy was, or is to be, staged."""
@@ -84,6 +90,31 @@ class Histories:
             first_heat_min=told.first_heat_min,
             failed=told.failed,
         )
+
+    def core(self, copy: Copy) -> Core | None:
+        """Return a core that was measured too cold, the copy's own or that of what is in it.
+
+        Once somebody measures it hot enough, it counts as cooked through.
+        """
+        if copy.id not in self.cores:
+            self.cores[copy.id] = self._core(copy)
+        return self.cores[copy.id]
+
+    def _core(self, copy: Copy) -> Core | None:
+        readings = self.watch.readings.get(copy.id, ())
+        heat = [spell for spell in self._making(copy) if spell.place == "heat"]
+        stage = self.day.stage(copy.demonstration, copy.stage)
+        wanted_c = core_due_c(self.day, copy.demonstration, stage)
+        if heat and wanted_c is not None and readings:
+            starts, ends = heat[0].starts, max(spell.ends or 0 for spell in heat)
+            own = core(copy.id, wanted_c, starts, ends, readings)
+            if own is not None or is_hot(readings, wanted_c):
+                return own
+        batch = self.batches.get(copy.made_by.batch or "")
+        inputs = batch.consumes if batch is not None else ()
+        above = [self.core(self.copies[each]) for each in inputs if each in self.copies]
+        cold = [each for each in above if each is not None and not is_hot(readings, each.wanted_c)]
+        return min(cold, key=lambda each: each.at, default=None)
 
     def _begun(self, copy: Copy) -> Held:
         """Return how what a copy is made from was kept until it was begun."""
@@ -131,6 +162,6 @@ def _phases(stage: Stage, batch: Batch) -> tuple[Phase, ...]:
 
 
 def _place(phase: Phase) -> Place:
-    if any(heats(each.kind) for each in phase.equipment):
+    if is_heated(phase):
         return "heat"
     return PLACES[phase.zone or "ambient"]

@@ -21,6 +21,7 @@ from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
 from app.planning.naming import name_all
 from app.planning.places import Stay, place, stays_of
+from app.planning.placing import Placing
 from app.planning.plan import GOALS, Bounds, Objective, Plan, Status
 from app.planning.scope import Scope
 from app.planning.watch import Progress, Watch
@@ -100,7 +101,7 @@ def _joined(
     answers = {family: answer for family, (_, answer) in found.items()}
     used = sum(answer.work for answer in answers.values()) / LANES
     joining = Joining(scope, wanted, goals, watch, answers, work - used)
-    joining.place_all()
+    Placing(joining).place_all()
     Bettering(joining).improve()
     return joining
 

@@ -31,6 +31,8 @@ class Spoilt:
         What may serve in its place, if anything may.
     is_found
         Whether readings or ticks show it; else the plan itself keeps it too long.
+    is_mendable
+        Whether it only has to be cooked on, or somebody may decide by name: it is not lost yet.
     """
 
     copy: Copy
@@ -38,6 +40,7 @@ class Spoilt:
     use: tuple[str, str]
     next_best: Copy | None
     is_found: bool
+    is_mendable: bool = False
 
 
 class Spoiling:
@@ -80,7 +83,8 @@ class Spoiling:
     def _spoilt(self, copy: Copy, use: Use, eating: Eating, minute: int) -> Spoilt:
         is_found = self.planned.of(copy, minute).is_safe
         best = self.next_best(copy, use)
-        return Spoilt(copy, eating.why, (use.run, use.beat), best, is_found)
+        is_mendable = eating.core is not None
+        return Spoilt(copy, eating.why, (use.run, use.beat), best, is_found, is_mendable)
 
     def _is_there(self, copy: Copy, use: Use, minute: int) -> bool:
         """Return whether a copy waits for a use in time, fresh, safe, and promised to none."""

@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import Literal
 
 from app.planning.care import cautions
+from app.planning.cores import core_due_c
 from app.planning.day import Day, Phase, Stage, Way
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Heat, Plan, PlannedPhase
@@ -115,7 +116,7 @@ class _Reader:
         demonstration = self.day.demonstration(batch.demonstration)
         stage = demonstration.stage(batch.stage)
         way = next(way for way in stage.ways if way.id == batch.way)
-        near = self._had_it(batch)
+        near, core_c = self._had_it(batch), core_due_c(self.day, demonstration.id, stage)
         for index, (phase, planned) in enumerate(zip(way.phases, batch.phases, strict=True)):
             near = planned.crew or near
             yield Task(
@@ -136,7 +137,7 @@ class _Reader:
                 tags=tuple(self.tags.get(copy, copy) for copy in batch.copies),
                 first=index == 0,
                 last=index == len(batch.phases) - 1,
-                caution=" ".join(cautions(stage, way, index)),
+                caution=" ".join(cautions(stage, way, index, core_c)),
             )
 
     def _items(self, phase: Phase, planned: PlannedPhase) -> Iterator[str]:

@@ -41,6 +41,7 @@ class Decider:
 
     def __init__(self, watch: Watch, work: float) -> None:
         self.watch, self.work = watch, work
+        self._tight: frozenset[str] = frozenset()
 
     def over(self) -> bool:
         """Tell whether no more can be decided."""
@@ -95,7 +96,7 @@ class Decider:
 
     def _placed(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
         """Decide a day with its shelves: loosely read they prove, strictly read they can stand."""
-        zones: frozenset[str] = frozenset()
+        zones = self._tight & {shelf.zone for shelf in scope.day.kitchen.shelves}
         for strict in (False, False, True):
             wanted = replace(wanted, shelves=zones, strict_shelves=strict)
             model = build(scope, wanted)
@@ -106,6 +107,7 @@ class Decider:
             if not full:
                 return True
             zones |= full
+            self._tight |= full
         return None
 
     def _solved(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:

@@ -48,7 +48,7 @@ class Wording:
             Fault(kind=fact.kind, ids=fact.ids, words=self.fact(fact)) for fact in clash.facts
         )
         said = "; ".join(fact.words for fact in facts)
-        return Blocker(facts=facts, words=f"{_headline(clash)}: {said}.")
+        return Blocker(facts=facts, words=f"{_headline(clash)}{_also(clash)}: {said}.")
 
     def fact(self, fact: Fact) -> str:
         """Return a fact in words."""
@@ -152,6 +152,14 @@ def _headline(clash: Clash) -> str:
     if "prep_from" in kinds:
         return MORE_TIME
     return ANY_KITCHEN if "run" in kinds else ANY_TIME
+
+
+def _also(clash: Clash) -> str:
+    """Return the words about other needs that cannot be met for the same reason."""
+    if not clash.also:
+        return ""
+    needs = "another need" if len(clash.also) == 1 else f"{len(clash.also)} other needs"
+    return f", and {needs} cannot be met for the same reason"
 
 
 def _length(way: Way) -> str:

@@ -1,5 +1,6 @@
 """Rule `equipment`: one item of the kind, units, closed spans, one setting at a time."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, groupby, pairwise
@@ -70,13 +71,19 @@ def units_rule(
 
 def _not_free(scope: Scope, item: Equipment) -> Iterator[tuple[int, int, int]]:
     """Yield when units of an item are closed, or held by what has begun: never more than it has."""
-    taken = [(scope.clock.minute(a), scope.clock.minute(b), item.units) for a, b in item.closed]
-    taken += [(each.starts, each.ends, each.units) for each in scope.occupied.holds if each.item == item.id]
-    edges = sorted({edge for start, end, _ in taken for edge in (start, end)})
-    for start, end in pairwise(edges):
-        units = sum(units for since, until, units in taken if since <= start and end <= until)
-        if units and end > scope.prep_from:
-            yield start, end, min(units, item.units)
+    spans = [(scope.clock.minute(a), scope.clock.minute(b), item.units) for a, b in item.closed]
+    for each in scope.occupied.holds:
+        if each.item == item.id:
+            spans.append((each.starts, each.ends, each.units))
+    steps: Counter[int] = Counter()
+    for start, end, units in spans:
+        steps[start] += units
+        steps[end] -= units
+    taken = 0
+    for start, end in pairwise(sorted(steps)):
+        taken += steps[start]
+        if taken and end > scope.prep_from:
+            yield start, end, min(taken, item.units)
 
 
 def chains(spans: list[Span]) -> Iterator[list[tuple[Span, PhaseEquipment]]]:

@@ -1,0 +1,166 @@
+"""Families placed one after another in one kitchen, those that are shown first first.
+
+A family that is placed finds the hands and items taken of those that stand. Most often it fits in
+beside them as it was planned alone, or a little reshaped. Else another makes room for it and is
+placed anew; else some may move in their minutes while their shapes (their batches, ways and
+copies, and what goes where) are held.
+"""
+
+from app.planning.descent import Answer, descend
+from app.planning.families import stages_of
+from app.planning.fitting import Fitting, both
+from app.planning.holds import Occupied
+from app.planning.joining import Family, Joining
+from app.planning.model.build import Wanted, build
+from app.planning.proving import COPY_GOALS
+from app.planning.watch import Watch
+
+FIT_WORK = 0.5
+EASE_WORK = 2.0
+PATIENCE = 100.0
+AROUND = 4
+
+
+class Placing:
+    """Places the families of a day."""
+
+    def __init__(self, day: Joining) -> None:
+        self.day = day
+
+    def place_all(self) -> None:
+        """Place all families. Where the time is over, those that wait get nothing."""
+        day = self.day
+        waiting = sorted(day.alone, key=self._first_shown)
+        while waiting and not (day.watch.over() and day.placed):
+            self._place(waiting.pop(0))
+        if waiting:
+            rest = frozenset().union(*waiting)
+            day.let_lack(rest)
+            day.take(self._nothing(rest))
+            day.placed += waiting
+        day.stand(day.best)
+
+    def _first_shown(self, family: Family) -> int:
+        uses = self.day.scope.needs.uses
+        return min((use.due for use in uses if use.stage[0] in family), default=0)
+
+    def _place(self, family: Family) -> None:
+        own = self.day.alone[family]
+        answer = Answer()
+        if own.values is not None and not self.day.wanted.shelves:
+            answer = self._beside(family, self.day.taken(self.day.placed))
+            if answer.values is None and self.day.is_long:
+                answer = self._instead_of_one(family)
+        if answer.values is None:
+            answer = self._among_some(family)
+        self.day.take(answer)
+        self.day.placed.append(family)
+
+    def _beside(self, family: Family, taken: list[Occupied]) -> Answer:
+        """Fit a family in while what is taken stays so."""
+        if not taken:
+            return self.day.alone[family]
+        fitting = Fitting(self.day.scope.beside(*taken), self.day.goals, self.day.watch)
+        return self._fitted(fitting, self.day.asked(family), family, self.day.alone[family])
+
+    def _instead_of_one(self, family: Family) -> Answer:
+        """Fit a family in where another was that finds its room elsewhere."""
+        day = self.day
+        for other in in_the_way(day, family)[:AROUND]:
+            taken = day.taken(each for each in day.placed if each != other)
+            answer = self._beside(family, taken)
+            if answer.values is None:
+                continue
+            moved = self._beside(other, [*taken, day.takes(family, answer)])
+            if moved.values is not None:
+                return both(answer, moved)
+            if day.watch.over() or day.work <= 0:
+                break
+        return Answer()
+
+    def _among_some(self, family: Family) -> Answer:
+        """Fit a family in while those in its way keep their shapes alone."""
+        day = self.day
+        around = in_the_way(day, family) if day.is_long else day.placed
+        members = family.union(*around[:AROUND] if day.is_long else around)
+        own = day.alone[family]
+        known = both(day.of(members), own)
+        answer = Answer()
+        if own.values is not None:
+            fitting = Fitting(day.beside(members), day.goals, day.watch)
+            answer = self._fitted(fitting, day.asked(members), family, known)
+        if answer.values is None:
+            answer = day.solve(members, family, known)
+        if answer.values is None and members != family:
+            answer = day.solve(members, members, known)
+        if answer.values is None and self._consider_more(family):
+            answer = day.solve(members, family, known)
+        elif answer.infeasible and len(members) == len(day.scope.day.demonstrations):
+            self._raise_floor(members)
+        if answer.values is None:
+            answer = self._lacking(members, family)
+        return answer
+
+    def _fitted(self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer) -> Answer:
+        """Fit a family in with the shape that it has, else with the one that it finds."""
+        answer = fitting.fit(wanted, known, FIT_WORK, COPY_GOALS)
+        self.day.work -= answer.work
+        if answer.values is None and not self.day.watch.over():
+            answer = fitting.eased(wanted, known, family, EASE_WORK)
+            self.day.work -= answer.work
+        return answer
+
+    def _consider_more(self, family: Family) -> bool:
+        day = self.day
+        over = day.work <= 0 or day.watch.over()
+        return not over and day.scope.consider_more(stages_of(day.scope, family))
+
+    def _lacking(self, members: Family, family: Family) -> Answer:
+        """Return an answer in which a family lacks what it cannot have, as far as is found."""
+        self.day.let_lack(family)
+        nothing = both(self.day.of(members), self._nothing(family))
+        return self.day.solve(members, family, nothing, stands=True)
+
+    def _nothing(self, family: Family) -> Answer:
+        """Return the answer that makes nothing for a family: there always is that one."""
+        model = build(self.day.scope, self.day.asked(family), self.day.scope.no_batches(family))
+        patient = Watch(None, self.day.watch.now, lambda: False, lambda _: None)
+        return descend(model, ("unmet",), patient, PATIENCE)
+
+    def _raise_floor(self, everybody: Family) -> None:
+        """Note that not everything can be had that each family alone could have."""
+        day = self.day
+        if not day.wanted.short and "unmet" in day.floors:
+            day.let_lack_backups(everybody)
+            answer = day.solve(everybody, everybody, Answer())
+            goal = "unmet" if answer.infeasible else "unbacked"
+            day.floors = {
+                each: floor for each, floor in day.floors.items() if each in ("unmet", goal)
+            }
+            day.floors[goal] += 1
+
+
+def in_the_way(day: Joining, family: Family) -> list[Family]:
+    """Return those that stand and hold what a family alone would hold, the most minutes first."""
+    if day.alone[family].values is None:
+        return [each for each in day.placed if each != family]
+    kinds = {item.id: item.kind for item in day.scope.day.kitchen.equipment}
+    own = day.takes(family, day.alone[family])
+    wants: dict[str, list[tuple[int, int]]] = {}
+    for hold in own.holds:
+        wants.setdefault(kinds[hold.item], []).append((hold.starts, hold.ends))
+    for team, spans in own.busy.items():
+        wants.setdefault(team, []).extend((starts, ends) for starts, ends, _ in spans)
+
+    def overlap_min(other: Family) -> int:
+        taken = day.taken([other])[0]
+        found = [(kinds[hold.item], hold.starts, hold.ends) for hold in taken.holds]
+        found += [(team, a, b) for team, spans in taken.busy.items() for a, b, _ in spans]
+        return sum(
+            max(0, min(ends, until) - max(starts, since))
+            for name, starts, ends in found
+            for since, until in wants.get(name, ())
+        )
+
+    minutes = {other: overlap_min(other) for other in day.placed if other != family}
+    return sorted((each for each in minutes if minutes[each]), key=lambda each: -minutes[each])
