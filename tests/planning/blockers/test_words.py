@@ -79,3 +79,17 @@ def test_a_blocker_keeps_kinds_and_ids_beside_the_words(knots_day: Day) -> None:
     clash = Clash((Fact("equipment", ("deck-oven",), "units"),), anyway=False)
     (fact,) = Wording(knots_day, backups=False).blocker(clash).facts
     assert (fact.kind, fact.ids) == ("equipment", ("deck-oven",))
+
+
+@pytest.mark.parametrize(
+    ("count", "words"),
+    [
+        (1, "together, and another need cannot be met for the same reason: deck-oven has"),
+        (3, "together, and 3 other needs cannot be met for the same reason: deck-oven has"),
+    ],
+)
+def test_how_many_needs_have_the_same_cause_is_said(knots_day: Day, count: int, words: str) -> None:
+    """The needs themselves are told beside the plan, as what lacks."""
+    also = tuple(Fact("need", ("knots-take-2", "reveal", f"baked-{i}")) for i in range(count))
+    clash = Clash((Fact("equipment", ("deck-oven",), "units"),), anyway=False, also=also)
+    assert words in Wording(knots_day, backups=False).blocker(clash).words
