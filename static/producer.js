@@ -31,28 +31,11 @@
     slide.labels[0].parentElement.querySelector("output").textContent = says;
   });
 
-  // One stream a page. A new plan's part is fetched; what is being typed elsewhere stays.
-  let stream = null;
-
-  function follow() {
-    const place = document.querySelector("[data-live]");
-    if (stream && stream.place === place) return;
-    if (stream) stream.close();
-    stream = null;
-    if (!place || !window.EventSource) return;
-    stream = new EventSource(`${place.dataset.live}?plan=${place.dataset.plan}`);
-    stream.place = place;
-    stream.onopen = () => window.stagelarder.found();
-    stream.onerror = () => window.stagelarder.lost();
-    stream.onmessage = (event) => {
-      const told = JSON.parse(event.data);
-      if (told.plan === undefined || told.plan === Number(place.dataset.plan)) return;
-      place.dataset.plan = told.plan;
-      window.htmx.ajax("GET", place.dataset.part, { target: place.dataset.target, swap: "outerHTML" });
-    };
-  }
-
-  document.addEventListener("htmx:after:settle", follow);
-  document.addEventListener("DOMContentLoaded", follow);
-  window.addEventListener("pagehide", () => stream && stream.close());
+  // A new plan's part is fetched; what is being typed elsewhere stays.
+  document.addEventListener("stream-news", (event) => {
+    const place = document.querySelector("[data-live]"), told = event.detail;
+    if (!place || told.plan === undefined || told.plan === Number(place.dataset.plan)) return;
+    place.dataset.plan = told.plan;
+    window.htmx.ajax("GET", place.dataset.part, { target: place.dataset.target, swap: "outerHTML" });
+  });
 })();

@@ -11,13 +11,17 @@ from typing import Literal, NamedTuple
 from app.storage.ticks import AnyTick
 
 log = logging.getLogger(__name__)
+HOUSE = 0
 
 
 class News(NamedTuple):
-    """What was stored: ticks (with their numbers), a published plan, or a change of the day."""
+    """What was stored: ticks (with their numbers), a published plan, a change of the day.
+
+    A change of the house, which belongs to no production, has the production `HOUSE`.
+    """
 
     production: int
-    kind: Literal["ticks", "plan", "day"]
+    kind: Literal["ticks", "plan", "day", "house"]
     n: int
     ticks: tuple[AnyTick, ...] = ()
 

@@ -1,7 +1,8 @@
 """What just happened, told to every open page: one stream a page, as server-sent events.
 
 A page says the last number that it saw; what it missed is read from the log, and what follows
-comes as it is stored. One reading serves all pages of a production.
+comes as it is stored. One reading serves all pages of a production. A page of the house, such as
+the larder, hears what changes for the house; every other page hears that as well.
 """
 
 import asyncio
@@ -22,6 +23,7 @@ from app.storage.queries.plans import newest_number
 from app.storage.queries.productions import production as production_row
 from app.web.errors import Told
 from app.web.floor import read_snapshot
+from app.web.following import marks_of
 
 router = APIRouter()
 BEAT_S = 10.0
@@ -38,10 +40,12 @@ class Channel:
         self.pages: set[asyncio.Queue[str]] = set()
         self.said: Snapshot = {}
         self.turn = asyncio.Lock()
+        self.is_due = False
 
     async def read(self) -> None:
         """Read what holds now and tell every page what is new of it."""
         async with self.turn:
+            self.is_due = False
             now = await asyncio.to_thread(_read, self.production)
             told = _difference(self.said, now)
             self.said = now
@@ -64,8 +68,11 @@ class Live:
         self.loop.call_soon_threadsafe(self._heard, told)
 
     def _heard(self, told: news.News) -> None:
-        channel = self.channels.get(told.production)
-        if channel is not None and told.kind != "day":
+        of_all = told.production == news.HOUSE
+        channels = self.channels.values() if of_all else [self.channels.get(told.production)]
+        # A reading that waits for its turn will see this as well.
+        for channel in [each for each in channels if each is not None and not each.is_due]:
+            channel.is_due = True
             reading_now = self.loop.create_task(channel.read())
             self._reading.add(reading_now)
             reading_now.add_done_callback(self._reading.discard)
@@ -109,12 +116,22 @@ async def live(
 ) -> StreamingResponse:
     """Tell a page what happens in a production, from the last number that it saw."""
     await asyncio.to_thread(_is_there, id)
+    return _stream(request, id, int(last_event_id) if last_event_id.isdecimal() else since, plan)
+
+
+@router.get("/live", include_in_schema=False)
+async def live_of_house(request: Request) -> StreamingResponse:
+    """Tell a page that belongs to no production what changes for the house."""
+    return _stream(request, news.HOUSE, 0, 0)
+
+
+def _stream(request: Request, production: int, seen: int, plan: int) -> StreamingResponse:
     told = _live_of(request.app)
     if told.streams >= MOST_STREAMS:
         raise Told(503, "More screens are open than this server can tell at once.")
-    seen = int(last_event_id) if last_event_id.isdecimal() else since
     headers = {"Cache-Control": "no-store", "X-Accel-Buffering": "no"}
-    return StreamingResponse(told.stream(id, seen, plan), 200, headers, "text/event-stream")
+    frames = told.stream(production, seen, plan)
+    return StreamingResponse(frames, 200, headers, "text/event-stream")
 
 
 def _is_there(id: int) -> None:
@@ -123,8 +140,12 @@ def _is_there(id: int) -> None:
 
 
 def _read(id: int) -> Snapshot:
+    """Return what holds: the snapshot of ticks, and the marks of all else that pages follow."""
+    marks = marks_of(id)
+    if id == news.HOUSE:
+        return {"n": 0, "plan": 0, "marks": marks}
     with reading() as conn:
-        return read_snapshot(conn, id, newest_number(conn, id))
+        return read_snapshot(conn, id, newest_number(conn, id)) | {"marks": marks}
 
 
 async def _next(page: "asyncio.Queue[str]", closing: "asyncio.Task[bool]") -> str:
@@ -140,19 +161,20 @@ async def _next(page: "asyncio.Queue[str]", closing: "asyncio.Task[bool]") -> st
 def _catch_up(now: Snapshot, since: int, plan: int) -> str:
     """Return all that holds for a page that missed something, else only that it is connected."""
     is_new = now["n"] == since and now["plan"] == plan
-    return _frame(now["n"], {"n": now["n"], "plan": now["plan"]} if is_new else now)
+    brief = {name: now[name] for name in ("n", "plan", "marks")}
+    return _frame(now["n"], brief if is_new else now)
 
 
 def _difference(before: Snapshot, now: Snapshot) -> Snapshot:
     """Return what is new: batches that changed, with null for those that are planned again."""
     if not before or before == now:
         return {}
-    if before["plan"] != now["plan"]:
+    if before["plan"] != now["plan"] or "batches" not in now:
         return now
     old, new = before["batches"], now["batches"]
     gone: dict[str, Any] = dict.fromkeys(old.keys() - new.keys())
     changed = {batch: state for batch, state in new.items() if old.get(batch) != state}
-    kept = {name: now[name] for name in ("n", "plan", "lost", "unknown")}
+    kept = {name: now[name] for name in ("n", "plan", "lost", "unknown", "marks")}
     return kept | {"changed": changed | gone}
 
 

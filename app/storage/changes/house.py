@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, func, insert, select
 
+from app.storage import engine, news
 from app.storage.changes.record import refuse_other
 from app.storage.clock import now
 from app.storage.tables.goods import HOUSE_CHANGES
@@ -62,6 +63,8 @@ def record(
     newest = connection.execute(select(func.max(_OF.n))).scalar() or 0
     change = HouseChange(newest + 1, now(), by, what, words, before, after, undoes)
     connection.execute(insert(HOUSE_CHANGES), change._asdict() | {"once": once})
+    told = news.News(news.HOUSE, "house", change.n)
+    engine.after_commit(connection, lambda: news.tell(told))
     return change
 
 

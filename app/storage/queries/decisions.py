@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from app.storage.tables.decisions import DECISIONS
 from app.storage.tables.runs import RUNS
@@ -33,6 +33,13 @@ def avoids(connection: Connection, production: int) -> bool:
         select(RUNS.c.people).where(RUNS.c.production_id == production)
     ).scalars()
     return any(person.get("avoids") for some in people for person in some or ())
+
+
+def newest_decision(connection: Connection, production: int) -> str:
+    """Return a mark that is another one after each decision, and after each taken back."""
+    query = select(func.count(), func.max(_OF.at)).where(_OF.production_id == production)
+    count, newest = connection.execute(query).one()
+    return f"{count}/{newest or ''}"
 
 
 def decision_on(connection: Connection, production: int, key: str) -> DecisionRow | None:

@@ -1,0 +1,72 @@
+"""What a page follows beside ticks: marks that are other ones once what it shows has changed.
+
+Readings of thermometers, changes of the house (larder, limits) and decisions by name reach every
+open page as ticks do. A part bears the marks that it was drawn with, the stream tells those that
+hold, and `follow.js` has a part drawn anew that differs.
+"""
+
+import hashlib
+import json
+
+from markupsafe import Markup
+
+from app.storage.engine import reading
+from app.storage.news import HOUSE
+from app.storage.queries.decisions import newest_decision
+from app.storage.queries.goods import newest_house_change
+from app.storage.queries.ticks import states
+from app.storage.refusals import NotThere, StoreTrouble
+from app.web.allergens import undecided_of
+from app.web.page import TEMPLATE_SET
+
+Marks = dict[str, str]
+LENGTH = 12
+
+
+def marks_of(production: int) -> Marks:
+    """Return the marks of a production, or only those of the house.
+
+    Raises
+    ------
+    NotThere
+        If there is no such production.
+    """
+    with reading() as conn:
+        marks = {"house": str(newest_house_change(conn))}
+        if production == HOUSE:
+            return marks
+        told = states(conn, production)
+        marks["measured"] = _count([each.n or 0 for each in told.measured])
+        marks["lost"] = _count([each.said.n for each in told.lost.values()])
+        marks["decided"] = newest_decision(conn, production)
+    return marks | {"undecided": _mark(undecided_of(production))}
+
+
+def follows(production: int, *names: str) -> Markup:
+    """Return the attribute of a part that is drawn anew when one of these marks changes.
+
+    Parameters
+    ----------
+    production
+        Its number; `HOUSE` for a page that belongs to none.
+    names
+        Of *house*, *measured*, *lost*, *decided*, *undecided*.
+    """
+    try:
+        marks = marks_of(production)
+    except (NotThere, StoreTrouble):
+        return Markup("")
+    mine = json.dumps({name: marks[name] for name in names})
+    return Markup(' data-follows="{}"').format(mine)
+
+
+def _count(numbers: list[int]) -> str:
+    return f"{len(numbers)}/{max(numbers, default=0)}"
+
+
+def _mark(words: list[str]) -> str:
+    text = "\n".join(words)
+    return hashlib.sha256(text.encode()).hexdigest()[:LENGTH] if text else ""
+
+
+TEMPLATE_SET.globals["follows"] = follows
