@@ -9,6 +9,7 @@ from app.paper.paper import Paper
 from app.paper.runsheet import stopwatch, things_for_set
 from app.paper.steps import steps
 from app.planning.care import cautions
+from app.planning.cores import core_due_c
 from app.planning.day import Beat, Day, Demonstration, Ingredient, Leaving, Need, Stage
 from app.planning.plan import Count, Plan
 from app.planning.pulls import BeatPull, beat_pulls, multiplied
@@ -102,7 +103,9 @@ class _Reader:
             for way in stage.ways
             for words, done in steps(demonstration, stage, {way.id})
         ]
-        care = dict.fromkeys(words for way in stage.ways for words in cautions(stage, way))
+        core_c = core_due_c(self.day, demonstration.id, stage)
+        told = (cautions(stage, way, core_c=core_c) for way in stage.ways)
+        care = dict.fromkeys(words for some in told for words in some)
         return Made(
             code=code,
             name=stage.called,

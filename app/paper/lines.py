@@ -6,6 +6,7 @@ from textwrap import wrap
 from app.paper import face
 from app.paper.letters import Badge, badges, stage_codes
 from app.planning.care import cautions
+from app.planning.cores import core_due_c
 from app.planning.day import Day, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -122,7 +123,8 @@ class Lines:
         stage = self.day.stage(task.demonstration, task.stage)
         way = next(way for way in stage.ways if way.id == self.ways[task.batch])
         step = int(task.key.rpartition(".")[2])
-        return tuple(face.clipped(each, LONGEST_CARE) for each in cautions(stage, way, step))
+        told = cautions(stage, way, step, core_due_c(self.day, task.demonstration, stage))
+        return tuple(face.clipped(each, LONGEST_CARE) for each in told)
 
 
 def _tags(task: Task) -> str:

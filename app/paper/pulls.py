@@ -14,6 +14,7 @@ from app.paper.paper import Paper
 from app.paper.pdf import Sheet
 from app.paper.steps import steps
 from app.planning.care import cautions
+from app.planning.cores import core_due_c
 from app.planning.day import Day, Stage
 from app.planning.eating import Eatings
 from app.planning.fetches import Fetch
@@ -83,7 +84,7 @@ def pages(day: Day, plan: Plan, larder: Larder = NO_LARDER, house: OfHouse = NOT
             pull=pull,
             stage=stage,
             counted=_counted(pull),
-            cautions=tuple(_cautions(stage, used)),
+            cautions=tuple(_cautions(stage, used, core_due_c(day, demonstration.id, stage))),
             contains=face.listed(_contains(stage)),
             rows=tuple(row for batch in pull.batches for row in _rows(clock, batch, eaten)),
             weighings=tuple(_weighings(clock, pull)),
@@ -98,10 +99,10 @@ def _counted(pull: StagePull) -> str:
     return f"{copies} in {face.many(len(pull.batches), 'batch', 'batches')}"
 
 
-def _cautions(stage: Stage, used: set[str]) -> Iterator[str]:
+def _cautions(stage: Stage, used: set[str], core_c: int | None) -> Iterator[str]:
     seen: set[str] = set()
     for way in stage.ways:
-        for words in cautions(stage, way) if way.id in used else ():
+        for words in cautions(stage, way, core_c=core_c) if way.id in used else ():
             if words not in seen:
                 seen.add(words)
                 yield words

@@ -1,5 +1,6 @@
 """What the clocks say of copies on a screen: eaten until when, cold by when, not for whom."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from app.food.held import Reading
@@ -13,6 +14,7 @@ from app.planning.plan import Batch, Copy, Plan
 from app.planning.spoilt import Spoiling, lost_because
 from app.planning.tasks import tags_in_words
 from app.storage.engine import reading
+from app.storage.queries.decisions import DecisionRow, decisions
 from app.storage.queries.safety import house
 from app.storage.states import BatchState, States
 from app.storage.ticks import Measured
@@ -60,8 +62,10 @@ def house_now() -> House:
         return house(conn)
 
 
-def watch_of(day: Day, plan: Plan, states: States, house: House) -> Watch:
-    """Return what is known beside a plan: limits, readings, and when work was really done."""
+def watch_of(
+    day: Day, plan: Plan, states: States, house: House, decided: Iterable[DecisionRow]
+) -> Watch:
+    """Return what is known beside a plan: limits, readings, when work was done, decisions."""
     clock = Clock(day.timezone)
     told: dict[str, list[Reading]] = {}
     for each in states.measured:
@@ -71,14 +75,16 @@ def watch_of(day: Day, plan: Plan, states: States, house: House) -> Watch:
         for batch in plan.batches
         if (late := _late_min(clock, batch, states.of(batch.id)))
     }
-    return Watch(house, {copy: tuple(readings) for copy, readings in told.items()}, late_min)
+    readings = {copy: tuple(each) for copy, each in told.items()}
+    return Watch(house, readings, late_min, frozenset(row.key for row in decided))
 
 
 def eatings(floor: Floor) -> Eatings:
     """Return what may be eaten of a plan, as things stand."""
-    return Eatings(
-        floor.day, floor.plan, watch_of(floor.day, floor.plan, floor.states, house_now())
-    )
+    with reading() as conn:
+        known, rows = house(conn), decisions(conn, floor.production.id)
+    watch = watch_of(floor.day, floor.plan, floor.states, known, rows)
+    return Eatings(floor.day, floor.plan, watch)
 
 
 def people(floor: Floor) -> Table:

@@ -17,6 +17,7 @@ from app.storage.queries.ticks import since
 from app.storage.states import LostCopy
 from app.storage.ticks import AnyTick, Lost, Measured, Staged, Started, Undone
 from app.web.clocks import clocked
+from app.web.cores import cold_core
 from app.web.errors import Told
 from app.web.floor import Floor, floor
 from app.web.letters import letters
@@ -89,6 +90,7 @@ def copy(request: Request, id: int, ref: str) -> HTMLResponse:
         about=about(found, chosen, events, told.house),
         photo=photos.get((chosen.demonstration, chosen.stage), ""),
         clocked=told,
+        core=cold_core(request, found, chosen),
         life=[step(found, each, chosen) for each in life],
     )
 

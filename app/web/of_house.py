@@ -18,7 +18,8 @@ def of_house(seen: Seen, plan: Plan) -> OfHouse:
     with reading() as conn:
         known, rows, ticked = house(conn), decisions(conn, seen.id), states(conn, seen.id)
     decided = tuple(Decided(row.key, row.decided, row.by, local(row.at, seen)) for row in rows)
-    return OfHouse(known.allergen_law, decided, watch_of(seen.planned, plan, ticked, known))
+    watch = watch_of(seen.planned, plan, ticked, known, rows)
+    return OfHouse(known.allergen_law, decided, watch)
 
 
 def local(text: str, seen: Seen) -> str:

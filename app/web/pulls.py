@@ -12,6 +12,7 @@ from app.food.larder import Larder
 from app.food.measures import Quantity
 from app.food.rounding import decimal
 from app.planning.care import cautions
+from app.planning.cores import core_due_c
 from app.planning.pulls import Amount, BatchPull, BeatPull, StagePull, beat_pulls, stage_pulls
 from app.storage.engine import reading
 from app.storage.queries.goods import larder, newest_house_change
@@ -118,7 +119,9 @@ def _cautions(floor: Floor, pull: StagePull) -> list[str]:
     stage = floor.day.stage(pull.demonstration, pull.stage)
     batches = {each.batch for each in pull.batches}
     ways = {batch.way for batch in floor.plan.batches if batch.id in batches}
-    told = [words for way in stage.ways if way.id in ways for words in cautions(stage, way)]
+    core_c = core_due_c(floor.day, pull.demonstration, stage)
+    used = [way for way in stage.ways if way.id in ways]
+    told = [words for way in used for words in cautions(stage, way, core_c=core_c)]
     return list(dict.fromkeys(told))
 
 

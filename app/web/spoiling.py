@@ -16,6 +16,7 @@ from app.planning.spoilt import Spoiling, Spoilt, lost_because
 from app.storage import news
 from app.storage.engine import reading
 from app.storage.log import append_each
+from app.storage.queries.decisions import decisions
 from app.storage.queries.plans import day_planned, published
 from app.storage.queries.safety import house
 from app.storage.queries.ticks import states
@@ -47,13 +48,15 @@ def look(production: int, told: AnyTick) -> list[Lost]:
         if not any(stage.ready_to_eat for _, stage in day.all_stages()):
             return []
         ticked = states(conn, production)
-        watch = watch_of(day, plan, ticked, house(conn))
+        watch = watch_of(day, plan, ticked, house(conn), decisions(conn, production))
     if watch.is_bare:
         return []
     spoiling = Spoiling(day, plan, watch, ticked.lost)
     found = spoiling.found(Clock(day.timezone).minute(told.at))
     said = [
-        _lost(told, each, lost_because(day, each), plan.number) for each in found if each.is_found
+        _lost(told, each, lost_because(day, each), plan.number)
+        for each in found
+        if each.is_found and not each.is_mendable
     ]
     outcomes = append_each(production, said) if said else []
     for refused in (each for each in outcomes if isinstance(each, Refusal)):
