@@ -11,6 +11,7 @@ from app.settings import Settings
 from app.storage.engine import close_store, open_store
 from app.storage.photographs import unpack_photographs
 from app.web import errors, guard
+from app.web.after_edits import AfterEdits
 from app.web.desk import Desk
 
 
@@ -30,7 +31,7 @@ def create_app(settings: Settings) -> FastAPI:
     desk = Desk()
     if settings.example != "none":
         put_example(settings.example, desk)
-    app = FastAPI(title="Stagelarder", docs_url=None, redoc_url=None, lifespan=_closing)
+    app = FastAPI(title="Stagelarder", docs_url=None, redoc_url=None, lifespan=_running)
     app.state.settings = settings
     app.state.desk = desk
     for router in web.ROUTERS:
@@ -41,6 +42,8 @@ def create_app(settings: Settings) -> FastAPI:
 
 
 @asynccontextmanager
-async def _closing(app: FastAPI) -> AsyncIterator[None]:
+async def _running(app: FastAPI) -> AsyncIterator[None]:
+    app.state.after_edits = AfterEdits(lambda: app.state.desk)
     yield
+    app.state.after_edits.close()
     close_store()

@@ -3,11 +3,11 @@
    data-part (where its part comes from); #beside, if there is one, is fetched after each change. */
 (() => {
   "use strict";
-  const QUIET_MS = 350, IDLE_MS = 6000, LOOK_MS = 2000, AGAIN_MS = 1500;
+  const QUIET_MS = 350, LOOK_MS = 2000, AGAIN_MS = 1500;
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
-  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = false, stale = false;
+  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = false, stale = false, held = false;
 
   function onceKey() {
     return [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
@@ -24,7 +24,7 @@
         const answer = await fetch(`${editor().dataset.edit}/${step}`, { method: "POST", body, headers });
         window.stagelarder.found();
         const said = await answer.json();
-        if (answer.ok && said.n) { follow(said.n); sessionStorage.setItem(changed(), "1"); }
+        if (answer.ok && said.n) follow(said.n);
         return { status: answer.status, said };
       } catch {
         window.stagelarder.lost();
@@ -131,9 +131,10 @@
     cell.append(which);
   }
 
-  /* Rows */
-  function step(name, values, then) {
+  /* Rows. What is sent may be told only when its turn has come. */
+  function step(name, told, then) {
     return enqueue(async () => {
+      const values = typeof told === "function" ? told() : told;
       const { status, said } = await post(name, values);
       if (status === 409 && said.seen && window.confirm(said.error)) {
         const again = await post(name, { ...values, seen: said.seen });
@@ -201,8 +202,8 @@
 
   async function refresh() {
     const box = editor();
-    if (refreshing) stale = true;
-    if (!box || refreshing) return;
+    if (refreshing || held) stale = true;
+    if (!box || refreshing || held) return;
     refreshing = true;
     const kept = inHand();
     [...kept, ...formsInHand()].forEach((cell) => cell.setAttribute("hx-morph-skip", ""));
@@ -228,26 +229,11 @@
   function soon() {
     clearTimeout(quiet);
     quiet = setTimeout(() => {
+      if (held) return soon();
       const beside = document.getElementById("beside");
       if (beside) window.htmx.ajax("GET", beside.dataset.part, { target: "#beside", swap: "outerMorph" });
-      planLater();
     }, QUIET_MS);
   }
-
-  /* Once nothing was changed for a while, a draft plan is asked for; the published one stays. */
-  let idle = 0;
-  const changed = () => `changed ${editor().dataset.edit}`;
-  function planLater() {
-    clearTimeout(idle);
-    idle = setTimeout(() => {
-      const place = document.getElementById("plan-follows");
-      if (!place || !document.getElementById("plan") || waiting || !sessionStorage.getItem(changed())) return;
-      sessionStorage.removeItem(changed());
-      window.htmx.ajax("POST", place.dataset.address, { target: "#plan", swap: "outerHTML", values: { once: onceKey() } });
-    }, IDLE_MS);
-  }
-  document.addEventListener("input", planLater);
-  document.addEventListener("DOMContentLoaded", () => { if (editor()) planLater(); });
 
   /* What the list of faults says stands beside its field as well. */
   document.addEventListener("htmx:after:swap", () => {
@@ -264,13 +250,27 @@
     });
   });
 
+  /* While something is dragged, nothing on the page moves away from under it. */
+  function hold(isHeld) {
+    held = isHeld;
+    if (!held && stale) { stale = false; refresh(); }
+  }
+
+  /* The server works out a draft once edits have stopped; the page shows it as it comes. */
+  function planStands(state) {
+    const plan = document.getElementById("plan");
+    if (!plan || plan.dataset.state === state || plan.contains(document.activeElement)) return;
+    window.htmx.ajax("GET", editor().dataset.edit.replace(/edit$/, "plan"), { target: "#plan", swap: "outerHTML" });
+  }
+
   async function look() {
     const box = editor();
-    if (!box || document.hidden || waiting || refreshing) return;
+    if (!box || document.hidden || waiting || refreshing || held) return;
     try {
       const answer = await fetch(`${box.dataset.edit}/news?seen=${box.dataset.seen}`, { cache: "no-store" });
       if (!answer.ok) return;
       const told = await answer.json();
+      planStands(told.plan);
       if (waiting || told.n <= Number(box.dataset.seen)) return;
       await refresh();
       if (told.words.length) say(told.words[0]);
@@ -329,5 +329,5 @@
     if (waiting || document.querySelector(".cell.is-unsaved")) event.preventDefault();
   });
   setInterval(look, LOOK_MS);
-  window.edits = { step, save, actOn, isDirty, control, refresh, loud };
+  window.edits = { step, save, actOn, isDirty, control, refresh, loud, hold };
 })();

@@ -58,7 +58,7 @@ def asked(request: Request, seen: Seen) -> Asked:
     told = draft.told if draft else None
     goal = told.goal if told else ""
     return Asked(
-        state=_state(draft),
+        state=state_of(draft),
         draft=draft,
         plan=plan,
         proof=proof(plan) if plan else None,
@@ -87,7 +87,8 @@ def _figure(goal: str, value: float | None) -> str:
     return "" if value is None else figure(goal, value)
 
 
-def _state(draft: Draft | None) -> str:
+def state_of(draft: Draft | None) -> str:
+    """Return *none*, *working*, *ready*, *wrong*, or *mending* where a plan is mended."""
     if draft is None:
         return "none"
     if draft.mends is not None:

@@ -20,7 +20,10 @@ from app.storage.parts import TABLES, Place, part, row_at, siblings
 from app.storage.queries.history import changes_since
 from app.storage.queries.sheets import sheet
 from app.storage.refusals import Conflict
+from app.web.after_edits import after_edits_of
 from app.web.cells import began_from, called, read, shown
+from app.web.desk import desk_of
+from app.web.drafts import state_of
 from app.web.errors import Told
 from app.web.fields import value_in
 from app.web.forms import Form
@@ -151,12 +154,15 @@ def _next(known: Steps, way: str) -> int:
 
 
 @router.get("/news")
-def news(id: int, seen: int = 0) -> Response:
-    """Tell what others changed after a change that a page has seen."""
+def news(request: Request, id: int, seen: int = 0) -> Response:
+    """Tell what others changed after a change that a page has seen, and how the planning stands."""
     with reading() as conn:
         part(conn, id, Place("productions", id))
         newer = changes_since(conn, id, seen)
+    if after := after_edits_of(request):
+        after.look(id)
     told = {"n": newer[0].n if newer else seen, "words": [each.words for each in newer[:5]]}
+    told["plan"] = state_of(desk_of(request).draft(id))
     return JSONResponse(told, headers={"Cache-Control": "no-store"})
 
 

@@ -1,0 +1,120 @@
+"""A draft plan follows the edits by itself: once they have stopped, whether or not a page is open.
+
+Every saved change of a production starts the wait anew. When it has passed, a whole production
+whose plan is none or out of date is planned at the desk, once for each day; a draft of a day that
+no longer stands is begun anew. A wait that a restart of the server cut short begins again with the
+first page that is open: `look`.
+"""
+
+import logging
+import threading
+from collections.abc import Callable
+
+from fastapi import Request
+
+from app.planning.reading import faults_of_day
+from app.storage import news
+from app.storage.changes.plans import PUBLISHED
+from app.storage.changes.productions import ADDED, BROUGHT_BACK, COPIED, REMOVED
+from app.storage.engine import reading
+from app.storage.queries.history import history
+from app.storage.refusals import NotThere, StoreTrouble
+from app.web.desk import Desk
+from app.web.seen import see
+
+WAIT_S = 6.0
+NO_EDITS = frozenset({ADDED, COPIED, REMOVED, BROUGHT_BACK, PUBLISHED})
+_LOG = logging.getLogger(__name__)
+Cancel = Callable[[], None]
+Later = Callable[[float, Callable[[], None]], Cancel]
+
+
+def _by_clock(wait_s: float, then: Callable[[], None]) -> Cancel:
+    timer = threading.Timer(wait_s, then)
+    timer.daemon = True
+    timer.start()
+    return timer.cancel
+
+
+class AfterEdits:
+    """Waits after the edits of each production and has a draft begun.
+
+    `desk` returns the desk at which plans are worked out; `later` has something done after so many
+    seconds and returns how to call that off.
+    """
+
+    def __init__(
+        self, desk: Callable[[], Desk], later: Later = _by_clock, wait_s: float = WAIT_S
+    ) -> None:
+        self._desk, self._later, self._wait_s = desk, later, wait_s
+        self._waits: dict[int, Cancel] = {}
+        self._known: set[int] = set()
+        self._turn = threading.Lock()
+        self._stop = news.listen(self._heard)
+
+    def close(self) -> None:
+        """Begin nothing any more."""
+        self._stop()
+        with self._turn:
+            for cancel in self._waits.values():
+                cancel()
+            self._waits.clear()
+
+    def look(self, production: int) -> None:
+        """Wait after edits that an earlier server heard of and did not get to."""
+        with self._turn:
+            is_known = production in self._known
+        if not is_known:
+            self._wait(production)
+
+    def _heard(self, told: news.News) -> None:
+        if told.kind == "day":
+            self._wait(told.production)
+
+    def _wait(self, production: int) -> None:
+        with self._turn:
+            self._known.add(production)
+            before = self._waits.pop(production, None)
+            if before is not None:
+                before()
+            self._waits[production] = self._later(self._wait_s, lambda: self._begin(production))
+
+    def _begin(self, production: int) -> None:
+        with self._turn:
+            self._waits.pop(production, None)
+        try:
+            by = _last_editor(production)
+            if by:
+                _plan(self._desk(), production, by)
+        except NotThere:
+            _LOG.info("Production %d was removed before it could be planned.", production)
+        except StoreTrouble as why:
+            _LOG.warning("No draft follows the edits of production %d. %s", production, why)
+
+
+def _last_editor(production: int) -> str:
+    """Return who made the last change, where that is an edit and no plan followed it."""
+    with reading() as conn:
+        newest = history(conn, production, most=1)
+    return newest[0].by if newest and newest[0].what not in NO_EDITS else ""
+
+
+def _plan(desk: Desk, production: int, by: str) -> None:
+    seen, draft = see(production), desk.draft(production)
+    if draft is not None and (draft.mends is not None or draft.day == seen.day):
+        return
+    if seen.plan is not None and not seen.is_outdated:
+        # What was changed was taken back: a draft of what no longer stands helps nobody.
+        if draft is not None:
+            desk.discard(production)
+        return
+    if seen.has_begun or not seen.day.runs or faults_of_day(seen.day):
+        return
+    number = (seen.plan.number if seen.plan else 0) + 1
+    desk.begin(production, seen.day, number, by)
+
+
+def after_edits_of(request: Request) -> AfterEdits | None:
+    """Return what waits after edits in the app that answers, if it has been started."""
+    found: AfterEdits | None = getattr(request.app.state, "after_edits", None)
+    return found
