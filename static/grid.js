@@ -72,10 +72,19 @@
     else if (event.key === "ArrowRight" && !event.shiftKey && atEnd(field)) go(event, sideways(field, true));
   });
 
-  /* A block of cells: lines are rows, tabs are columns; what goes beyond the table becomes rows. */
+  /* A block of cells: lines are rows, tabs are columns; a cell in quotes may hold both. What goes
+     beyond the table becomes rows; what fits nowhere is told with its words. */
   function blockOf(text) {
-    const lines = text.replace(/\r\n?/g, "\n").replace(/\n$/, "").split("\n");
-    return lines.map((line) => line.split("\t").map((part) => part.replace(/^"(.*)"$/, "$1").replace(/""/g, "\"")));
+    const rows = [[]];
+    const cell = /("(?:[^"]|"")*"(?=[\t\n]|$)|[^\t\n]*)(\t|\n|$)/g;
+    const whole = text.replace(/\r\n?/g, "\n").replace(/\n$/, "");
+    for (let found = cell.exec(whole); found; found = cell.exec(whole)) {
+      const isQuoted = /^".*"$/s.test(found[1]);
+      rows[rows.length - 1].push(isQuoted ? found[1].slice(1, -1).replace(/""/g, "\"") : found[1]);
+      if (!found[2]) break;
+      if (found[2] === "\n") rows.push([]);
+    }
+    return rows;
   }
 
   const ownCells = (row) => [...row.querySelectorAll(".cell")].filter((cell) => cell.dataset.place === row.dataset.row);
@@ -84,51 +93,61 @@
     const field = event.target, text = event.clipboardData ? event.clipboardData.getData("text/plain") : "";
     if (!field.matches || !field.matches(FIELDS) || !/[\t\n]/.test(text.replace(/\n$/, ""))) return;
     const form = field.closest("[data-add][data-fields]"), row = field.closest("[data-row]");
-    if (form) { event.preventDefault(); return pasteNew(form, blockOf(text), 0); }
-    const grid = field.closest("[data-grid]"), cell = field.closest(".cell");
-    if (!grid || !cell || !row) return;
+    if (form) { event.preventDefault(); return pasteNew(form, blockOf(text)); }
+    const cell = field.closest("[data-grid] .cell, [data-block] .cell");
+    if (!cell || !row || cell.dataset.place !== row.dataset.row) return;
     event.preventDefault();
     pasteOver(row, cell, blockOf(text));
   });
 
+  /* From a cell to the right and down, over the rows of the same kind that follow each other. */
   function pasteOver(row, cell, block) {
-    const table = row.dataset.row.split("/")[0];
-    const rows = [...row.parentElement.querySelectorAll(`:scope > [data-row^="${table}/"]`)];
-    const first = rows.indexOf(row), column = ownCells(row).indexOf(cell);
-    const cells = [];
-    block.slice(0, rows.length - first).forEach((line, at) => {
-      const there = ownCells(rows[first + at]).slice(column);
-      line.slice(0, there.length).forEach((text, n) => {
+    const table = row.dataset.row.split("/")[0], rows = [];
+    for (let next = row; next && (next.dataset.row || "").startsWith(`${table}/`); next = next.nextElementSibling) rows.push(next);
+    const column = ownCells(row).indexOf(cell), cells = [], left = [];
+    block.slice(0, rows.length).forEach((line, at) => {
+      const there = ownCells(rows[at]).slice(column);
+      line.forEach((text, n) => {
+        if (!there[n]) return left.push(text);
         const { place, field, began } = there[n].dataset;
         cells.push([place, field, text, began]);
       });
     });
     const names = ownCells(row).slice(column).map((each) => each.dataset.field);
-    const form = formAfter(row, table), more = block.slice(rows.length - first);
-    send(cells, form && more.length ? newRows(form, more, names) : []);
+    const form = formFor(rows[rows.length - 1], table), more = block.slice(rows.length);
+    if (!form) left.push(...more.flat());
+    send(cells, form ? newRows(form, more, names, left) : [], left);
   }
 
-  function formAfter(row, table) {
-    const forms = [...document.querySelectorAll(`[data-add="${table}"][data-fields]`)];
-    return forms.find((form) => row.compareDocumentPosition(form) & Node.DOCUMENT_POSITION_FOLLOWING) || null;
+  /* Where a row is added to these: in the same part of the table, after it or else before it. */
+  function formFor(row, table) {
+    const wanted = `[data-add="${table}"]`;
+    const follows = (form) => row.compareDocumentPosition(form) & Node.DOCUMENT_POSITION_FOLLOWING;
+    const near = [...(row.closest("td, tbody") || document).querySelectorAll(wanted)].filter((form) => !row.contains(form));
+    const far = [...document.querySelectorAll(wanted)];
+    return near.find(follows) || near.reverse()[0] || far.find(follows) || null;
   }
 
-  function newRows(form, lines, names) {
-    return lines.map((line) => ({
-      table: form.dataset.add, below: form.dataset.below,
-      texts: Object.fromEntries(line.slice(0, names.length).map((text, n) => [names[n], text])),
-    }));
+  function newRows(form, lines, names, left) {
+    return lines.map((line) => {
+      left.push(...line.slice(names.length));
+      const texts = Object.fromEntries(line.slice(0, names.length).map((text, n) => [names[n], text]));
+      return { table: form.dataset.add, below: form.dataset.below, texts };
+    });
   }
 
   function pasteNew(form, block) {
+    const { add: table, below, fields } = form.dataset, left = [];
     const isList = block.every((line) => line.length === 1);
-    const { add: table, below, fields } = form.dataset;
-    if (isList) send([], block.filter((line) => line[0].trim()).map(([name]) => ({ table, below, name, texts: {} })));
-    else send([], newRows(form, block, fields.split(",")));
+    if (isList) send([], block.filter((line) => line[0].trim()).map(([name]) => ({ table, below, name, texts: {} })), left);
+    else send([], newRows(form, block, fields.split(","), left), left);
   }
 
-  function send(cells, rows) {
-    window.edits.step("paste", { block: JSON.stringify({ cells, rows }) });
+  function send(cells, rows, left) {
+    const beyond = left.filter((text) => text.trim()).map((text) => `“${text.trim()}”`);
+    window.edits.step("paste", { block: JSON.stringify({ cells, rows }) }, () => {
+      if (beyond.length) window.edits.loud(`Beyond the table, so not pasted: ${beyond.slice(0, 12).join(", ")}${beyond.length > 12 ? ` and ${beyond.length - 12} more` : ""}.`);
+    });
   }
 
   /* A row is dragged by its handle onto another of its table; the buttons of its menu do the same. */

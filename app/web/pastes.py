@@ -3,10 +3,11 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, Response
 
+from app.planning.day import Fact
 from app.storage.changes.fields import Filled, paste
 from app.storage.changes.structure import Added
 from app.storage.engine import writing
-from app.storage.parts import part
+from app.storage.parts import Place, Values, part
 from app.storage.queries.sheets import Sheet, sheet
 from app.storage.refusals import Conflict
 from app.web import words
@@ -27,7 +28,7 @@ def paste_block(request: Request, id: int, form: Form) -> Response:
     cells, rows = sent_block(form)
     with writing() as conn:
         known = sheet(conn, id)
-        filled = [_filled(known, part(conn, id, cell.place), cell) for cell in cells]
+        filled = _filled(known, cells, {at: part(conn, id, at) for at in _places(cells)})
         added = [_added(known, row) for row in rows]
         said = [words.many(len(filled), "cell")] if filled else []
         said += [words.many(len(added), "new row")] if added else []
@@ -41,24 +42,42 @@ def paste_block(request: Request, id: int, form: Form) -> Response:
     return JSONResponse(answer, headers={"Cache-Control": "no-store"})
 
 
-def _filled(known: Sheet, row: dict[str, object], cell: Sent) -> Filled:
-    values, typed, _ = read(cell.field.reads(known, row), cell.name, cell.field, cell.text)
-    return Filled(cell.place, cell.name, values, typed, cell.began, cell.began_typed)
+def _places(cells: list[Sent]) -> list[Place]:
+    return list(dict.fromkeys(cell.place for cell in cells))
+
+
+def _filled(known: Sheet, cells: list[Sent], rows: dict[Place, Values]) -> list[Filled]:
+    """Return what the cells fill in; one may be read by another of its row, a date by its hour."""
+    found: list[Filled] = []
+    for cell in cells:
+        row = rows[cell.place]
+        values, typed, _ = read(cell.field.reads(known, row), cell.name, cell.field, cell.text)
+        rows[cell.place] = row | values
+        found.append(Filled(cell.place, cell.name, values, typed, cell.began, cell.began_typed))
+    return found
 
 
 def _added(known: Sheet, row: NewRow) -> Added:
     """Return a row with the columns that were pasted; what is not understood stands beside it."""
-    first = row.name or next(iter(row.texts.values()), "")
-    try:
-        fact = row.made.named(known, dict(row.below), first.strip()[:120])
-    except NotUnderstood as why:
-        raise Told(422, str(why)) from why
+    fact = _begun(known, row)
     typed: list[tuple[str, str]] = []
     for name, text in row.texts.items():
         field = field_of(row.table, name)
         if field is None or not text.strip():
             continue
-        values, kept, _ = read(field.reads(known, dict(row.below)), name, field, text)
+        so_far = fact.model_dump(warnings=False) | row.below
+        values, kept, _ = read(field.reads(known, so_far), name, field, text)
         fact = fact.model_copy(update=values)
         typed += [(name, kept)] if kept is not None else []
     return Added(row.table, fact, row.below, typed=tuple(typed))
+
+
+def _begun(known: Sheet, row: NewRow) -> Fact:
+    """Return how a row begins: by its first text as a name, or without one where it is none."""
+    first = row.name or next(iter(row.texts.values()), "")
+    for name in (first.strip()[:120], ""):
+        try:
+            return row.made.named(known, dict(row.below), name)
+        except NotUnderstood as why:
+            said = str(why)
+    raise Told(422, said)

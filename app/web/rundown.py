@@ -79,6 +79,12 @@ def beside(request: Request, id: int) -> Response:
     return show(request, id, part="rundown/_beside.html")
 
 
+@router.get("/table")
+def table(request: Request, id: int) -> Response:
+    """Show the runs as a table, over which a block of cells can be pasted."""
+    return show(request, id, page="rundown/table.html", part="rundown/_table.html")
+
+
 @router.post("/{run}")
 def move(request: Request, id: int, run: str, form: Form) -> Response:
     """Give a run another start; with `which=after` all that start after it move as far."""
@@ -87,8 +93,8 @@ def move(request: Request, id: int, run: str, form: Form) -> Response:
     starts = _starts(form)
     which = form.choice("which", WHICH)
     began_from = form.text("began_from", most=22)
-    if not form.faults:
-        _refuse_too_far(form, day, starts, run if which == "after" else "")
+    if not form.faults and (why := too_far(day, starts, run if which == "after" else "")):
+        form.faults["starts"] = why
     if form.faults:
         return show(request, id, 422, at=run, faults=form.faults, typed=form.values)
     if seen.plan is not None and seen.has_begun:
@@ -134,19 +140,20 @@ def _starts(form: Typed) -> str:
     return moment.isoformat(timespec="minutes") + offset
 
 
-def _refuse_too_far(form: Typed, day: Day, starts: str, run: str) -> None:
-    """Refuse to move a run, or all after it, out of the sixty days that a production may have."""
+def too_far(day: Day, starts: str, run: str = "") -> str:
+    """Return why a run, or it and all after it, may not leave the sixty days of a production."""
     first = _days(day.prep_from)
     away = [_days(starts) - first]
     shifted = next((each for each in day.runs if each.id == run), None)
     if shifted is not None:
         later = [_days(each.starts) for each in day.runs if each.starts >= shifted.starts]
         away.append(max(later) - _days(shifted.starts) + away[0])
-    if any(abs(each) >= MOST_DAYS for each in away):
-        form.faults["starts"] = (
-            f"A production lies within {MOST_DAYS} days of {words.date(day.prep_from)}, when its "
-            "prep starts; this would leave them."
-        )
+    if all(abs(each) < MOST_DAYS for each in away):
+        return ""
+    return (
+        f"A production lies within {MOST_DAYS} days of {words.date(day.prep_from)}, when its "
+        "prep starts; this would leave them."
+    )
 
 
 def _days(text: str) -> int:
@@ -154,15 +161,22 @@ def _days(text: str) -> int:
 
 
 def show(
-    request: Request, id: int, status: int = 200, part: str = "rundown/_part.html", **more: Any
+    request: Request,
+    id: int,
+    status: int = 200,
+    page: str = "rundown/page.html",
+    part: str = "rundown/_part.html",
+    **more: Any,
 ) -> Response:
     """Show the rundown, or a part of it, with what a form of it has to tell."""
     seen, rows, known = _read(request, id)
     found, told = faults(seen.day, rows)
+    in_order = _rows(seen.day, rows)
     values = {
         "seen": seen,
         "production": seen.production,
-        "rows": _rows(seen.day, rows),
+        "rows": in_order,
+        "runs": [each.values for each in in_order],
         "touched": _touched(seen.day),
         "asked": asked(request, seen),
         "once": new_once(),
@@ -174,7 +188,7 @@ def show(
         "overlaps": _overlaps(seen.day),
         "kinds": tuple(KINDS),
     }
-    return answer(request, "rundown/page.html", part, status, **values, **(NOTHING | more))
+    return answer(request, page, part, status, **values, **(NOTHING | more))
 
 
 def _read(request: Request, id: int) -> tuple[Seen, Sheet, Steps]:

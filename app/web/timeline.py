@@ -1,4 +1,7 @@
-"""The time line of a rundown: a row a day, a bar a run, drawn on the server."""
+"""The time line of a rundown: a row a day, a bar a run, drawn on the server.
+
+A bar can be dragged: it says the minute of its day at which it starts, the line how wide one is.
+"""
 
 from dataclasses import dataclass
 
@@ -9,12 +12,12 @@ from app.web import words
 from app.web.letters import Letter, letters
 
 WIDE, LEFT, LANE, HEAD, SIGN, HOUR_MIN = 1320, 130, 26, 20, 7.5, 60
-LEAST_BAR, GAP = 3.0, 6.0
+LEAST_BAR, GAP, ROOM_H = 3.0, 6.0, 1
 
 
 @dataclass(frozen=True)
 class Bar:
-    """One run: where its bar lies, and what is written beside it."""
+    """One run: where its bar lies, what is written beside it, the minute of its day it starts."""
 
     run: Run
     letter: Letter
@@ -22,6 +25,7 @@ class Bar:
     y: float
     width: float
     said: str
+    minute: int
 
 
 @dataclass(frozen=True)
@@ -36,12 +40,18 @@ class Lane:
 
 @dataclass(frozen=True)
 class Line:
-    """The whole picture, in units of its own; `hours` are the ticks of its axis."""
+    """The whole picture, in units of its own; `hours` are the ticks of its axis.
+
+    The axis goes from `first` to `last`, minutes of a day; `scale` is how wide a minute is.
+    """
 
     lanes: tuple[Lane, ...]
     hours: tuple[tuple[float, str], ...]
     height: float
     alternative: str
+    first: int
+    last: int
+    scale: float
 
 
 def timeline(day: Day) -> Line | None:
@@ -56,7 +66,9 @@ def timeline(day: Day) -> Line | None:
             (_of_day(clock, starts), ends - starts, run)
         )
     first = min(each[0] for runs in dated.values() for each in runs) // HOUR_MIN
+    first = max(0, first - ROOM_H)
     last = max(each[0] + each[1] for runs in dated.values() for each in runs) // HOUR_MIN + 1
+    last += ROOM_H
     scale = (WIDE - LEFT - 150) / ((last - first) * HOUR_MIN)
     known, lanes, y = letters(day), [], float(HEAD)
     for on, runs in dated.items():
@@ -68,7 +80,8 @@ def timeline(day: Day) -> Line | None:
         (LEFT + (hour - first) * HOUR_MIN * scale, f"{hour % 24:02d}:00")
         for hour in range(first, last + 1, step)
     )
-    return Line(tuple(lanes), hours, y, _alternative(dated))
+    axis = first * HOUR_MIN, last * HOUR_MIN
+    return Line(tuple(lanes), hours, y, _alternative(dated), *axis, scale)
 
 
 def _bars(
@@ -84,7 +97,7 @@ def _bars(
         lane = next((at for at, until in enumerate(free) if until <= x), len(free))
         until = x + width + len(said) * SIGN + 3 * GAP
         free[lane : lane + 1] = [until]
-        bars.append(Bar(run, known[run.demonstration], x, y + lane * LANE, width, said))
+        bars.append(Bar(run, known[run.demonstration], x, y + lane * LANE, width, said, starts))
     return tuple(bars), len(free) * LANE
 
 

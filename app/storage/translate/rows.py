@@ -16,9 +16,11 @@ Rows = dict[int, list[Values]]
 def row_of(fact: Fact, table: Table, **more: Any) -> Values:
     """Return the row of a fact: its fields that the table has, its id as `key`, and `more`."""
     fields = set(table.columns.keys()) & set(type(fact).model_fields) - {"id"}
-    values = fact.model_dump(mode="json", include=fields)
+    values = fact.model_dump(mode="json", include=fields, warnings=False)
     if "key" in table.columns:
         values["key"] = getattr(fact, "id", None)
+    if "own_inputs" in table.columns:
+        values["own_inputs"] = getattr(fact, "takes", None) is not None
     return values | more
 
 

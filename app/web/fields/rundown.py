@@ -5,19 +5,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from app.planning.day import Fact, Run
+from app.planning.ids import id_from
 from app.planning.minutes import Clock, NoSuchTime
 from app.planning.refusals.times import timezones
 from app.storage.parts import Values
 from app.storage.queries.sheets import Sheet
 from app.web import words
-from app.web.fields import Field, chosen, ticked
+from app.web.fields import Field, Made, chosen, ticked
 from app.web.fields.demonstrations import KINDS
 from app.web.fields.taking import called
 from app.web.lengths import Length
 from app.web.moments import Moment, Part
 from app.web.typed import Chance, Choice, Names, NotUnderstood, Text, Whole, quoted
 
-LONGEST_NAME = 120
+LONGEST_NAME, HOUR_MIN = 120, 60
 
 
 @dataclass(frozen=True)
@@ -160,6 +162,24 @@ def demonstrations(sheet: Sheet, row: Values) -> dict[str, str]:
     return {each["key"]: called(each) for each in sheet.all("demonstrations")}
 
 
+def _run(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return a run like the last one, an hour later; the first one when the prep starts."""
+    known = list(demonstrations(sheet, {}))
+    if not known:
+        raise NotUnderstood("There is nothing to show yet. Begin a demonstration first.")
+    clock = Clock(sheet.production["timezone"])
+    last = max(sheet.all("runs"), key=lambda each: clock.minute(each["starts"]), default=None)
+    is_class = sheet.production["kind"] == "class"
+    kind = last["kind"] if last else "sitting" if is_class else "take"
+    shown = last["demonstration"] if last and last["demonstration"] in known else known[0]
+    starts = sheet.production["prep_from"]
+    if last:
+        starts = clock.text(clock.minute(last["starts"]) + HOUR_MIN)
+    ident = id_from(name or f"{shown[:36]}-{kind}", otherwise="run")
+    return Run(id=ident, name=name or None, demonstration=shown, kind=kind, starts=starts)
+
+
+MADE: dict[str, Made] = {"runs": Made("run", _run)}
 FIELDS: dict[str, dict[str, Field]] = {
     "runs": {
         "name": Field("name", Text(120, none=True), "mid"),

@@ -1,0 +1,154 @@
+"""Blocks of cells from a spreadsheet, over every kind of row and beyond it as new ones."""
+
+import json
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.storage.engine import reading
+from app.storage.translate import day_of
+from tests.web.editing import Editing
+
+KNOTS = "demonstrations/knots"
+
+
+@pytest.fixture
+def ada(client: TestClient, production: int) -> Editing:
+    """Return an open editor of the knots."""
+    return Editing(client, production)
+
+
+def day(editing: Editing) -> Day:
+    """Return the day as it stands."""
+    with reading() as conn:
+        return day_of(conn, editing.production)
+
+
+def pasted(ada: Editing, screen: str, cells: dict[str, str], rows: list[dict] = ()) -> None:
+    """Paste texts over fields, `place field`, and rows beyond them."""
+    page = ada.page(screen)
+    sent = [[*at.split(" "), text, page[at]] for at, text in cells.items()]
+    status, said = ada.post("paste", block=json.dumps({"cells": sent, "rows": list(rows)}))
+    assert status == 200, said
+
+
+def new(table: str, below: dict[str, int], **texts: str) -> dict:
+    """Return a row that goes beyond a table."""
+    return {"table": table, "below": json.dumps(below), "texts": texts}
+
+
+def test_a_rundown_is_pasted(ada: Editing) -> None:
+    """Tests a date and an hour over one run, two new ones, people, beats, and one undo."""
+    before = day(ada)
+    take = f"runs/{ada.id('runs', 'knots-take-1')}"
+    below = {"production_id": ada.production}
+    cells = {f"{take} date": "Fri 5 March", f"{take} hour": "9.15", f"{take} stations": "2"}
+    rows = [
+        new(
+            "runs",
+            below,
+            name="Dry run",
+            date="Wed 3 March",
+            hour="18:00",
+            demonstration="Cardamom knots",
+            kind="rehearsal",
+            dry="yes",
+        ),
+        new(
+            "runs",
+            below,
+            name="Close-ups",
+            date="2027-03-05",
+            hour="11h30",
+            kind="pickup",
+            beats="from tie",
+            people="Ines avoids milk; Ben",
+        ),
+    ]
+    pasted(ada, "rundown/table", cells, rows)
+    now = day(ada)
+    assert now.run("knots-take-1").starts == "2027-03-05T09:15"
+    assert now.run("knots-take-1").stations == 2
+    dry, close = now.run("dry-run"), now.run("close-ups")
+    assert (dry.starts, dry.kind, dry.dry) == ("2027-03-03T18:00", "rehearsal", True)
+    assert (close.starts, close.beats) == ("2027-03-05T11:30", ("tie", "reveal"))
+    assert [(each.name, each.avoids) for each in close.people] == [("Ines", ("milk",)), ("Ben", ())]
+    assert ada.post("undo")[0] == 200
+    assert day(ada) == before
+
+
+def test_what_is_not_understood_of_a_pasted_run_is_kept(ada: Editing) -> None:
+    """Each text stands in its cell with what is wrong; the run is there all the same."""
+    rows = [
+        new(
+            "runs",
+            {"production_id": ada.production},
+            name="Odd",
+            date="soon",
+            hour="late",
+            demonstration="Bread",
+            kind="party",
+            stations="many",
+        )
+    ]
+    pasted(ada, "rundown/table", {}, rows)
+    assert day(ada).run("odd").starts == "2027-03-04T16:30"
+    page = ada.client.get(f"/productions/{ada.production}/rundown/table").text
+    for text in ("soon", "late", "many"):
+        assert f'value="{text}"' in page
+    for text in ("Bread", "party"):
+        assert f"<option selected>{text}</option>" in page
+    assert "There is no “Bread” here" in page
+    assert "A whole number from 1" in page
+
+
+def test_rows_inside_a_row_are_pasted(ada: Editing) -> None:
+    """Tests needs over and beyond those of a beat, and inputs of a stage."""
+    beat = ada.id("beats", "tie")
+    need = ada.rows().below("beats", beat, "needs")[0]["id"]
+    cells = {
+        f"needs/{need} count": "2",
+        f"needs/{need} stage": "tied",
+        f"needs/{need} backups": "1",
+    }
+    rows = [new("needs", {"beat_id": beat}, count="3", stage="baked", untouched="x", tasting="no")]
+    pasted(ada, KNOTS, cells, rows)
+    needs = day(ada).demonstration("knots").beat("tie").needs
+    assert [(each.count, each.stage, each.backups) for each in needs] == [
+        (2, "tied", 1),
+        (3, "baked", 0),
+    ]
+    assert needs[1].untouched
+
+
+def test_a_kitchen_is_pasted(ada: Editing) -> None:
+    """Tests equipment, crew with what is not understood, shelves, shifts and stock."""
+    kitchen, crew = ada.rows().kitchen["id"], ada.id("cooks", "cook-1")
+    shift = ada.rows().below("cooks", crew, "shifts")[0]["id"]
+    below = {"kitchen_id": kitchen}
+    rows = [
+        new("equipment", below, name="Big oven", kind="oven", units="2", change_min="a while"),
+        new("cooks", below, name="Ines", skills="pastry, sugar"),
+        new("shelves", below, name="Rack 9", zone="chill", levels="3 levels of 4"),
+        new(
+            "shifts",
+            {"cook_id": crew, "production_id": ada.production},
+            starts="Fri 5 March, 6:00",
+            ends="14:30",
+        ),
+        new("stock", {"production_id": ada.production}, count="4", taken="baked of Cardamom knots"),
+    ]
+    cells = {f"shifts/{shift} starts": "Thu 4 March, 6:30", f"shifts/{shift} ends": "15:00"}
+    pasted(ada, "kitchen", cells, rows)
+    now = day(ada)
+    (cook,) = (each for each in now.kitchen.crew if each.id == "cook-1")
+    assert cook.shifts == (
+        ("2027-03-04T06:30", "2027-03-04T15:00"),
+        ("2027-03-05T06:00", "2027-03-05T14:30"),
+    )
+    assert [each.skills for each in now.kitchen.crew if each.id == "ines"] == [("pastry", "sugar")]
+    assert [each.levels for each in now.kitchen.shelves if each.id == "rack-9"] == [(4, 4, 4)]
+    assert [(each.stage, each.count) for each in now.stock] == [("baked", 4)]
+    page = ada.client.get(f"/productions/{ada.production}/kitchen").text
+    assert 'value="a while"' in page
