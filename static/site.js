@@ -50,6 +50,13 @@
     if (since) ask();
   }, 3000);
 
+  // The first production is begun in the time zone of whoever begins it.
+  document.addEventListener("DOMContentLoaded", () => {
+    const field = document.querySelector("[data-own-zone]");
+    const own = Intl.DateTimeFormat().resolvedOptions().timeZone || "";
+    if (field && own.includes("/")) field.value = own;
+  });
+
   // A screen chosen from the menu closes it, also when the page is the same.
   document.addEventListener("click", (event) => {
     const link = event.target.closest && event.target.closest("#screens a");

@@ -5,17 +5,21 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from app.planning.day import Demonstration
+from app.planning.ids import id_from
+from app.storage.changes.structure import Added, add_part
 from app.storage.changes.undo import Steps, steps
-from app.storage.engine import reading
-from app.storage.parts import Values
+from app.storage.engine import reading, writing
+from app.storage.parts import Place, Values, row_at
 from app.storage.queries.sheets import Sheet, sheet
 from app.web.cells import Editor
 from app.web.count import chart
 from app.web.drafts import Asked, asked
 from app.web.errors import Told
 from app.web.faults import faults
+from app.web.forms import Form, new_once
 from app.web.letters import letters, stage_codes
-from app.web.page import answer, is_part
+from app.web.page import answer, go_to, is_part
 from app.web.seen import Seen, see, who
 
 router = APIRouter(prefix="/productions/{id}/demonstrations")
@@ -37,7 +41,24 @@ def demonstrations(request: Request, id: int) -> Response:
         edit=Editor(rows),
         sheet=rows,
         steps=known,
+        once=new_once(),
     )
+
+
+@router.post("")
+def add(request: Request, id: int, form: Form) -> Response:
+    """Add a demonstration and open it."""
+    name = form.text("name", least=1, most=120)
+    if form.faults:
+        raise Told(422, f"Its name: {form.faults['name']}", kept="What you typed is kept.")
+    begun = Demonstration(id=id_from(name, otherwise="demonstration"), title=name, stages=())
+    with writing() as conn:
+        words, by = f"added a demonstration, {name}", who(request)
+        added = Added("demonstrations", begun, {"production_id": id})
+        change = add_part(conn, id, added, words=words, by=by, once=form.once)
+        place = Place.read(change.outcome["place"])
+        row = row_at(conn, place) if place else None
+    return go_to(request, f"/productions/{id}/demonstrations/{row['key'] if row else ''}")
 
 
 @router.get("/{demonstration}")

@@ -1,5 +1,6 @@
 """The productions: the list, a new one from a file, the examples, a copy, the file again."""
 
+from datetime import date, timedelta
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -42,6 +43,7 @@ def _show(request: Request, part: str = PART, status: int = 200, **more: Any) ->
         "productions": rows,
         "removed": gone,
         "kitchens": kept,
+        "tomorrow": (date.today() + timedelta(days=1)).isoformat(),
         "refused": None,
         "fault": "",
     } | more

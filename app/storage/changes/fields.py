@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection
 
+from app.planning.day import Input, Stage
 from app.storage.changes.applying import TYPED, apply, typed_at
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.changes.structure import Added, added_rows
@@ -77,14 +78,28 @@ def paste(
         return first
     before, after = _filled(connection, production, filled)
     apply(connection, before, after)
+    above: tuple[Added, str] | None = None
     for row in rows:
-        was, now = added_rows(connection, production, row)
+        was, now = added_rows(connection, production, _following(row, above))
         apply(connection, was, now)
         before, after = before | was, after | now
+        new = [values for at, values in now.items() if values and was.get(at, values) is None]
+        above = (row, str(new[0].get("key", "")))
     if not after:
         return None
     said = f"{by} {words}."
     return record(connection, production, PASTED, said, before, after, by=by, once=once)
+
+
+def _following(row: Added, above: tuple[Added, str] | None) -> Added:
+    """Return a stage of a block made from the one above it, where it would be from the same."""
+    if above is None or not isinstance(row.fact, Stage) or not isinstance(above[0].fact, Stage):
+        return row
+    takes, is_first = above[0].fact.takes, not above[0].fact.takes
+    if row.below != above[0].below or (row.fact.takes != takes and not is_first):
+        return row
+    source = (Input(stage=above[1]),)
+    return row._replace(fact=row.fact.model_copy(update={"takes": source}))
 
 
 def _filled(

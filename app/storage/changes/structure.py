@@ -22,10 +22,19 @@ from app.storage.parts import (
 )
 from app.storage.queries.history import changes_since
 from app.storage.refusals import Conflict, Refusal
-from app.storage.translate.rows import row_of
+from app.storage.tables.productions import PRODUCTIONS
+from app.storage.translate.rows import row_of, rows_of
 
 ADDED, DUPLICATED, SHIFTED, DELETED = "added", "duplicated", "moved", "deleted"
 LONGEST_KEY = 48
+# What a new fact may hold already: its fields, and the tables that they are kept in.
+HELD = {
+    "stages": (("takes", "inputs"), ("ways", "ways")),
+    "ways": (("takes", "inputs"), ("phases", "phases")),
+    "phases": (("equipment", "phase_equipment"),),
+    "beats": (("needs", "needs"), ("leaves", "leavings")),
+    "cooks": (("shifts", "shifts"),),
+}
 
 
 class Added(NamedTuple):
@@ -69,10 +78,27 @@ def added_rows(connection: Connection, production: int, added: Added) -> tuple[P
     if "key" in row:
         row["key"] = free_key(str(row["key"]), {str(each["key"]) for each in like})
     before, after = _placed(connection, table, row, like, added.after)
+    held = _held(connection, production, Place(table.name, row["id"]), added.fact)
+    before, after = before | dict.fromkeys(held), after | held
     if added.typed:
         at = f"{TYPED}{Place(table.name, row['id'])}"
         before[at], after[at] = {name: None for name, _ in added.typed}, dict(added.typed)
     return before, after
+
+
+def _held(connection: Connection, production: int, place: Place, fact: Fact) -> Places:
+    """Return the rows of what a new fact holds below it, by their places."""
+    found: Places = {}
+    for name, below in HELD.get(place.table, ()):
+        table = TABLES[below]
+        facts = getattr(fact, name, None) or ()
+        owners = {place.table: place.id, PRODUCTIONS.name: production}
+        more = {column.name: owners.get(above) for column, above in links(table)}
+        numbers = new_numbers(connection, len(facts)) if facts else ()
+        for id, row, each in zip(numbers, rows_of(facts, table, **more), facts, strict=True):
+            found[str(Place(below, id))] = row | {"id": id}
+            found |= _held(connection, production, Place(below, id), each)
+    return found
 
 
 def duplicate_part(

@@ -79,8 +79,7 @@ def store_ways(connection: Connection, owned: Sequence[tuple[int, Stage]]) -> No
         ingredients += rows_of(stage.ingredients, INGREDIENTS, stage_id=owner, beat_id=None)
         inputs += rows_of(stage.takes, INPUTS, stage_id=owner, way_id=None)
         for at, way in enumerate(stage.ways):
-            own = way.takes is not None
-            rows.append(row_of(way, WAYS, position=at, stage_id=owner, own_inputs=own))
+            rows.append(row_of(way, WAYS, position=at, stage_id=owner))
             ways.append(way)
     phases: list[Values] = []
     for owner, way in zip(insert_rows(connection, WAYS, rows), ways, strict=True):

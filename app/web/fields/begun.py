@@ -2,36 +2,61 @@
 
 from app.exchange.ingredient_lines import ingredient_of
 from app.planning.day import (
-    Beat,
     Demonstration,
     Fact,
     Input,
     Leaving,
     Need,
-    Phase,
     PhaseEquipment,
     Stage,
-    Way,
 )
 from app.planning.ids import id_from
 from app.storage.parts import Place, Values
 from app.storage.queries.sheets import Sheet
 from app.web.fields import Made
+from app.web.fields.demonstrations import kinds_of_equipment
+from app.web.fields.lines import beat_of, stage_of, step_of, way_of
 from app.web.fields.taking import Taken, stages_here, stages_to_take
 from app.web.typed import NotUnderstood
 
 AT_FIRST_MIN, AT_FIRST_S = 240, 60
 
 
-def _first_free(sheet: Sheet, below: Values, table: str) -> str:
-    """Return the last stage that a beat does not need, or leave, yet."""
+def _free(sheet: Sheet, below: Values, table: str) -> list[str]:
+    """Return the stages that a beat does not need, or leave, yet."""
     beat = sheet.row(Place("beats", below["beat_id"])) or {}
     there = {row["stage"] for row in sheet.below("beats", below["beat_id"], table)}
-    known = stages_here(sheet, beat)
-    free = next((key for key in reversed(list(known)) if key not in there), None)
-    if free is None:
+    free = [key for key in stages_here(sheet, beat) if key not in there]
+    if not free:
         raise NotUnderstood("No stage is left that this beat does not name already. Add one first.")
     return free
+
+
+def _need(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return the first need of a beat: the stage after the last that its like speak of."""
+    free = _free(sheet, below, "needs")
+    beat = sheet.row(Place("beats", below["beat_id"])) or {}
+    known = list(stages_here(sheet, beat))
+    told = [
+        known.index(row["stage"])
+        for each in sheet.below("demonstrations", beat.get("demonstration_id", 0), "beats")
+        for table in ("needs", "leavings")
+        for row in sheet.below("beats", each["id"], table)
+        if row["stage"] in known
+    ]
+    is_first = not sheet.below("beats", below["beat_id"], "needs")
+    following = known[max(told, default=-1) + 1 :] if is_first else []
+    return Need(stage=next((key for key in following if key in free), free[-1]))
+
+
+def _leaving(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return what a beat leaves: the stage after the one that it needs."""
+    free = _free(sheet, below, "leavings")
+    beat = sheet.row(Place("beats", below["beat_id"])) or {}
+    known = list(stages_here(sheet, beat))
+    needs = [row["stage"] for row in sheet.below("beats", below["beat_id"], "needs")]
+    following = known[known.index(needs[-1]) + 1 :] if needs and needs[-1] in known else []
+    return Leaving(stage=next((key for key in following if key in free), free[-1]))
 
 
 def _input(sheet: Sheet, below: Values, name: str) -> Fact:
@@ -51,19 +76,20 @@ def _input(sheet: Sheet, below: Values, name: str) -> Fact:
 
 
 def _stage(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return a stage of a line; it waits and keeps as the one above it, and is made from that."""
     above = sheet.below("demonstrations", below["demonstration_id"], "stages")
-    keeps_min = above[-1]["keeps_min"] if above else AT_FIRST_MIN
-    zone = above[-1]["zone"] if above else "ambient"
-    return Stage(
-        id=id_from(name, otherwise="stage"), name=name or None, keeps_min=keeps_min, zone=zone
+    like = Stage(
+        id="stage",
+        keeps_min=above[-1]["keeps_min"] if above else AT_FIRST_MIN,
+        zone=above[-1]["zone"] if above else "ambient",
     )
+    return stage_of(name, [row["key"] for row in above], stages_here(sheet, below), like)
 
 
 def _beat(sheet: Sheet, below: Values, name: str) -> Fact:
     above = sheet.below("demonstrations", below["demonstration_id"], "beats")
     starts_s = max((row["starts_s"] + row["lasts_s"] for row in above), default=0)
-    ident = id_from(name, otherwise="beat")
-    return Beat(id=ident, name=name or None, starts_s=starts_s, lasts_s=AT_FIRST_S)
+    return beat_of(name, stages_here(sheet, below), starts_s, AT_FIRST_S)
 
 
 MADE: dict[str, Made] = {
@@ -75,21 +101,14 @@ MADE: dict[str, Made] = {
     ),
     "stages": Made("stage", _stage),
     "inputs": Made("input", _input),
-    "ways": Made(
-        "way",
-        lambda _sheet, _below, name: Way(
-            id=id_from(name, otherwise="way"), name=name or None, phases=()
-        ),
-    ),
-    "phases": Made("step", lambda _sheet, _below, name: Phase(does=name, lasts_min=0)),
+    "ways": Made("way", lambda sheet, _below, name: way_of(name, kinds_of_equipment(sheet))),
+    "phases": Made("step", lambda sheet, _below, name: step_of(name, kinds_of_equipment(sheet))),
     "phase_equipment": Made(
         "piece of equipment",
         lambda _sheet, _below, name: PhaseEquipment(kind=name or "oven", per_batch=1),
     ),
     "beats": Made("beat", _beat),
     "ingredients": Made("ingredient", lambda _sheet, _below, name: ingredient_of(name or "?")),
-    "needs": Made("need", lambda sheet, below, _: Need(stage=_first_free(sheet, below, "needs"))),
-    "leavings": Made(
-        "leaving", lambda sheet, below, _: Leaving(stage=_first_free(sheet, below, "leavings"))
-    ),
+    "needs": Made("need", _need),
+    "leavings": Made("leaving", _leaving),
 }

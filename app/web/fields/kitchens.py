@@ -5,12 +5,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.planning.day import Cook, Equipment, Fact, Shelf, Stock
+from app.planning.day import Equipment, Fact, Shelf, Stock
 from app.planning.ids import id_from
 from app.storage.parts import Values
 from app.storage.queries.sheets import Sheet
 from app.web.fields import Field, Made, chosen
 from app.web.fields.demonstrations import ZONES, kinds_of_equipment, skills
+from app.web.fields.lines import Line
 from app.web.fields.rundown import MomentField
 from app.web.fields.taking import Taken, TakenField, called
 from app.web.lengths import Length
@@ -71,6 +72,25 @@ def _day(sheet: Sheet, name: str) -> str:
     return Moment(sheet.production["timezone"], beside, "date").understand(name or beside[:10])[:10]
 
 
+class NewCook(Fact):
+    """One of the crew who is new, with the shifts of this production."""
+
+    id: str
+    name: str | None
+    skills: tuple[str, ...] = ()
+    shifts: tuple[Fact, ...] = ()
+
+
+def _cook(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return a person: *Ada, pastry*; where there is one day alone, they work on it."""
+    line = Line(name)
+    days = days_of(sheet)
+    shifts = (_shift(sheet, {}, days[0]),) if len(days) == 1 else ()
+    called = line.parts[0] if line.parts else ""
+    ident = id_from(called, otherwise="cook")
+    return NewCook(id=ident, name=called or None, skills=tuple(line.parts[1:]), shifts=shifts)
+
+
 def _closure(sheet: Sheet, below: Values, name: str) -> Fact:
     on = _day(sheet, name)
     after = (date.fromisoformat(on) + timedelta(days=1)).isoformat()
@@ -82,7 +102,10 @@ def _shift(sheet: Sheet, below: Values, name: str) -> Fact:
     on = _day(sheet, name)
     known = [
         row
-        for row in (*sheet.all("shifts"), *sheet.below("cooks", below["cook_id"], "shifts"))
+        for row in (
+            *sheet.all("shifts"),
+            *(sheet.below("cooks", below["cook_id"], "shifts") if "cook_id" in below else ()),
+        )
         if row["starts"][:10] == row["ends"][:10]
     ]
     hours = (known[-1]["starts"][11:16], known[-1]["ends"][11:16]) if known else ()
@@ -143,12 +166,7 @@ MADE: dict[str, Made] = {
             kind=re.sub(r"[\s\d]+$", "", name.lower()).rpartition(" ")[2] or "oven",
         ),
     ),
-    "cooks": Made(
-        "person",
-        lambda _sheet, _below, name: Cook(
-            id=id_from(name, otherwise="cook"), name=name or None, shifts=()
-        ),
-    ),
+    "cooks": Made("person", _cook),
     "shelves": Made(
         "shelf unit",
         lambda _sheet, _below, name: Shelf(

@@ -54,7 +54,8 @@ def stages_here(sheet: Sheet, row: Values) -> dict[str, str]:
     """Return the stages of the demonstration that a row lies in, by id."""
     home = home_of(sheet, row)
     return {
-        each["key"]: called(each) for each in sheet.below("demonstrations", home["id"], "stages")
+        each["key"]: called(each)
+        for each in sheet.below("demonstrations", home.get("id", 0), "stages")
     }
 
 

@@ -1,0 +1,98 @@
+"""What is still missing before a production can be planned for the first time, screen by screen."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.planning.day import Day, Phase
+from app.web.page import TEMPLATE_SET
+from app.web.words import listed
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step on the way to a plan: its screen, and what is missing there; nothing if it is done.
+
+    `address` lies below that of the production.
+    """
+
+    name: str
+    address: str
+    missing: str
+
+    @property
+    def is_done(self) -> bool:
+        """Return whether nothing is missing."""
+        return not self.missing
+
+
+def steps_to_plan(day: Day) -> list[Step]:
+    """Return the steps in the order in which people take them."""
+    shown = next((each for each in day.demonstrations if _lacks(day, each.id)), None)
+    shown = shown or next(iter(day.demonstrations), None)
+    address = f"demonstrations/{shown.id}" if shown else "demonstrations"
+    missing = next((words for each in day.demonstrations if (words := _lacks(day, each.id))), "")
+    if not day.demonstrations:
+        missing = "what is shown, and in which stages"
+    return [
+        Step("Demonstrations", address, missing),
+        Step("Kitchen", "kitchen", _kitchen_lacks(day)),
+        Step("Rundown", "rundown", "" if day.runs else "no run yet: when it is shown"),
+    ]
+
+
+def _lacks(day: Day, demonstration: str) -> str:
+    """Return what a demonstration lacks before anything of it can be made and shown."""
+    shown = day.demonstration(demonstration)
+    if not shown.stages:
+        return f"{shown.title} has no stages yet"
+    left = {leaving.stage for beat in shown.beats for leaving in beat.leaves}
+    stocked = {entry.stage for entry in day.stock if entry.demonstration == shown.id}
+    comes = left | stocked
+    bare = [stage.called for stage in shown.stages if not stage.ways and stage.id not in comes]
+    if bare:
+        return f"no way yet to get {listed(bare[:3])}{' and more' if bare[3:] else ''}"
+    idle = [
+        stage.called
+        for stage in shown.stages
+        if any(not way.phases or not way.length_min(1) for way in stage.ways)
+    ]
+    if idle:
+        return f"how long {listed(idle[:3])}{' and more' if idle[3:] else ''} takes"
+    is_shared = any(
+        entry.demonstration == shown.id
+        for home in day.demonstrations
+        for stage in home.stages
+        for takes in (stage.takes, *(way.takes or () for way in stage.ways))
+        for entry in takes
+    )
+    if not shown.beats and not is_shared:
+        return f"{shown.title} has no beats yet"
+    if shown.beats and not any(beat.needs for beat in shown.beats):
+        return "no beat needs a copy yet"
+    return ""
+
+
+def _kitchen_lacks(day: Day) -> str:
+    """Return what the ways ask for and the kitchen lacks: people at work, kinds of equipment."""
+    has_shifts = any(cook.shifts for cook in day.kitchen.crew)
+    there = {item.kind for item in day.kitchen.equipment}
+    kinds = {use.kind for phase in _phases(day) for use in phase.equipment} - there
+    lacks = [f"no {kind}" for kind in sorted(kinds)[:3]]
+    if not has_shifts and any(phase.hands for phase in _phases(day)):
+        lacks.insert(0, "nobody at work")
+    is_bare = not day.kitchen.crew and not day.kitchen.equipment and not _phases_there(day)
+    return "who preps, and in what" if is_bare else listed(lacks)
+
+
+def _phases(day: Day) -> Iterator[Phase]:
+    for shown in day.demonstrations:
+        for stage in shown.stages:
+            for way in stage.ways:
+                yield from way.phases
+
+
+def _phases_there(day: Day) -> bool:
+    return next(_phases(day), None) is not None
+
+
+TEMPLATE_SET.globals["steps_to_plan"] = steps_to_plan

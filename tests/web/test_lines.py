@@ -1,0 +1,135 @@
+"""A row is said in one line: what is understood of it, and that no word of it is lost."""
+
+import pytest
+from fastapi.testclient import TestClient
+
+from app.planning.day import Demonstration, PhaseEquipment, Stage
+from app.storage.engine import reading
+from app.storage.translate import day_of
+from app.web.fields.lines import beat_of, stage_of, step_of, way_of
+from tests.web.editing import Editing
+
+KNOWN = {"weighed": "Weighed", "mixed": "Mixed"}
+LIKE = Stage(id="stage", keeps_min=240)
+
+
+@pytest.mark.parametrize(
+    ("line", "does", "minutes", "hands", "use", "zone"),
+    [
+        ("knead, 12 min, 1 person, mixer", "knead", 12, 1, ("mixer", None), None),
+        ("bake, 20 min, oven at 190 °C", "bake", 20, 0, ("oven", 190), None),
+        ("bake, oven 375 F, 20 min", "bake", 20, 0, ("oven", 191), None),
+        ("let rise 1 h 20", "let rise", 80, 0, None, None),
+        ("cool for 2 hours, chill", "cool", 120, 0, None, "chill"),
+        ("fold, wrap and label, 4 min, by hand", "fold, wrap and label", 4, 1, None, None),
+        ("stir in the salamander", "stir in the salamander", 0, 0, None, None),
+        ("toast, 3 min, salamander", "toast", 3, 0, ("salamander", None), None),
+        ("fill layer 2", "fill layer 2", 0, 0, None, None),
+        ("", "", 0, 0, None, None),
+    ],
+)
+def test_a_step_is_said_in_one_line(
+    line: str,
+    does: str,
+    minutes: int,
+    hands: int,
+    use: tuple[str, int | None] | None,
+    zone: str | None,
+) -> None:
+    """The salamander is a kind that this kitchen has; it is known only as a part of its own."""
+    step = step_of(line, ["salamander"])
+    wanted = (PhaseEquipment(kind=use[0], per_batch=1, setting=use[1]),) if use else ()
+    assert (step.does, step.lasts_min, step.hands) == (does, minutes, hands)
+    assert (step.equipment, step.zone) == (wanted, zone)
+
+
+def test_more_for_each_copy_is_minutes_and_seconds() -> None:
+    """Beside what the batch takes."""
+    step = step_of("shape, 5 min, 1 min 30 each, 2 people", [])
+    assert (step.lasts_min, step.per_copy_min, step.per_copy_s, step.hands) == (5, 1, 30, 2)
+
+
+def test_a_way_begins_with_its_first_step_or_with_its_name_alone() -> None:
+    """It is called by what it is done in, or by hand."""
+    way = way_of("weigh, 10 min, 1 person, 6 at once", [])
+    assert (way.called, way.batch_max, len(way.phases)) == ("hand", 6, 1)
+    assert way_of("bake, 20 min, oven", []).called == "oven"
+    assert way_of("let rise 60 min", []).called == "standing"
+    named = way_of("deck oven", [])
+    assert (named.called, named.phases) == ("deck oven", ())
+
+
+def test_a_stage_is_made_from_the_one_above_unless_the_line_says_otherwise() -> None:
+    """What the line does not say is as above."""
+    mixed = stage_of("Mixed, keeps 20 min, chill", ["weighed"], KNOWN, LIKE)
+    assert (mixed.called, mixed.keeps_min, mixed.zone) == ("Mixed", 20, "chill")
+    assert [each.stage for each in mixed.takes] == ["weighed"]
+    glazed = stage_of("Cut, glazed, from 2 weighed", ["weighed", "mixed"], KNOWN, LIKE)
+    assert (glazed.called, glazed.keeps_min) == ("Cut, glazed", 240)
+    assert [(each.stage, each.count) for each in glazed.takes] == [("weighed", 2)]
+    assert stage_of("Weighed", [], KNOWN, LIKE).takes == ()
+
+
+def test_a_beat_says_what_it_needs_and_leaves() -> None:
+    """A stage that is not there stays a part of the name."""
+    beat = beat_of("Mix, 2 min, needs 2 weighed, 1 backup, leaves mixed", KNOWN, 30, 60)
+    assert (beat.called, beat.starts_s, beat.lasts_s) == ("Mix", 30, 120)
+    assert [(each.stage, each.count, each.backups) for each in beat.needs] == [("weighed", 2, 1)]
+    assert [each.stage for each in beat.leaves] == ["mixed"]
+    assert beat_of("Talk, needs nothing", KNOWN, 0, 60).called == "Talk, needs nothing"
+
+
+def test_lines_build_a_demonstration_and_each_is_taken_back_whole(
+    client: TestClient, production: int
+) -> None:
+    """Tests what is stored below a row that was said in a line, and one undo a line."""
+    answer = client.post(f"/productions/{production}/demonstrations", data={"name": "Plum buns"})
+    assert answer.url.path.endswith("/demonstrations/plum-buns")
+    ada = Editing(client, production)
+    home = ada.id("demonstrations", "plum-buns")
+
+    def add(table: str, column: str, above: int, line: str) -> None:
+        status, said = ada.post("add", table=table, below=f'{{"{column}": {above}}}', name=line)
+        assert status == 200, said
+
+    def shown() -> Demonstration:
+        with reading() as conn:
+            return day_of(conn, production).demonstration("plum-buns")
+
+    for line in ("Weighed, keeps 1 day", "Mixed, keeps 20 min"):
+        add("stages", "demonstration_id", home, line)
+    add(
+        "ways",
+        "stage_id",
+        max(row["id"] for row in ada.rows().all("stages")),
+        "knead, 12 min, 1 person, mixer",
+    )
+    add("beats", "demonstration_id", home, "Mix, 2 min, needs weighed, leaves mixed")
+    mixed = shown().stage("mixed")
+    assert [each.stage for each in mixed.takes] == ["weighed"]
+    assert mixed.ways[0].phases[0].equipment[0].kind == "mixer"
+    assert shown().beat("mix").needs[0].stage == "weighed"
+    for _ in range(2):
+        assert ada.post("undo")[0] == 200
+    assert (shown().beats, shown().stage("mixed").ways) == ((), ())
+    assert len(shown().stages) == 2
+
+
+def test_needs_and_leavings_follow_the_order_of_the_stages(
+    client: TestClient, production: int
+) -> None:
+    """A new beat needs what comes after all that beats spoke of, and leaves what follows that."""
+    ada = Editing(client, production)
+    home = ada.id("demonstrations", "knots")
+    for line in ("Glazed", "Boxed"):
+        ada.post("add", table="stages", below=f'{{"demonstration_id": {home}}}', name=line)
+    ada.post("add", table="beats", below=f'{{"demonstration_id": {home}}}', name="Glaze")
+    beat = f'{{"beat_id": {ada.id("beats", "glaze")}}}'
+    ada.post("add", table="needs", below=beat)
+    ada.post("add", table="leavings", below=beat)
+    with reading() as conn:
+        glaze = day_of(conn, production).demonstration("knots").beat("glaze")
+    assert ([each.stage for each in glaze.needs], [each.stage for each in glaze.leaves]) == (
+        ["glazed"],
+        ["boxed"],
+    )

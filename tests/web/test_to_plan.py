@@ -1,0 +1,54 @@
+"""What is still missing before the first plan is told on every screen that leads to it."""
+
+from fastapi.testclient import TestClient
+
+from app.planning.day import Day
+from app.web.to_plan import steps_to_plan
+from tests.live import stored
+
+
+def _missing(day: Day) -> list[str]:
+    return [step.missing for step in steps_to_plan(day)]
+
+
+def test_each_step_names_what_it_lacks(knots_day: Day) -> None:
+    """From nothing to all that a plan needs."""
+    bare = Day(title="x", kind="broadcast", timezone="Europe/Lisbon", prep_from="2027-03-04T07:00")
+    assert _missing(bare) == [
+        "what is shown, and in which stages",
+        "who preps, and in what",
+        "no run yet: when it is shown",
+    ]
+    assert _missing(knots_day) == ["", "", ""]
+    shown = knots_day.demonstrations[0]
+    stages = tuple(each.model_copy(update={"ways": ()}) for each in shown.stages)
+    built = {
+        "Cardamom knots has no stages yet": shown.model_copy(update={"stages": (), "beats": ()}),
+        "no way yet to get scaled, rested and baked": shown.model_copy(update={"stages": stages}),
+        "Cardamom knots has no beats yet": shown.model_copy(update={"beats": ()}),
+    }
+    for words, each in built.items():
+        day = knots_day.model_copy(update={"demonstrations": (each,)})
+        assert _missing(day)[0] == words
+    empty = knots_day.model_copy(
+        update={"kitchen": knots_day.kitchen.model_copy(update={"equipment": (), "crew": ()})}
+    )
+    assert _missing(empty)[1] == "nobody at work, no mixer and no oven"
+
+
+def test_the_way_is_shown_until_there_is_a_plan(
+    client: TestClient, production: int, knots_day: Day
+) -> None:
+    """A count without runs names the rundown instead of a button; with a plan all that is gone."""
+    bare = knots_day.model_copy(update={"runs": ()})
+    other = stored(bare, None)
+    count = client.get(f"/productions/{other}/count").text
+    assert "no run yet: when it is shown" in count
+    assert "Work out the plan" not in count
+    for screen in ("rundown", "kitchen", "demonstrations", "demonstrations/knots"):
+        assert "Before there can be a plan" in client.get(f"/productions/{other}/{screen}").text
+        assert "to-plan" not in client.get(f"/productions/{production}/{screen}").text
+    whole = stored(knots_day, None)
+    count = client.get(f"/productions/{whole}/count").text
+    assert "Work out the plan" in count
+    assert "Before there can be a plan" not in count
