@@ -71,7 +71,7 @@ def shelves(
         return answer(request, "floor/unplanned.html", "floor/_unplanned.html", production=found)
     waits = kept(id, found.plan, "stays", lambda: stays(found.day, found.plan))
     dates = dates_of(found, waits)
-    chosen = day if day in dates else nearest(dates, found.today)
+    chosen = day if day in dates else _shown_first(id, found, waits, dates)
     slider = slider_of(found, waits, chosen, at)
     wanted = tag.strip().upper()
     here = standing_at(waits, slider.at)
@@ -93,6 +93,18 @@ def shelves(
         lost=found.states.lost,
         raw={(of.id, stage.id) for of, stage in found.day.all_stages() if stage.raw_animal},
     )
+
+
+def _shown_first(id: int, floor: Floor, waits: list[Stay], dates: list[str]) -> str:
+    """Return today, else the date on which most stands on the shelves."""
+    if floor.today in dates or not waits:
+        return nearest(dates, floor.today)
+    starts = {stay.starts for stay in waits}
+
+    def fullest() -> int:
+        return max(sorted(starts), key=lambda minute: len(standing_at(waits, minute)))
+
+    return floor.clock.date(kept(id, floor.plan, "fullest", fullest))
 
 
 def dates_of(floor: Floor, waits: list[Stay]) -> list[str]:

@@ -78,6 +78,13 @@ def test_without_a_minute_it_shows_when_most_stands_there(
     assert '<span class="taken">5</span> of 16 taken' in html
 
 
+def test_before_its_days_it_opens_on_the_fullest_of_them(client: TestClient) -> None:
+    """On the first of them nothing stands but what was in stock before."""
+    day, plan = example_of("studio")
+    html = shelves(client, stored(day, plan), "")
+    assert 'aria-current="page">Thu 13 May</a>' in html
+
+
 def test_a_minute_of_another_day_is_moved_into_this_one(
     client: TestClient, production: int
 ) -> None:
