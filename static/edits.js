@@ -132,7 +132,7 @@
   }
 
   /* Rows. What is sent may be told only when its turn has come. */
-  function step(name, told, then) {
+  function step(name, told, then, failed) {
     return enqueue(async () => {
       const values = typeof told === "function" ? told() : told;
       const { status, said } = await post(name, values);
@@ -140,6 +140,7 @@
         const again = await post(name, { ...values, seen: said.seen });
         if (again.status !== 200) return loud(again.said.error);
       } else if (status !== 200) {
+        if (failed) failed();
         return loud(said.error);
       }
       await refresh();
@@ -166,6 +167,13 @@
     const field = rowOf(place)?.querySelector(".cell input, .cell select, .cell textarea");
     field?.closest("details")?.setAttribute("open", "");
     if (field) { field.focus(); field.select?.(); }
+  }
+
+  /* Of the sections that hold nothing yet, the one after this, or else the first. */
+  function nextBare(form) {
+    const bare = [...document.querySelectorAll(`[data-add="${form.dataset.add}"][data-onward]`)].filter((each) => each !== form);
+    const after = bare.find((each) => form.compareDocumentPosition(each) & Node.DOCUMENT_POSITION_FOLLOWING);
+    return (after || bare[0])?.elements.name;
   }
 
   function onStep(button) {
@@ -309,10 +317,12 @@
     const form = event.target;
     if (!form.dataset || !form.dataset.add) return;
     event.preventDefault();
-    const name = form.elements.name ? form.elements.name.value : "";
+    const field = form.elements.name, name = field ? field.value : "";
     const values = { table: form.dataset.add, below: form.dataset.below, name, ...(form.dataset.more ? JSON.parse(form.dataset.more) : {}) };
-    if (form.elements.name) form.elements.name.value = "";
-    step("add", values, (said) => { if (!form.elements.name) focusOn(said.place); else form.elements.name.focus(); });
+    if (field) field.value = "";
+    const onward = form.matches("[data-onward]");
+    const back = () => { if (field && !field.value) field.value = name; };
+    step("add", values, (said) => { if (!field) focusOn(said.place); else ((onward && nextBare(form)) || field).focus(); }, back);
   });
   document.addEventListener("keydown", (event) => {
     const isUndo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z";

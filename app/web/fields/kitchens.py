@@ -20,6 +20,7 @@ from app.web.typed import Names, NotUnderstood, Text, Whole, quoted
 
 MOST_LEVELS, MOST_SLOTS = 40, 200
 FROM_HOUR, TO_HOUR, MIDNIGHT, DAYS = "07:00", "17:00", "00:00", 60
+AT_FIRST_LEVELS = [4, 4]
 _ALIKE = re.compile(r"(\d{1,2})\s*(?:levels?\s*of|[x×*])\s*(\d{1,3})")
 
 
@@ -79,6 +80,33 @@ class NewCook(Fact):
     name: str | None
     skills: tuple[str, ...] = ()
     shifts: tuple[Fact, ...] = ()
+
+
+def _item(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return an item: *Big oven, 2 units*; the last word of its name is its kind."""
+    line = Line(name)
+    units = line.take(_units)
+    called = line.name
+    kind = re.sub(r"[\s\d]+$", "", called.lower()).rpartition(" ")[2] or "oven"
+    ident = id_from(called, otherwise="item")
+    return Equipment(id=ident, name=called or None, kind=kind, units=units or 1)
+
+
+def _shelf(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return a shelf unit: *Fridge, chill, 3 levels of 4*."""
+    line = Line(name)
+    zone = line.take(lambda part: part.lower() if part.lower() in ZONES else None)
+    alike = line.take(lambda part: _ALIKE.fullmatch(part.lower()))
+    levels = Levels().understand(alike[0]) if alike else AT_FIRST_LEVELS
+    ident = id_from(line.name, otherwise="shelf")
+    return Shelf.model_validate(
+        {"id": ident, "name": line.name or None, "zone": zone or "ambient", "levels": levels}
+    )
+
+
+def _units(part: str) -> int | None:
+    found = re.fullmatch(r"(\d{1,3}) units?", part.lower())
+    return int(found[1]) or None if found else None
 
 
 def _cook(sheet: Sheet, below: Values, name: str) -> Fact:
@@ -158,21 +186,9 @@ FIELDS: dict[str, dict[str, Field]] = {
     },
 }
 MADE: dict[str, Made] = {
-    "equipment": Made(
-        "piece of equipment",
-        lambda _sheet, _below, name: Equipment(
-            id=id_from(name, otherwise="item"),
-            name=name or None,
-            kind=re.sub(r"[\s\d]+$", "", name.lower()).rpartition(" ")[2] or "oven",
-        ),
-    ),
+    "equipment": Made("piece of equipment", _item),
     "cooks": Made("person", _cook),
-    "shelves": Made(
-        "shelf unit",
-        lambda _sheet, _below, name: Shelf(
-            id=id_from(name, otherwise="shelf"), name=name or None, zone="ambient", levels=(4, 4)
-        ),
-    ),
+    "shelves": Made("shelf unit", _shelf),
     "shifts": Made("shift", _shift),
     "closures": Made("closed span", _closure),
     "stock": Made("stock", _stock),
