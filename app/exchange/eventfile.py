@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable
 
-from app.exchange.suspicion import TooDeep, check_size, text_of, value_of, why_no_json
+from app.exchange.suspicion import TooMuch, check_size, text_of, value_of, why_no_json
 from app.planning.canonical import canonical
 from app.planning.day import Day
 from app.planning.event_log import Line, Unread, read_events
@@ -49,8 +49,8 @@ def dump_events(events: Iterable[Event]) -> bytes:
 def _says(line: bytes) -> object:
     """Return what one line says, or what is wrong with it."""
     try:
-        return value_of(line.decode("utf-8"), line)
+        return value_of(line.decode("utf-8"), line, MOST_MB_OF_EVENTS)
     except json.JSONDecodeError as error:
         return Unread(f"column {error.colno}", why_no_json(error, "line"))
-    except TooDeep as sentence:
+    except TooMuch as sentence:
         return Unread("", str(sentence))

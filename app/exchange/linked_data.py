@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 from typing import Any
 
 from app.exchange.sheets import refusal
-from app.exchange.suspicion import TooDeep, check_size, value_of, why_no_json
+from app.exchange.suspicion import TooMuch, check_size, value_of, why_no_json
 
 MOST_MB = 4
 MOST_LOOKED_AT = 20_000
@@ -45,10 +45,10 @@ def recipe_in(data: bytes) -> dict[str, Any]:
     why = ""
     for script in scripts:
         try:
-            found = _recipe(value_of(script, script.encode()))
+            found = _recipe(value_of(script, script.encode(), MOST_MB))
         except json.JSONDecodeError as error:
             why = f"line {error.lineno}: {why_no_json(error, 'text')}"
-        except TooDeep as error:
+        except TooMuch as error:
             why = str(error)
         else:
             if found is not None:

@@ -10,14 +10,16 @@ from app.planning.refusals.keys import Doubled
 MB = 1_000_000
 DEEPEST = 40
 LONGEST_NUMBER = 400
+# A plan says about forty thousand things a megabyte; far more only keep a reader busy.
+MOST_ENTRIES_A_MB = 64_000
 _BOM = b"\xef\xbb\xbf"
 _QUOTED = re.compile(rb'"[^"]*"')
-_NOT_NESTING = bytes(set(range(256)) - set(b'"[]{}'))
+_PLAIN = bytes(set(range(256)) - set(b'"[]{},'))
 _SQUARE = bytes.maketrans(b"{}", b"[]")
 
 
-class TooDeep(ValueError):
-    """Brackets nest deeper than a reader should go."""
+class TooMuch(ValueError):
+    """Brackets nest deeper, or entries are more, than a reader should take in."""
 
 
 def parsed(data: bytes, most_mb: int) -> object:
@@ -40,11 +42,11 @@ def parsed(data: bytes, most_mb: int) -> object:
         raise _refusal("the file", "it is empty; a file holds one JSON object in { }")
     text = text_of(data)
     try:
-        return value_of(text, data)
+        return value_of(text, data, most_mb)
     except json.JSONDecodeError as error:
         place = f"line {error.lineno}, column {error.colno}"
         raise _refusal(place, why_no_json(error)) from None
-    except TooDeep as sentence:
+    except TooMuch as sentence:
         raise _refusal("the file", str(sentence)) from None
 
 
@@ -55,21 +57,27 @@ def check_size(data: bytes, most_mb: int) -> None:
         raise _refusal("the file", f"{size} are too many; {most_mb} MB at most, so make it smaller")
 
 
-def value_of(text: str, data: bytes) -> object:
+def value_of(text: str, data: bytes, most_mb: int) -> object:
     """Return what a JSON text says; keys that stand twice make an object `Doubled`.
 
     Parameters
     ----------
     text, data
         The text, and its bytes in UTF-8.
+    most_mb
+        How many millions of them are read at most, and so how many entries.
 
     Raises
     ------
-    TooDeep, json.JSONDecodeError
-        If it nests without end, if it is no JSON.
+    TooMuch, json.JSONDecodeError
+        If it nests or goes on without end, if it is no JSON.
     """
-    if _is_deep(data):
-        raise TooDeep(f"brackets nest deeper than {DEEPEST}; take the inner ones out")
+    marks = _marks(data)
+    most = most_mb * MOST_ENTRIES_A_MB
+    if marks.count(b",") > most:
+        raise TooMuch(f"more than {most} entries stand in it; make it smaller")
+    if _is_deep(marks):
+        raise TooMuch(f"brackets nest deeper than {DEEPEST}; take the inner ones out")
     return json.loads(text, object_pairs_hook=_object, parse_int=_whole, parse_constant=float)
 
 
@@ -85,15 +93,19 @@ def text_of(data: bytes) -> str:
         raise _refusal("the file", f"{byte} is no UTF-8 text; save it as JSON in UTF-8") from None
 
 
-def _is_deep(data: bytes) -> bool:
+def _marks(data: bytes) -> bytes:
+    """Return the brackets and commas of a JSON text that stand in none of its strings."""
+    escaped = data.replace(b"\\\\", b"").replace(b'\\"', b"")
+    return _QUOTED.sub(b"", escaped.translate(None, _PLAIN).replace(b'""', b""))
+
+
+def _is_deep(marks: bytes) -> bool:
     """Tell whether brackets nest too deep for a reader that goes down with each of them.
 
-    Strings are taken out, then the innermost pairs, level by level: what is left when the levels
-    are used up is too deep, or is not closed and so no JSON.
+    The innermost pairs are taken out, level by level: what is left when the levels are used up is
+    too deep, or is not closed and so no JSON.
     """
-    escaped = data.replace(b"\\\\", b"").replace(b'\\"', b"")
-    bare = escaped.translate(None, _NOT_NESTING).replace(b'""', b"")
-    nest = _QUOTED.sub(b"", bare).translate(_SQUARE, b'"')
+    nest = marks.translate(_SQUARE, b'",')
     for _ in range(DEEPEST):
         before = len(nest)
         nest = nest.replace(b"[]", b"")

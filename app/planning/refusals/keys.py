@@ -12,7 +12,12 @@ class Doubled(dict[str, Any]):
 
     def __init__(self, pairs: Sequence[tuple[str, Any]]) -> None:
         super().__init__(pairs)
-        self.twice = [key for key, times in Counter(key for key, _ in pairs).items() if times > 1]
+        self.pairs = pairs
+
+    @property
+    def twice(self) -> list[str]:
+        """Return the keys that stand twice: counted only where it is told, as it takes a while."""
+        return [key for key, times in Counter(key for key, _ in self.pairs).items() if times > 1]
 
 
 def doubled(raw: dict[str, Any], path: Path) -> Iterator[Found]:

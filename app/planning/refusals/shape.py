@@ -86,8 +86,12 @@ class Choice:
         """Return the word."""
         if isinstance(value, str) and value in self.choices:
             return value
-        mend = meant(value, self.choices, f"write {self.wanted}")
-        return reading.bad(path, f"{shown(value)} is not known here; {mend}")
+
+        def words() -> str:
+            mend = meant(value, self.choices, f"write {self.wanted}")
+            return f"{shown(value)} is not known here; {mend}"
+
+        return reading.bad(path, words)
 
     def schema(self) -> dict[str, Any]:
         """Return the JSON Schema of such a choice."""

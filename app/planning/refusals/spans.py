@@ -1,6 +1,7 @@
 """Spans of time: shifts, closed spans, and how long the whole day may be."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from app.planning.refusals.fault import Found, Path, shown
 from app.planning.refusals.outline import Outline
@@ -32,9 +33,14 @@ def overlapping(day: Outline) -> Iterator[Found]:
         latest: int | None = None
         for starts, ends, path, text in sorted(forward):
             if latest is not None and starts < latest:
-                words = f"starts {shown(text)}, within another shift of {shown(cook.text('id'))}"
-                yield Found(path, f"{words}; make them one, or move one")
+                yield Found(path, partial(_within_another, text, cook.text("id")))
             latest = ends if latest is None else max(latest, ends)
+
+
+def _within_another(start: str, cook: str | None) -> str:
+    return (
+        f"starts {shown(start)}, within another shift of {shown(cook)}; make them one, or move one"
+    )
 
 
 def cold_too_soon(day: Outline) -> Iterator[Found]:

@@ -99,6 +99,8 @@ def _shape_fault(value: object) -> str | None:
 def _told_once(text: str, clock: Clock) -> str:
     """Return a well-shaped time in its one form, or raise _NotOnce."""
     local, offset = text[:16], text[16:]
+    if not offset and _is_plain(local, clock):
+        return local
     offsets = _offsets(local, clock)
     if len(offsets) == 1 and offset in ("", *map(_utc_too, offsets), *offsets):
         return local
@@ -109,6 +111,12 @@ def _told_once(text: str, clock: Clock) -> str:
         if offset and offset in (known, _utc_too(known)):
             return local + known
     raise _NotOnce(_never(local, clock) if not offsets else _twice(local, offsets, clock))
+
+
+def _is_plain(local: str, clock: Clock) -> bool:
+    """Return whether no clock goes forward or back at a local time, as at nearly all."""
+    moment = datetime.fromisoformat(local)
+    return _utcoffset(moment, 0, clock) == _utcoffset(moment, 1, clock)
 
 
 def _never(local: str, clock: Clock) -> str:
