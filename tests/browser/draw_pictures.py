@@ -1,5 +1,7 @@
 """Draws the README's pictures from the studio example: `python -m tests.browser.draw_pictures`.
 
+The board on the phone is that of the day on camera, the paper its fullest page.
+
 The example is planned if its ready-made plan is missing; `DAY PLAN` behind the command draws from
 other files. The paper is turned into a picture by poppler's `pdftoppm`.
 """
@@ -10,6 +12,7 @@ import tempfile
 from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
+from pypdf import PdfReader
 
 from app.exchange.dayfile import load_day, load_plan
 from app.planning.day import Day
@@ -22,7 +25,7 @@ PAPER_WIDTH = 1440
 SCREENS = {
     "count.png": ("count", 1440, 900),
     "shelves.png": ("shelves", 1440, 900),
-    "board-phone.png": ("board", 360, 740),
+    "board-phone.png": ("board?day={air}", 360, 740),
 }
 
 
@@ -33,8 +36,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         with _served(Path(folder), day, plan) as server, sync_playwright() as playing:
             browser = playing.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+            air = min(run.starts for run in day.runs)[:10]
             for name, (screen, width, height) in SCREENS.items():
-                _photograph(browser, f"{server.url}/productions/1/{screen}", name, width, height)
+                address = f"{server.url}/productions/1/{screen.format(air=air)}"
+                _photograph(browser, address, name, width, height)
             browser.close()
         _print(day, plan, Path(folder))
 
@@ -91,7 +96,9 @@ def _print(day: Day, plan: Plan, folder: Path) -> None:
     pdf = folder / "board.pdf"
     pdf.write_bytes(draw(day, plan, day.prep_from, "A4"))
     out = PICTURES / "board-paper"
-    width = ["-scale-to-x", str(PAPER_WIDTH), "-scale-to-y", "-1"]
+    texts = [page.extract_text() for page in PdfReader(pdf).pages]
+    fullest = max(range(len(texts)), key=lambda page: len(texts[page])) + 1
+    width = ["-f", str(fullest), "-scale-to-x", str(PAPER_WIDTH), "-scale-to-y", "-1"]
     subprocess.run(["pdftoppm", "-png", "-singlefile", *width, str(pdf), str(out)], check=True)
 
 
