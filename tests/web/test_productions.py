@@ -36,7 +36,7 @@ def test_a_fresh_install_shows_the_planned_example_with_three_links(
     for address, words in [
         (f"/productions/{production}/board", "See the board"),
         (f"/productions/{production}/papers", "Print the papers"),
-        ("#new", "Start your own"),
+        ("#new-title", "Start your own"),
     ]:
         assert f'<a href="{address}">' in page
         assert words in page
