@@ -1,6 +1,7 @@
 """A server in a process of its own, for stories in a browser, and the browser that tells them.
 
-`python -m tests.live` is what that process runs: a store with one planned production, served.
+`python -m tests.live` is what that process runs: a store with one planned production, served; with
+`LIVE_STORE=empty` in the environment a store with nothing in it.
 """
 
 import json
@@ -134,7 +135,7 @@ def _serve() -> None:
     app = create_app(settings)
     with reading() as conn:
         is_empty = not all_productions(conn)
-    if is_empty:
+    if is_empty and os.environ.get("LIVE_STORE") != "empty":
         day = Day.model_validate(json.loads((GOLDEN / "knots.day.json").read_text("utf-8")))
         plan = Plan.model_validate(json.loads((GOLDEN / "knots.plan.json").read_text("utf-8")))
         stored(day, plan)
