@@ -87,7 +87,7 @@ def test_stock_house_rules_and_people_are_shown(client: TestClient, knots_day: D
     assert 'value="15 min" aria-label="Harvest hour: ready before a batch"' in kitchen
     rundown = client.get(f"/productions/{production}/rundown").text
     assert "May taste: Ines (avoids milk, egg)." in rundown
-    assert "None of them meets what they avoid, by what the day names." in rundown
+    assert "Nothing that they avoid goes into it, as far as the recipe says." in rundown
 
 
 def test_an_empty_kitchen_says_so(client: TestClient, knots_day: Day) -> None:
