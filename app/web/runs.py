@@ -1,5 +1,6 @@
 """Runs are added to the rundown, and a day of them is duplicated."""
 
+import itertools
 from datetime import date, timedelta
 
 from fastapi import APIRouter, Request
@@ -11,11 +12,13 @@ from app.planning.refusals.spans import MOST_DAYS
 from app.storage.changes.run_days import duplicate_day
 from app.storage.changes.structure import Added, add_part
 from app.storage.engine import reading, writing
+from app.storage.parts import Values
 from app.storage.queries.sheets import Sheet, sheet
 from app.storage.refusals import Refusal
 from app.web import words
 from app.web.errors import Told
 from app.web.fields.demonstrations import KINDS
+from app.web.fields.taking import called
 from app.web.forms import Form, Typed
 from app.web.moments import Moment
 from app.web.rundown import show
@@ -24,7 +27,7 @@ from app.web.typed import NotUnderstood
 
 router = APIRouter(prefix="/productions/{id}/runs")
 FROM_FIRST_BEAT = ("pickup",)
-MOST_BENCHES = 1_000
+MOST_BENCHES, LONGEST_TITLE = 1_000, 90
 
 
 @router.post("")
@@ -90,7 +93,7 @@ def _run(form: Typed, known: Sheet) -> Run | None:
     taken = {str(row["key"]) for row in known.all("runs")}
     facts = {
         "id": id_from(name or f"{demonstration[:36]}-{kind}", taken, "run"),
-        "name": name or None,
+        "name": name or _name(known, shown[demonstration], kind),
         "demonstration": demonstration,
         "kind": kind,
         "starts": starts,
@@ -99,6 +102,13 @@ def _run(form: Typed, known: Sheet) -> Run | None:
         "starts_at_first_beat": kind in FROM_FIRST_BEAT,
     }
     return Run.model_validate(facts)
+
+
+def _name(known: Sheet, shown: Values, kind: str) -> str:
+    """Return what a run is called that nobody named: *Plum buns take 2*."""
+    said, title = {called(row) for row in known.all("runs")}, str(shown["title"])[:LONGEST_TITLE]
+    numbers = (f"{title} {kind}{f' {n}' if n > 1 else ''}" for n in itertools.count(1))
+    return next(name for name in numbers if name not in said)
 
 
 def _moment(form: Typed, known: Sheet, name: str, beside: str, part: str) -> str:
