@@ -14,6 +14,7 @@ import json
 import os
 import re
 import resource
+import signal
 import subprocess
 import sys
 import tarfile
@@ -95,9 +96,10 @@ def _tested(tree: Path, tests: tuple[str, ...]) -> tuple[str, str]:
     failed = re.search(r"^(?:FAILED|ERROR) (.*)$", done.stdout, re.MULTILINE)
     if failed:
         return "caught", failed[1]
-    if done.returncode < 0:
+    if done.returncode == -signal.SIGXCPU:
         return "stuck", f"no end in {LIMIT_S} s of processor time"
-    return ("survived", "") if done.returncode == 0 else ("unclear", done.stdout[-200:])
+    ended = f"{done.returncode}: {done.stdout[-200:]}"
+    return ("survived", "") if done.returncode == 0 else ("unclear", ended)
 
 
 def _bounded() -> None:
