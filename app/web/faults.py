@@ -15,6 +15,7 @@ from app.storage.parts import BELOW, Place
 from app.storage.queries.sheets import Sheet
 from app.web.cells import called
 from app.web.fields import field_of
+from app.web.words import many
 
 TABLE_OF = {"from": "inputs", "leaves": "leavings", "crew": "cooks", "closed": "closures"}
 FIELD_OF = {
@@ -34,9 +35,14 @@ WORDS = {
     "an empty list gives no work; write one phase at least": "No step yet; add one at least",
     "take one of these out of its from": "take one of these out of what it is made from",
     "hands of 1 or more": "1 person or more",
+    "takes the hands of 1 and": "takes 1 person and",
+    "takes the hands of": "takes people, this many:",
+    "the crew is nobody": "there is nobody in the crew",
     "is missing, as": "the setting is missing, as",
     "write false here or true there": "tick it there, or take it off here",
 }
+# An empty kitchen is told once, not at every stage that could not be made in it.
+NEVER = "No way of "
 Faults = dict[tuple[str, str], tuple[str, ...]]
 
 
@@ -54,13 +60,20 @@ def faults(day: Day, sheet: Sheet) -> tuple[Faults, list[Told]]:
     found: defaultdict[tuple[str, str], list[str]] = defaultdict(list)
     told: list[Told] = []
     names = _names(sheet)
-    for fault in faults_of_day(day):
+    all_found, waiting = faults_of_day(day), 0
+    for fault in all_found:
         place, field = place_of(sheet, fault.path)
         words = _worded(fault.told().words, names)
+        if words.startswith(NEVER) and not (day.kitchen.crew or day.kitchen.equipment):
+            waiting += 1
+            continue
         found[str(place), field].append(words)
         row = sheet.row(place)
         about = called(sheet.row, place.table, row) if row else ""
         told.append(Told(about, words, str(place), field))
+    if waiting:
+        words = f"It is empty yet, and {many(waiting, 'stage')} can't be made in it."
+        told.append(Told("Kitchen", words, f"kitchens/{sheet.kitchen['id']}", ""))
     return {at: tuple(words) for at, words in found.items()}, told
 
 

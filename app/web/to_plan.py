@@ -7,6 +7,8 @@ from app.planning.day import Day, Phase
 from app.web.page import TEMPLATE_SET
 from app.web.words import listed
 
+MOST_NAMED = 3
+
 
 @dataclass(frozen=True)
 class Step:
@@ -50,14 +52,14 @@ def _lacks(day: Day, demonstration: str) -> str:
     comes = left | stocked
     bare = [stage.called for stage in shown.stages if not stage.ways and stage.id not in comes]
     if bare:
-        return f"no way yet to get {listed(bare[:3])}{' and more' if bare[3:] else ''}"
+        return f"no way yet to get {_some(bare)}"
     idle = [
         stage.called
         for stage in shown.stages
         if any(not way.phases or not way.length_min(1) for way in stage.ways)
     ]
     if idle:
-        return f"how long {listed(idle[:3])}{' and more' if idle[3:] else ''} takes"
+        return f"how long it takes to get {_some(idle)}"
     is_shared = any(
         entry.demonstration == shown.id
         for home in day.demonstrations
@@ -72,12 +74,18 @@ def _lacks(day: Day, demonstration: str) -> str:
     return ""
 
 
+def _some(names: list[str]) -> str:
+    """Return up to three names, and how many more there are."""
+    more = [f"{len(names) - MOST_NAMED} more"] if len(names) > MOST_NAMED else []
+    return listed([*names[:MOST_NAMED], *more])
+
+
 def _kitchen_lacks(day: Day) -> str:
     """Return what the ways ask for and the kitchen lacks: people at work, kinds of equipment."""
     has_shifts = any(cook.shifts for cook in day.kitchen.crew)
     there = {item.kind for item in day.kitchen.equipment}
     kinds = {use.kind for phase in _phases(day) for use in phase.equipment} - there
-    lacks = [f"no {kind}" for kind in sorted(kinds)[:3]]
+    lacks = [f"no {kind}" for kind in sorted(kinds)[:MOST_NAMED]]
     if not has_shifts and any(phase.hands for phase in _phases(day)):
         lacks.insert(0, "nobody at work")
     is_bare = not day.kitchen.crew and not day.kitchen.equipment and not _phases_there(day)
