@@ -48,7 +48,8 @@ class _File(Structure):
     _fields_ = (("methods", POINTER(_Methods)),)
 
 
-_OPEN = ctypes.CFUNCTYPE(c_int, c_void_p, c_char_p, POINTER(_File), c_int, c_void_p)
+# The address of a path is handed on as it is: SQLite goes on reading there.
+_OPEN = ctypes.CFUNCTYPE(c_int, c_void_p, c_void_p, POINTER(_File), c_int, c_void_p)
 _SYNC = ctypes.CFUNCTYPE(c_int, POINTER(_File), c_int)
 _VERSION = 3
 
@@ -97,13 +98,13 @@ class Disk:
             shutil.copytree(self.synced, folder)
         return folder / self.store.name
 
-    def _open(self, _: int, path: bytes | None, file: "ctypes._Pointer[_File]", *rest: int) -> int:
+    def _open(self, _: int, path: int | None, file: "ctypes._Pointer[_File]", *rest: int) -> int:
         code: int = self._open_usual(ctypes.addressof(self._usual.contents), path, file, *rest)
         if code == 0 and path is not None and file.contents.methods:
             usual = file.contents.methods.contents
             own = self._methods.setdefault(ctypes.addressof(usual), self._like(usual))
             at = ctypes.addressof(file.contents)
-            self._files[at] = (Path(path.decode()), cast(usual.sync, _SYNC))
+            self._files[at] = (Path(ctypes.string_at(path).decode()), cast(usual.sync, _SYNC))
             file.contents.methods = ctypes.pointer(own)
         return code
 
