@@ -52,3 +52,16 @@ def test_the_way_is_shown_until_there_is_a_plan(
     count = client.get(f"/productions/{whole}/count").text
     assert "Work out the plan" in count
     assert "Before there can be a plan" not in count
+
+
+def test_an_empty_kitchen_is_told_once(client: TestClient, knots_day: Day) -> None:
+    """Not at every stage that could not be made in it; with one item, at each again."""
+    bare = knots_day.kitchen.model_copy(update={"equipment": (), "crew": ()})
+    one = knots_day.kitchen.model_copy(update={"crew": ()})
+    kitchens = [knots_day.model_copy(update={"kitchen": each}) for each in (bare, one)]
+    ids = [stored(day, None) for day in kitchens]
+    empty, begun = (client.get(f"/productions/{id}/demonstrations/knots").text for id in ids)
+    assert "1 thing to mend" in empty
+    assert "It is empty yet, and 4 stages can&#39;t be made in it." in empty
+    assert "can ever run" not in empty
+    assert "takes 1 person and there is nobody in the crew" in begun
