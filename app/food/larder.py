@@ -8,14 +8,18 @@ from functools import cached_property
 
 from app.food.densities import Weight, same
 from app.food.measures import Quantity
+from app.food.packs import Pack
 from app.food.rounding import System
 
+# The fields of what is sold in up to four sizes: what a pack holds, and its price.
+PACKS = (("pack", "price"), ("pack_2", "price_2"), ("pack_3", "price_3"), ("pack_4", "price_4"))
 FIELDS = (
-    *("pack_amount", "pack_unit", "price", "place", "yield_percent"),
-    *("held_amount", "held_unit", "measure_amount", "measure_unit", "measure_grams"),
+    *(name for pack, price in PACKS for name in (f"{pack}_amount", f"{pack}_unit", price)),
+    *("place", "yield_percent", "held_amount", "held_unit"),
+    *("measure_amount", "measure_unit", "measure_grams"),
 )
 MOST = 1_000_000
-LONGEST = {"pack_unit": 40, "held_unit": 40, "measure_unit": 40, "place": 80}
+LONGEST = {f"{name}_unit": 40 for name in ("held", "measure", *dict(PACKS))} | {"place": 80}
 LONGEST_NAME, LONGEST_NUMBER = 200, 20
 OWN_ROW = "the house’s own row"
 
@@ -24,12 +28,11 @@ OWN_ROW = "the house’s own row"
 class Good:
     """One thing that is bought; what nobody has said is None, an empty place is none.
 
-    `price` is that of a pack; `percent` is what is left of it after trimming.
+    `packs` are the sizes that it is sold in; `percent` is what is left of it after trimming.
     """
 
     name: str
-    pack: Quantity | None = None
-    price: Fraction | None = None
+    packs: tuple[Pack, ...] = ()
     place: str = ""
     percent: Fraction | None = None
     held: Quantity | None = None
@@ -96,6 +99,16 @@ class Reading:
             self.faults[f"{what}_amount"] = f"How many {unit}? Write a number, or no unit."
         return None if number is None else Quantity(number, unit)
 
+    def pack(self, what: str, priced: str) -> Pack | None:
+        """Return the pack that three fields tell, None where they tell none."""
+        holds, price = self.quantity(what), self.number(priced, above_zero=False)
+        if holds is not None:
+            return Pack(holds, price)
+        if price is not None:
+            words = "A price is of a pack: how much is in it?"
+            self.faults.setdefault(f"{what}_amount", words)
+        return None
+
 
 def read_good(name: str, said: Mapping[str, str]) -> tuple[Good, dict[str, str]]:
     """Return the good that texts tell, and what is wrong with them, a sentence a field.
@@ -111,18 +124,14 @@ def read_good(name: str, said: Mapping[str, str]) -> tuple[Good, dict[str, str]]
     called = reading.words("name", LONGEST_NAME)
     if not called:
         reading.faults["name"] = "What is it called? Write the name that recipes use."
-    pack, measure = reading.quantity("pack"), reading.quantity("measure")
-    price = reading.number("price", above_zero=False)
-    grams = reading.number("measure_grams")
-    if price is not None and pack is None:
-        reading.faults.setdefault("pack_amount", "A price is of a pack: how much is in it?")
+    packs = [each for what, price in PACKS if (each := reading.pack(what, price)) is not None]
+    measure, grams = reading.quantity("measure"), reading.number("measure_grams")
     if (measure is None) != (grams is None):
         reading.faults.setdefault("measure_grams", "How many grams does which measure weigh?")
     weight = None if measure is None or grams is None else (measure, grams)
     good = Good(
         name=called,
-        pack=pack,
-        price=price,
+        packs=tuple(packs),
         place=reading.words("place", LONGEST["place"]),
         percent=reading.number("yield_percent", most=100),
         held=reading.quantity("held", above_zero=False),
@@ -133,7 +142,7 @@ def read_good(name: str, said: Mapping[str, str]) -> tuple[Good, dict[str, str]]
 
 def tidy(said: Mapping[str, str]) -> dict[str, str]:
     """Return the texts of all fields as they are kept: no needless blanks, points for commas."""
-    numbers = {"price", "yield_percent", "measure_grams"}
+    numbers = {"yield_percent", "measure_grams", *dict(PACKS).values()}
     found = {}
     for name in FIELDS:
         text = " ".join(said.get(name, "").split())

@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import chain
 
-from app.food.densities import turned
 from app.food.larder import Larder
-from app.food.yields import purchased
+from app.planning.buying import Prices
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Copy, Plan, Use
@@ -98,6 +98,8 @@ class _Reader:
         self.uses: dict[tuple[str, str], list[Use]] = {}
         for each in plan.uses:
             self.uses.setdefault((each.run, each.beat), []).append(each)
+        every = (*self.batches.values(), *self.beats.values())
+        self.prices = Prices(chain(*every), larder)
         self.known: dict[str, Cost] = {}
         self.batch_known: dict[str, Cost] = {}
         self.use_known: dict[tuple[str, str], Cost] = {}
@@ -147,13 +149,8 @@ class _Reader:
     def _ingredient(self, taking: Taking) -> Cost:
         good, quantity = self.larder.good(taking.name), taking.quantity
         unknown = Cost(FREE, frozenset({good.name}))
-        if quantity is None or good.pack is None or good.price is None:
-            return unknown
-        alike = turned(good.name, quantity, good.pack.unit, self.larder.weights)
-        if alike is None:
-            return unknown
-        bought = alike.number if good.percent is None else purchased(alike.number, good.percent)
-        return Cost(bought * good.price / good.pack.number)
+        money = None if quantity is None else self.prices.of(good, quantity)
+        return unknown if money is None else Cost(money)
 
 
 def _stages(day: Day, plan: Plan, costs: dict[str, Cost]) -> Iterable[StageCost]:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from app.food.larder import Larder
 from app.food.measures import Quantity
 from app.food.rounding import decimal, number, text
+from app.planning.buying import Bought
 from app.planning.shopping import ByDay, Line, Shopping
 
 TO_TASTE = "to taste"
@@ -28,7 +29,6 @@ class Row:
 
     name: str
     buy: str
-    packs: int | None
     days: tuple[DayWords, ...]
     needed: str
     held: str
@@ -65,8 +65,7 @@ def _row(line: Line, larder: Larder) -> Row:
     return Row(
         name=line.good.name,
         buy=_buy(line, larder),
-        packs=line.packs,
-        days=tuple(_day(each, line, larder) for each in line.days),
+        days=tuple(_day(each, larder) for each in line.days),
         needed=_needed(line.needed, line.is_to_taste, larder),
         held=text(held, larder.system) if held is not None and held.number else "",
         price="" if line.price is None else money(line.price, larder.currency),
@@ -77,24 +76,29 @@ def _row(line: Line, larder: Larder) -> Row:
 
 
 def _buy(line: Line, larder: Larder) -> str:
-    """Return what to put in the basket: *6 × 1.5 kg*, *2.45 kg*, nothing if it is there."""
-    if line.packs is not None and line.good.pack is not None:
-        return _packs(line.packs, line.good.pack) if line.packs else ""
+    """Return what to put in the basket: *2 × 5 kg + 1 × 1 kg*, *2.45 kg*, or nothing."""
+    if line.packs is not None:
+        return _packs(line.packs)
     quantities = line.needed if line.buy is None else line.buy
     return _needed(quantities, line.is_to_taste, larder)
 
 
-def _packs(packs: int, pack: Quantity) -> str:
-    """Return packs as they are sold: of eggs *3 × 12*, of single lemons *7*."""
-    if pack.kind == "count" and not pack.unit:
-        return str(packs) if pack.number == 1 else f"{packs} × {number(pack.number)}"
-    return f"{packs} × {decimal(pack.number)} {pack.unit}"
+def _packs(packs: tuple[Bought, ...]) -> str:
+    """Return packs as they are sold: of flour *2 × 5 kg + 1 × 1 kg*, of eggs *3 × 12*."""
+    return " + ".join(_pack(each.count, each.pack.holds) for each in packs)
 
 
-def _day(each: ByDay, line: Line, larder: Larder) -> DayWords:
+def _pack(count: int, holds: Quantity) -> str:
+    """Return so many of one pack; single lemons, which are in no pack, are *7*."""
+    if holds.kind == "count" and not holds.unit:
+        return str(count) if holds.number == 1 else f"{count} × {number(holds.number)}"
+    return f"{count} × {decimal(holds.number)} {holds.unit}"
+
+
+def _day(each: ByDay, larder: Larder) -> DayWords:
     packs = ""
-    if each.packs is not None and line.good.pack is not None:
-        packs = _packs(each.packs, line.good.pack) if each.packs else "no more"
+    if each.packs is not None:
+        packs = _packs(each.packs) or "no more"
     needed = _needed(each.quantities, each.is_to_taste, larder)
     return DayWords(each.date, needed, packs)
 

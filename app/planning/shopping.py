@@ -8,8 +8,8 @@ from app.food.amounts import added
 from app.food.densities import same, turned
 from app.food.larder import Good, Larder
 from app.food.measures import Quantity, kind_of
-from app.food.packs import packs_for
 from app.food.yields import Yield, known_yield, purchased
+from app.planning.buying import Bought, paid, shelf_of
 from app.planning.takings import Taking
 
 NOTHING = Fraction(0)
@@ -17,12 +17,12 @@ NOTHING = Fraction(0)
 
 @dataclass(frozen=True)
 class ByDay:
-    """What is needed on a day, and how many more packs there have to be by then."""
+    """What is needed on a day, and which further packs have to be there by then."""
 
     date: str
     quantities: tuple[Quantity, ...]
     is_to_taste: bool
-    packs: int | None
+    packs: tuple[Bought, ...] | None
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,8 @@ class Line:
     """One thing to buy.
 
     `needed` is what recipes take; `buy` what has to be bought of it as it is sold, before packs,
-    less what is held; None where nobody can tell, and `unknown` says why.
+    less what is held; None where nobody can tell, and `unknown` says why. `packs` are the cheapest
+    that hold it.
     """
 
     good: Good
@@ -39,7 +40,7 @@ class Line:
     days: tuple[ByDay, ...]
     contains: tuple[str, ...]
     buy: tuple[Quantity, ...] | None
-    packs: int | None
+    packs: tuple[Bought, ...] | None
     price: Fraction | None
     yields: Yield | None
     unknown: str = ""
@@ -97,20 +98,21 @@ class _Buying:
     def __init__(self, takings: list[Taking], larder: Larder) -> None:
         self.takings, self.own = takings, larder.weights
         self.good = larder.good(takings[0].name)
+        self.shelf = shelf_of(self.good, self.own)
         self.sum = added(self.good.name, [each.quantity for each in takings], self.own)
 
     def line(self) -> Line:
         buy = self._buy(self.sum.quantities)
-        packs, price = self._packs(buy), self.good.price
+        packs = self._packs(buy)
         return Line(
             good=self.good,
             needed=self.sum.quantities,
             is_to_taste=self.sum.is_to_taste,
-            days=tuple(self._days()),
+            days=tuple(self._days(packs)),
             contains=tuple(sorted({name for each in self.takings for name in each.contains})),
             buy=buy,
             packs=packs,
-            price=None if packs is None or price is None else packs * price,
+            price=None if packs is None or not self._is_priced() else paid(packs),
             yields=self._yields(),
             unknown=self._unknown(buy),
         )
@@ -120,16 +122,23 @@ class _Buying:
         is_counted = any(each.kind == "count" for each in self.sum.quantities)
         return None if is_counted or self.good.percent is not None else known_yield(self.good.name)
 
-    def _days(self) -> Iterator[ByDay]:
-        """Yield each day, the larder used up first, with the packs that it asks for."""
-        bought = 0
+    def _is_priced(self) -> bool:
+        return any(each.price is not None for each in self.good.packs)
+
+    def _days(self, packs: tuple[Bought, ...] | None) -> Iterator[ByDay]:
+        """Yield each day, the larder used up first, with the packs of all that it asks for."""
+        left = [each.pack for each in packs or () for _ in range(each.count)]
+        there = Fraction(0)
         until: list[Quantity | None] = []
         for date, some in self._by_date().items():
             until += some
             today = added(self.good.name, some, self.own)
-            packs = self._packs(self._buy(added(self.good.name, until, self.own).quantities))
-            more = None if packs is None else packs - bought
-            bought = bought if packs is None else packs
+            buy = self._buy(added(self.good.name, until, self.own).quantities)
+            more = None
+            if packs is not None and self.shelf is not None and buy is not None:
+                needed = sum((each.number for each in buy), NOTHING)
+                more = self.shelf.by_then(needed - there, left)
+                there += sum((each.count * self.shelf.size(each.pack) for each in more), NOTHING)
             yield ByDay(date, today.quantities, today.is_to_taste, more)
 
     def _by_date(self) -> dict[str, list[Quantity | None]]:
@@ -143,7 +152,7 @@ class _Buying:
 
         It is told in the measure of the pack, else of what is held, else as recipes have it.
         """
-        pack, held = self.good.pack, self.good.held
+        pack, held = (self.good.packs[0].holds if self.good.packs else None), self.good.held
         bought = [self._purchased(each) for each in needed]
         if (pack is None and held is None) or not bought:
             return tuple(bought)
@@ -162,17 +171,18 @@ class _Buying:
             return quantity
         return Quantity(purchased(quantity.number, percent), quantity.unit)
 
-    def _packs(self, buy: tuple[Quantity, ...] | None) -> int | None:
-        """Return how many packs hold what is bought, None where that is not known."""
-        if self.good.pack is None or buy is None:
+    def _packs(self, buy: tuple[Quantity, ...] | None) -> tuple[Bought, ...] | None:
+        """Return the packs that hold what is bought, None where that is not known."""
+        if self.shelf is None or buy is None:
             return None
-        return sum(packs_for(each, self.good.pack) for each in buy)
+        return self.shelf.chosen(sum((each.number for each in buy), NOTHING))
 
     def _unknown(self, buy: tuple[Quantity, ...] | None) -> str:
         """Return in a sentence what nobody knows, nothing if all is known."""
         if buy is not None and len(self.sum.quantities) < 2:
             return ""
         units = [each.unit for each in self.sum.quantities]
-        units += [each.unit for each in (self.good.pack, self.good.held) if each]
+        units += [each.holds.unit for each in self.good.packs[:1]]
+        units += [self.good.held.unit] if self.good.held else []
         told = dict.fromkeys(each or "a piece" for each in units if kind_of(each) != "mass")
         return f"Not known: what {' or '.join(told)} of it weighs, so not all of it is added up."

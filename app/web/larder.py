@@ -8,7 +8,7 @@ from fastapi.responses import Response
 
 from app.exchange.larderfile import LONGEST_CURRENCY, dump_larder
 from app.food.densities import known_weights, same
-from app.food.larder import FIELDS, read_good
+from app.food.larder import FIELDS, PACKS, read_good
 from app.food.rounding import SYSTEMS, decimal
 from app.food.yields import known_yield
 from app.storage.changes.goods import choose, describe_good, remove_good, undo_of_house
@@ -44,6 +44,14 @@ class Open:
     conflict: Conflict | None
     weighs: str
     yields: str
+
+    @property
+    def has_more_packs(self) -> bool:
+        """Return whether a further size is said, or something is wrong with it."""
+        further = [
+            name for two in PACKS[1:] for name in (f"{two[0]}_amount", f"{two[0]}_unit", two[1])
+        ]
+        return any(self.texts[name] or name in self.faults for name in further)
 
 
 @router.get("")
@@ -138,6 +146,7 @@ def _show(
         opened=form or _opened(name),
         places=sorted({each["place"] for each in goods if each["place"]}, key=same),
         systems=SYSTEMS,
+        packs=PACKS,
         units=told.get(UNITS, SYSTEMS[0]),
         currency=told.get(CURRENCY, ""),
         history=history,

@@ -24,13 +24,13 @@ def test_what_is_written_reads_the_same() -> None:
     assert read.system == "metric"
     assert read.currency == "€"
     assert load_larder(dump_larder([])).goods == ()
-    assert read.good("EGG").pack == load_larder(dump_larder([EGG])).goods[0].pack
+    assert read.good("EGG").packs == load_larder(dump_larder([EGG])).goods[0].packs
 
 
 def test_numbers_may_be_numbers() -> None:
     good = {"name": "flour", "pack_amount": 1.5, "pack_unit": "kg", "price": 2}
     (read,) = load_larder(json.dumps({"format": "larder/1", "goods": [good]}).encode()).goods
-    assert read.price == 2
+    assert read.packs[0].price == 2
 
 
 def test_every_fault_is_told_with_its_place() -> None:

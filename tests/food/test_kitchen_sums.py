@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from app.food.densities import table
 from app.food.doughs import friction_degrees, ice, percents, water_degrees, weights
 from app.food.measures import NotAlike, Quantity
-from app.food.packs import packs_for
+from app.food.packs import Pack, packs_for
 from app.food.pans import fitting, levels, pan, pans
 from app.food.tables import rows
 from app.food.yields import edible, known_yield, purchased
@@ -116,13 +116,10 @@ def test_pans_stand_both_ways_where_that_holds_more() -> None:
 
 def test_packs_are_whole() -> None:
     kilo = Quantity(Fraction(1), "kg")
-    assert [packs_for(Quantity(Fraction(each), "g"), kilo) for each in (0, 1, 1000, 1001)] == [
-        0,
-        1,
-        1,
-        2,
-    ]
+    packs = [Pack(kilo)]
+    amounts = [Quantity(Fraction(each), "g") for each in (0, 1, 1000, 1001)]
+    assert [packs_for(each, packs) for each in amounts] == [(0,), (1,), (1,), (2,)]
     with pytest.raises(NotAlike):
-        packs_for(kilo, Quantity(Fraction(1), "l"))
+        packs_for(kilo, [Pack(Quantity(Fraction(1), "l"))])
     with pytest.raises(ValueError, match="holds something"):
-        packs_for(kilo, Quantity(Fraction(0), "kg"))
+        packs_for(kilo, [Pack(Quantity(Fraction(0), "kg"))])

@@ -72,3 +72,16 @@ def test_what_is_trimmed_away_is_paid_for(knots_day: Day, knots_plan: Plan) -> N
     found = plan_cost(day, knots_plan, Larder((peeled,)))
     (scaled,) = [each for each in found.stages if each.stage == "scaled"]
     assert scaled.least.money == 1
+
+
+def test_a_copy_is_priced_by_the_packs_that_the_plan_takes(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """Five copies of a kilogram take one bag of five at 4.50, which is less than five of one."""
+    bags = {"pack_2_amount": "5", "pack_2_unit": "kg", "price_2": "4.50"}
+    flour = good("flour", pack_amount="1", pack_unit="kg", price="1.20", **bags)
+    day = changed(knots_day, "scaled", ingredients=[ingredient("flour", 1000)])
+    found = plan_cost(day, knots_plan, Larder((flour,)))
+    (scaled,) = [each for each in found.stages if each.stage == "scaled"]
+    assert scaled.copies == 5
+    assert scaled.least.money == Fraction("0.9")

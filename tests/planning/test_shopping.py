@@ -5,7 +5,9 @@ from typing import Any
 
 from app.food.larder import Good, Larder, read_good
 from app.food.measures import Quantity
+from app.planning.buying import Bought
 from app.planning.day import Day
+from app.planning.listing import listing
 from app.planning.plan import Plan
 from app.planning.pulls import stage_pulls
 from app.planning.shopping import Line, Shopping, shopping
@@ -35,6 +37,12 @@ def only(*taken: tuple[str, str, str], **said: Any) -> Line:
     larder = Larder((good(taken[0][0], **said),)) if said else Larder()
     (line,) = list_of(*taken, larder=larder).lines
     return line
+
+
+def counts(bought: tuple[Bought, ...] | None) -> list[int]:
+    """Return how many of each pack are bought."""
+    assert bought is not None
+    return [each.count for each in bought]
 
 
 def test_what_batches_take_is_what_the_pull_lists_say(knots_day: Day, knots_plan: Plan) -> None:
@@ -81,8 +89,8 @@ def test_packs_are_bought_whole_and_by_the_day() -> None:
         pack_unit="kg",
         price="1.10",
     )
-    assert [each.packs for each in line.days] == [2, 1]
-    assert (line.packs, line.price) == (3, Fraction("3.3"))
+    assert [counts(each.packs) for each in line.days] == [[2], [1]]
+    assert (counts(line.packs), line.price) == ([3], Fraction("3.3"))
 
 
 def test_the_larder_goes_first_on_the_first_day() -> None:
@@ -94,7 +102,7 @@ def test_the_larder_goes_first_on_the_first_day() -> None:
         held_amount="1",
         held_unit="kg",
     )
-    assert [each.packs for each in line.days] == [0, 1]
+    assert [counts(each.packs) for each in line.days] == [[], [1]]
     assert line.buy == (Quantity(Fraction(200), "g"),)
 
 
@@ -108,13 +116,13 @@ def test_what_the_larder_holds_is_not_bought() -> None:
         pack_amount="1",
         pack_unit="kg",
     )
-    assert (packed.packs, packed.is_there) == (0, True)
+    assert (packed.packs, packed.is_there) == ((), True)
 
 
 def test_a_pack_in_another_measure_is_reckoned_by_weight() -> None:
     """Two cups of bread flour are 274 g (USDA SR28)."""
     line = only(("bread flour", "2 cups", "2027-03-04"), pack_amount="137", pack_unit="g")
-    assert line.packs == 2
+    assert counts(line.packs) == [2]
 
 
 def test_what_nobody_can_weigh_is_said_to_be_not_known() -> None:
@@ -135,7 +143,7 @@ def test_the_users_own_row_weighs_it() -> None:
         measure_unit="cup",
         measure_grams="150",
     )
-    assert (line.packs, line.buy) == (1, (Quantity(Fraction(300), "g"),))
+    assert (counts(line.packs), line.buy) == ([1], (Quantity(Fraction(300), "g"),))
 
 
 def test_what_is_trimmed_is_bought_too() -> None:
@@ -146,7 +154,7 @@ def test_what_is_trimmed_is_bought_too() -> None:
         pack_amount="0.5",
         pack_unit="lb",
     )
-    assert line.packs == 7
+    assert counts(line.packs) == [7]
 
 
 def test_a_yield_that_a_table_knows_is_told_and_not_applied() -> None:
@@ -175,3 +183,34 @@ def test_what_has_no_price_is_named() -> None:
     larder = Larder((good("egg", pack_amount="12", price="3.60"),))
     found = list_of(("egg", "13", "2027-03-04"), ("ice", "1 kg", "2027-03-04"), larder=larder)
     assert (found.price, found.unpriced) == (Fraction("7.2"), ("ice",))
+
+
+BAGS = {"pack_amount": "1", "pack_unit": "kg", "price": "1.20"}
+BAGS |= {"pack_2_amount": "5000", "pack_2_unit": "g", "price_2": "4.50"}
+
+
+def test_of_several_packs_the_cheapest_set_is_bought() -> None:
+    """Eleven kilograms are two large bags and a small one, and read so."""
+    flour = good("flour", **BAGS)
+    found = list_of(("flour", "10.2 kg", "2027-03-04"), larder=Larder((flour,), currency="€"))
+    ((row,),) = [place.rows for place in listing(found, Larder((flour,), currency="€"))]
+    assert row.buy == "2 × 5000 g + 1 × 1 kg"
+    assert row.price == "€ 10.20"
+
+
+def test_each_day_says_which_of_the_packs_have_to_be_there() -> None:
+    """A small bag does for Thursday; the large ones may come on Friday."""
+    line = only(("flour", "0.8 kg", "2027-03-04"), ("flour", "9.9 kg", "2027-03-05"), **BAGS)
+    assert [
+        [(each.count, each.pack.holds.unit) for each in day.packs or ()] for day in line.days
+    ] == [
+        [(1, "kg")],
+        [(2, "g")],
+    ]
+
+
+def test_a_pack_that_nobody_can_weigh_is_left_aside() -> None:
+    """Nobody knows what a litre of damsons weighs."""
+    packs = {"pack_amount": "500", "pack_unit": "g", "pack_2_amount": "1", "pack_2_unit": "l"}
+    line = only(("damsons", "700 g", "2027-03-04"), **packs)
+    assert counts(line.packs) == [2]

@@ -9,7 +9,7 @@ from app.food.amounts import factor
 from app.food.densities import SOURCE, grams, table
 from app.food.doughs import percents, water_degrees, weights
 from app.food.measures import Quantity, base, converted
-from app.food.packs import packs_for
+from app.food.packs import Pack, packs_for
 from app.food.pans import fitting, pan
 from app.food.rounding import text, us_volume
 from app.food.yields import dough_for, known_yield, purchased
@@ -132,7 +132,8 @@ def test_watermelon_is_bought_with_its_rind() -> None:
     assert factor_told.source == "USDA Food Buying Guide"
     needed = purchased(Fraction(2), factor_told.percent)
     assert round(float(needed), 2) == 3.28
-    assert packs_for(Quantity(needed, "lb"), of("0.5", "lb")) * Fraction("0.5") == Fraction("3.5")
+    (packs,) = packs_for(Quantity(needed, "lb"), [Pack(of("0.5", "lb"))])
+    assert packs * Fraction("0.5") == Fraction("3.5")
 
 
 def test_striploin_is_bought_untrimmed() -> None:

@@ -4,6 +4,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from sqlalchemy import update
 
 from app.food.larder import FIELDS
 from app.storage.changes.goods import choose, describe_good, remove_good, undo_of_house
@@ -17,6 +18,7 @@ from app.storage.queries.goods import (
     newest_house_change,
 )
 from app.storage.refusals import Refusal
+from app.storage.tables.goods import HOUSE_CHANGES
 from tests.storage.counting import queries_of
 
 NONE = dict.fromkeys(FIELDS, "")
@@ -82,3 +84,17 @@ def test_an_undo_can_be_taken_back_as_well(store: Path) -> None:
         undo_of_house(conn, undone.n, by="Ben", once="c")
     with reading() as conn:
         assert (good_texts(conn, "egg") or {})["pack_amount"] == "6"
+
+
+def test_what_was_recorded_before_goods_had_further_packs_is_taken_back(store: Path) -> None:
+    """The record of an older store knows one pack only."""
+    describe("egg", "a", pack_amount="12")
+    with writing() as conn:
+        remove_good(conn, "egg", by="Ada", once="b")
+        old = {"goods/egg": {"name": "egg"} | {name: "" for name in NONE if "_2" not in name}}
+        older = update(HOUSE_CHANGES).where(HOUSE_CHANGES.c.n == 2)
+        conn.execute(older.values(before=old))
+    with writing() as conn:
+        undo_of_house(conn, 2, by="Ada", once="c")
+    with reading() as conn:
+        assert (good_texts(conn, "egg") or {})["pack_2_amount"] == ""

@@ -140,7 +140,11 @@ def test_the_file_of_the_larder_is_what_the_command_line_reads(client: TestClien
     told: Any = json.loads(answer.content)
     assert told["goods"] == [EGG]
     read = load_larder(answer.content)
-    assert (read.system, read.currency, read.good("Egg").price) == ("metric", "€", Fraction(18, 5))
+    assert (read.system, read.currency, read.good("Egg").packs[0].price) == (
+        "metric",
+        "€",
+        Fraction(18, 5),
+    )
 
 
 def test_names_are_not_taken_for_markup(client: TestClient) -> None:
@@ -161,3 +165,14 @@ def test_without_script_the_whole_page_comes_back(client: TestClient) -> None:
     assert "<html" in answer.text
     assert "in the larder: pack amount 12" in answer.text
     assert "<html" in client.post("/larder", data=EGG | {"price": "x"}).text
+
+
+def test_a_good_is_sold_in_several_sizes(client: TestClient) -> None:
+    """The second size stands in the table, and its faults beside it."""
+    two = EGG | {"pack_2_amount": "30", "price_2": "7.90"}
+    part = put(client, **two).text
+    assert "12 <br>30 " in part
+    assert "3.60<br>7.90" in part
+    wrong = put(client, **(EGG | {"name": "milk", "price_2": "2"}))
+    assert wrong.status_code == 422
+    assert "A price is of a pack: how much is in it?" in wrong.text

@@ -7,7 +7,8 @@ from sqlalchemy import Connection, delete, insert, select, update
 
 from app.food.densities import same
 from app.food.larder import FIELDS, tidy
-from app.storage.changes.house import HouseChange, Places, change_numbered, record, repeated
+from app.storage.changes.house import HouseChange, change_numbered, record, repeated
+from app.storage.changes.record import Places
 from app.storage.queries.goods import choices, good_texts
 from app.storage.refusals import Conflict, NotThere, Refusal
 from app.storage.tables.goods import CHOICES, GOODS, HOUSE_CHANGES
@@ -104,14 +105,21 @@ def undo_of_house(connection: Connection, n: int, *, by: str, once: str) -> Hous
     if change is None:
         raise NotThere("There is no such change. Nothing was changed.")
     now = {place: _stored(connection, place) for place in change.after}
-    if now != change.after:
+    if now != {place: _filled(place, values) for place, values in change.after.items()}:
         raise Refusal("That has changed again since, so it was not taken back. Change it by hand.")
     for place, values in change.before.items():
-        _restore(connection, place, values)
+        _restore(connection, place, _filled(place, values))
     words = f"{by} took back: {change.words}"
     return record(
         connection, UNDONE, words, change.after, change.before, by=by, once=once, undoes=n
     )
+
+
+def _filled(place: str, values: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Return what a record holds of a good, with the fields that are younger than the record."""
+    if values is None or place.startswith(CHOICE):
+        return values
+    return dict.fromkeys(FIELDS, "") | values
 
 
 def _stored(connection: Connection, place: str) -> dict[str, Any] | None:

@@ -12,15 +12,17 @@ from app.storage.tables.row import Row, document, sized, table_of, whole
 
 
 class Good(Row, table=True):
-    """One thing that is bought: its pack, its price, its place, what is held of it."""
+    """One thing that is bought: its packs, their prices, its place, what is held of it."""
 
     __tablename__ = "goods"
     __table_args__ = (
         UniqueConstraint("key"),
         *sized("key", "name", high=200),
         *sized("pack_amount", "price", "yield_percent", "held_amount", low=0, high=20),
-        *sized("measure_amount", "measure_grams", low=0, high=20),
-        *sized("pack_unit", "held_unit", "measure_unit", low=0, high=40),
+        *sized("pack_2_amount", "price_2", "pack_3_amount", "price_3", low=0, high=20),
+        *sized("pack_4_amount", "price_4", "measure_amount", "measure_grams", low=0, high=20),
+        *sized("pack_unit", "pack_2_unit", "pack_3_unit", "pack_4_unit", low=0, high=40),
+        *sized("held_unit", "measure_unit", low=0, high=40),
         *sized("place", low=0, high=80),
     )
     id: int | None = Field(default=None, primary_key=True)
@@ -29,6 +31,15 @@ class Good(Row, table=True):
     pack_amount: str
     pack_unit: str
     price: str
+    pack_2_amount: str
+    pack_2_unit: str
+    price_2: str
+    pack_3_amount: str
+    pack_3_unit: str
+    price_3: str
+    pack_4_amount: str
+    pack_4_unit: str
+    price_4: str
     place: str
     yield_percent: str
     held_amount: str
