@@ -3,16 +3,15 @@
 Every change first asks `repeated` with its once-key, as those of a production do.
 """
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from sqlalchemy import Connection, func, insert, select
 
 from app.storage import engine, news
-from app.storage.changes.record import refuse_other
+from app.storage.changes.record import Places, made_by
 from app.storage.clock import now
 from app.storage.tables.goods import HOUSE_CHANGES
 
-Places = dict[str, dict[str, Any] | None]
 _OF = HOUSE_CHANGES.c
 
 
@@ -33,19 +32,9 @@ _READ = [_OF[field] for field in HouseChange._fields]
 
 
 def repeated(connection: Connection, once: str, what: str) -> HouseChange | None:
-    """Return the change that this once-key made before, if it did.
-
-    Raises
-    ------
-    Refusal
-        If the key belongs to another kind of change.
-    """
-    row = connection.execute(select(*_READ).where(_OF.once == once)).first()
-    if row is None:
-        return None
-    change = HouseChange(*row)
-    refuse_other(change.what, what)
-    return change
+    """Return the change that this once-key made before, if it did; raises as a production's."""
+    row = made_by(connection, _READ, once, what)
+    return None if row is None else HouseChange(*row)
 
 
 def record(

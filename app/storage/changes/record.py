@@ -4,9 +4,10 @@ A change first asks `repeated` with its once-key: a request that was sent twice 
 outcome and changes nothing.
 """
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Column, Connection, Row, func, insert, select
 
 from app.storage import engine, news
 from app.storage.clock import now
@@ -52,18 +53,18 @@ def repeated(connection: Connection, once: str, what: str) -> Change | None:
     Refusal
         If the key belongs to another kind of change.
     """
-    row = connection.execute(select(*_READ).where(_OF.once == once)).first()
-    if row is None:
-        return None
-    change = Change(*row)
-    refuse_other(change.what, what)
-    return change
+    row = made_by(connection, _READ, once, what)
+    return None if row is None else Change(*row)
 
 
-def refuse_other(made: str, what: str) -> None:
-    """Refuse a once-key that belongs to another kind of change."""
-    if made != what:
+def made_by(
+    connection: Connection, read: Sequence[Column[Any]], once: str, what: str
+) -> Row[*tuple[Any, ...]] | None:
+    """Return the row of a record of changes that a once-key made; raises as `repeated` does."""
+    row = connection.execute(select(*read).where(read[0].table.c.once == once)).first()
+    if row is not None and row.what != what:
         raise Refusal("This page is too old to save from. Nothing was changed; load it again.")
+    return row
 
 
 def record(
