@@ -41,7 +41,7 @@ BEATS = (
     "Cut, 1 min, needs glazed, 1 backup",
 )
 RUNS = (("rehearsal", "14:00"), ("take", "15:30"), ("stills", "17:00"))
-PLAN_MS = 120_000
+PLAN_MS = 300_000
 
 
 def take_the_trial(hands: Hands, url: str) -> None:
@@ -88,7 +88,7 @@ def _demonstrate(hands: Hands) -> None:
 
 
 def _equip(hands: Hands) -> None:
-    hands.use("Kitchen")
+    hands.use("Next: Kitchen")
     hands.page.wait_for_url("**/kitchen")
     hands.picture("kitchen-empty")
     _lines(hands, "Add an item, its name", ("Oven, 2 units", "Mixer"))
@@ -98,7 +98,7 @@ def _equip(hands: Hands) -> None:
 
 
 def _run(hands: Hands) -> None:
-    hands.use("Rundown")
+    hands.use("Next: Rundown")
     hands.page.wait_for_url("**/rundown")
     hands.picture("rundown-empty")
     for kind, hour in RUNS:
@@ -111,9 +111,9 @@ def _run(hands: Hands) -> None:
 
 
 def _plan(hands: Hands) -> None:
-    ask = hands.page.get_by_role("button", name="Work out the plan")
-    if ask.is_visible():
-        hands.use("Work out the plan")
+    """Wait for the plan that follows when the hands rest, and accept it."""
+    hands.page.get_by_text("A plan is being worked out").wait_for(timeout=PLAN_MS)
+    hands.picture("working")
     hands.page.get_by_role("button", name="Accept").wait_for(timeout=PLAN_MS)
     hands.picture("first-plan")
     hands.use("Accept")
