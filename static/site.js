@@ -57,6 +57,10 @@
     if (field && own.includes("/")) field.value = own;
   });
 
+  // On a screen that is empty the hand is where the first thing is typed; what is fetched later
+  // leaves it where it is.
+  document.addEventListener("DOMContentLoaded", () => document.querySelector("[data-first]")?.focus());
+
   // A screen chosen from the menu closes it, also when the page is the same.
   document.addEventListener("click", (event) => {
     const link = event.target.closest && event.target.closest("#screens a");
