@@ -8,6 +8,7 @@ time to those who tick.
 
 import hashlib
 import logging
+import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
 
@@ -29,6 +30,7 @@ RESTS, LONGEST_REST_S = 4, 0.5
 _LOG = logging.getLogger(__name__)
 # What each production waits to have looked at: the newest that was told.
 _waiting: dict[int, AnyTick] = {}
+_turn = threading.Lock()
 _looking = ThreadPoolExecutor(max_workers=1, thread_name_prefix="spoiling")
 
 
@@ -71,15 +73,17 @@ def heard(told: news.News) -> None:
         None,
     )
     if last is not None:
-        is_waiting = told.production in _waiting
-        _waiting[told.production] = last
+        with _turn:
+            is_waiting = told.production in _waiting
+            _waiting[told.production] = last
         if not is_waiting:
             _looking.submit(_look, told.production)
 
 
 def _look(production: int) -> None:
     began = time.monotonic()
-    told = _waiting.pop(production)
+    with _turn:
+        told = _waiting.pop(production)
     try:
         look(production, told)
     except StoreTrouble:
