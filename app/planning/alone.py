@@ -10,11 +10,12 @@ from dataclasses import replace
 from app.planning.descent import Answer, descend
 from app.planning.fitting import Fitting
 from app.planning.model.build import Wanted, build
-from app.planning.proving import COPY_GOALS, COUNT_GOALS, Limits, Proving
+from app.planning.proving import CHECK_WORK, COPY_GOALS, COUNT_GOALS, Limits, Proving
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 LOTS_SHARE = 0.3
+CHECK_SHARE = 0.1
 COUNTING_SHARE = 0.6
 ENDLESS_SHARE = 0.85
 NARROWING_SHARE = 0.3
@@ -22,19 +23,24 @@ TRIES = 3
 
 
 def alone(
-    scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, work: float
+    scope: Scope,
+    wanted: Wanted,
+    goals: tuple[str, ...],
+    watch: Watch,
+    work: float,
+    is_fitted: bool = True,
 ) -> tuple[Wanted, Answer]:
     """Plan the wanted stages of one family by themselves; let them lack only what they must.
 
     Return what was asked for in the end, and the answer to that, with floors that hold for any
-    number of batches.
+    number of batches. One that is not fitted into the empty kitchen is for an endless one.
     """
     family = frozenset(key[0] for key in wanted.stages)
     known: Limits = {}
     answer = Answer()
     for may in (wanted, replace(wanted, bare=family), replace(wanted, bare=family, short=family)):
         wanted = may
-        proving = Proving(scope, may, goals, watch)
+        proving = Proving(scope, may, goals, watch, min(CHECK_WORK, work * CHECK_SHARE))
         lots = proving.lots(COPY_GOALS, work * LOTS_SHARE, known)
         if lots.infeasible:
             known = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
@@ -43,7 +49,11 @@ def alone(
         if lots.values is not None:
             proving.look_at_few(COPY_GOALS, lots)
         known = lots.floors
-        found = _planned(scope, may, goals, watch, work - proving.work - answer.work, known)
+        left = work - proving.work - answer.work
+        if is_fitted:
+            found = _planned(scope, may, goals, watch, left, known)
+        else:
+            found = _endless(scope, may, watch, left, known)
         found.floors = proving.true_floors(found, known)
         found.work += answer.work + proving.work
         answer = found
@@ -81,8 +91,7 @@ def _planned_once(
     work: float,
     known: Limits,
 ) -> Answer:
-    endless = build(scope, replace(wanted, kitchen="endless", times=False))
-    free = descend(endless, COPY_GOALS, watch, work * ENDLESS_SHARE, known)
+    free = _endless(scope, wanted, watch, work * ENDLESS_SHARE, known)
     if free.values is None:
         return free
     answer = _in_kitchen(scope, wanted, goals, watch, free, work - free.work)
@@ -92,6 +101,12 @@ def _planned_once(
     answer.floors = free.floors
     answer.work += free.work
     return answer
+
+
+def _endless(scope: Scope, wanted: Wanted, watch: Watch, work: float, known: Limits) -> Answer:
+    """Plan a family for a kitchen with as many hands and ovens as anybody likes."""
+    model = build(scope, replace(wanted, kitchen="endless", times=False))
+    return descend(model, COPY_GOALS, watch, work, known)
 
 
 def thrifty_alone(

@@ -9,7 +9,7 @@ from app.planning.alone import proved_alone, thrifty_alone
 from app.planning.descent import Answer, descend
 from app.planning.families import stages_of
 from app.planning.fitting import Fitting, both
-from app.planning.joining import MOVE_WORK, Family, Joining
+from app.planning.joining import LANES, MOVE_WORK, Family, Joining
 from app.planning.model.build import Wanted, build
 from app.planning.placing import AROUND, FIT_WORK, Placing, in_the_way
 from app.planning.proving import COPY_GOALS, COUNT_GOALS, NO_ZONES, Proving
@@ -17,7 +17,6 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 Alone = Callable[[Scope, Wanted, tuple[str, ...], Watch, Answer, float], Answer]
-LANES = 2
 THRIFT_SHARE = 0.3
 PROOF_SHARE = 0.7
 TIDY_WORK = 1.0
@@ -27,11 +26,11 @@ NARROWING_SHARE = 0.2
 
 def joined_again(day: Joining, wanted: Wanted) -> Joining:
     """Return the day joined anew under further rules; what was proven without them holds."""
-    new = Joining(day.scope, wanted, day.goals, day.watch, day.alone, AGAIN_WORK)
-    new.floors = day.floors
+    new = Joining(day.scope, wanted, day.goals, day.watch, day.families, AGAIN_WORK)
+    new.alone, new.floors = day.alone, day.floors
     if not new.mend(day.best):
-        new.alone = {family: day.part(family) for family in day.alone}
-        Placing(new).place_all()
+        new.alone = {family: day.part(family) for family in day.families}
+        Placing(new).place_all(day.families)
         new.alone = day.alone
     Bettering(new).improve()
     if wanted.strict_shelves:
@@ -118,12 +117,9 @@ class Bettering:
 
     def _take_in_all(self, found: list[Answer]) -> None:
         """Let every family have the shape that it found alone, if the whole day is better so."""
-        if (
-            len(found) == 1
-            or self.day.is_long
-            or not all(each.values for each in found)
-            or self.day.done()
-        ):
+        if len(found) == 1 or self.day.is_long or self.day.done():
+            return
+        if not all(each.values for each in found):
             return
         fitting = Fitting(self.day.scope, self.day.goals, self.day.watch)
         answer = fitting.fit(self.day.wanted, reduce(both, found), FIT_WORK)

@@ -5,7 +5,7 @@ whose needs come first. That run's call gives the batch its window, which is far
 the window of the whole stage, and keeps batches of one stage apart that are otherwise alike.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -74,12 +74,14 @@ class Call:
 
 
 class Calls:
-    """The calls of every stage, those of earlier runs first.
+    """The calls of the stages of some families, those of earlier runs first.
 
     Parameters
     ----------
     scope
         The day, its windows known.
+    members
+        The demonstrations; all that share components are among them, or none.
     small
         Up to so many copies needed, every batch that could be is considered by itself.
     told
@@ -87,24 +89,29 @@ class Calls:
     """
 
     def __init__(
-        self, scope: "Scope", small: int = SMALL, told: Mapping[CallKey, int] | None = None
+        self,
+        scope: "Scope",
+        members: Collection[str],
+        small: int = SMALL,
+        told: Mapping[CallKey, int] | None = None,
     ) -> None:
         self.scope, self.told = scope, told or {}
-        self.ranks = _ranks(scope.needs.uses)
-        self.of: dict[StageKey, dict[str, Call]] = {key: {} for key in scope.makings}
-        for use in scope.needs.uses:
+        keys = [key for key in reversed(scope.inputs_first) if key[0] in members]
+        uses = [use for use in scope.needs.uses if use.stage[0] in members]
+        self.of: dict[StageKey, dict[str, Call]] = {key: {} for key in keys}
+        for use in uses:
             call = self._call(use.stage, use.run)
             call.widen(use.due, use.start - use.oldest_min)
-        for key in reversed(scope.inputs_first):
+        for key in keys:
             self._look_back(scope.makings[key])
-        for use in scope.needs.uses:
+        for use in uses:
             self._count_use(use)
         self.small = sum(use.count + use.backups for use in scope.needs.uses) <= small
-        for key in reversed(scope.inputs_first):
+        for key in keys:
             self._count(scope.makings[key])
 
     def _call(self, key: StageKey, run: str) -> Call:
-        return self.of[key].setdefault(run, Call(run, self.ranks[run]))
+        return self.of[key].setdefault(run, Call(run, self.scope.ranks[run]))
 
     def _look_back(self, making: "Making") -> None:
         """Drop what is called for too soon; tell the inputs when they would be needed."""
@@ -202,7 +209,7 @@ class Calls:
         return max(1, min(room, default=EVER))
 
 
-def _ranks(uses: Iterable[Use]) -> dict[str, int]:
+def ranks_of(uses: Iterable[Use]) -> dict[str, int]:
     """Return the runs in the order of their first needs."""
     first: dict[str, tuple[int, int]] = {}
     for use in uses:

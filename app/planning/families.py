@@ -1,12 +1,15 @@
 """Demonstrations that share components are planned as one family; families meet in the kitchen."""
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from app.planning.needs import StageKey
-from app.planning.scope import Scope
+
+if TYPE_CHECKING:
+    from app.planning.scope import Scope
 
 
-def families_of(scope: Scope) -> list[frozenset[str]]:
+def families_of(scope: "Scope") -> list[frozenset[str]]:
     """Return the demonstrations of a day in families, in the day's order."""
     family = {each.id: each.id for each in scope.day.demonstrations}
 
@@ -24,7 +27,15 @@ def families_of(scope: Scope) -> list[frozenset[str]]:
     return [frozenset(members) for members in found.values()]
 
 
-def stages_of(scope: Scope, members: Iterable[str]) -> tuple[StageKey, ...]:
+def in_order(scope: "Scope") -> list[frozenset[str]]:
+    """Return the families of a day, those that are shown first first."""
+    first: dict[str, int] = {}
+    for use in scope.needs.uses:
+        first[use.stage[0]] = min(first.get(use.stage[0], use.due), use.due)
+    return sorted(families_of(scope), key=lambda family: min(first.get(each, 0) for each in family))
+
+
+def stages_of(scope: "Scope", members: Iterable[str]) -> tuple[StageKey, ...]:
     """Return the stages of demonstrations, in the day's order."""
     wanted = set(members)
     return tuple(key for key in scope.makings if key[0] in wanted)

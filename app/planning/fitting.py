@@ -68,4 +68,5 @@ def both(one: Answer, other: Answer) -> Answer:
         name: value for name, value in (one.values or {}).items() if owner(name) not in other.parts
     }
     values = kept | (other.values or {})
-    return Answer(values or None, one.parts | other.parts, one.shape | other.shape)
+    known = one.values is not None or other.values is not None
+    return Answer(values if known else None, one.parts | other.parts, one.shape | other.shape)

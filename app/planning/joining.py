@@ -1,10 +1,10 @@
 """Families together in one kitchen: the best answer for all of them, and what is proven of it.
 
 Some may be solved anew while all others stand as they are, their hands and items taken. Of a day
-of a few families all can be open at once; of a longer one only a few are at a time.
+of some hundred batches all can be open at once; of a longer one only a few families are.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
@@ -19,8 +19,9 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 Family = frozenset[str]
+LANES = 2
 MOVE_WORK = 1.0
-WHOLE = 6
+WHOLE = 400
 
 
 class Joining:
@@ -28,8 +29,10 @@ class Joining:
 
     Parameters
     ----------
-    alone
-        Each family's own answer in the empty kitchen, in the order of the families.
+    families
+        All that are to be planned, those that are shown first first.
+
+    `alone` has the own answer of each that has been met, for a kitchen of its own.
     """
 
     def __init__(
@@ -38,20 +41,34 @@ class Joining:
         wanted: Wanted,
         goals: tuple[str, ...],
         watch: Watch,
-        alone: dict[Family, Answer],
+        families: Sequence[Family],
         work: float,
     ) -> None:
         self.scope, self.wanted, self.goals, self.watch = scope, wanted, goals, watch
-        self.alone, self.work = alone, work
+        self.families, self.work = families, work
+        self.alone: dict[Family, Answer] = {}
+        self.batches = sum(call.batches for _, call in scope.calls_of(scope.kin))
         self.placed: list[Family] = []
         self.occupied: dict[Family, Occupied] = {}
         self.best = Answer()
-        self.floors = self.sum_of_floors(alone)
+        self.floors: dict[str, int] = {}
 
     @property
     def is_long(self) -> bool:
-        """Tell whether there are too many families to be open all at once."""
-        return len(self.alone) > WHOLE
+        """Tell whether there is too much to be open all at once."""
+        return self.batches > WHOLE
+
+    def met(self, planned: tuple[Family, tuple[Wanted, Answer]]) -> Family:
+        """Take over what a family is alone; return the family."""
+        family, (own, answer) = planned
+        self.alone[family] = answer
+        self.work -= answer.work / LANES
+        self.wanted = replace(
+            self.wanted, short=self.wanted.short | own.short, bare=self.wanted.bare | own.bare
+        )
+        if len(self.alone) == len(self.families):
+            self.floors = self.sum_of_floors(self.families)
+        return family
 
     def part(self, family: Family) -> Answer:
         """Return what the best answer says of one family, with what is proven of it alone."""
@@ -60,11 +77,11 @@ class Joining:
     def of(self, members: Family) -> Answer:
         """Return what the best answer says of some demonstrations."""
         best = self.best
-        values = {
-            name: value for name, value in (best.values or {}).items() if owner(name) in members
-        }
         parts = {each: part for each, part in best.parts.items() if each in members}
-        return Answer(values or None, parts, best.shape)
+        if best.values is None:
+            return Answer(None, parts, best.shape)
+        values = {name: value for name, value in best.values.items() if owner(name) in members}
+        return Answer(values, parts, best.shape)
 
     def beside(self, members: Family) -> Scope:
         """Return the day with all taken that those hold that stand, but for some of them."""
@@ -141,7 +158,7 @@ class Joining:
     def settled(self) -> bool:
         """Tell whether every goal of the whole day stands at its floor."""
         self.best.floors = self.floors
-        return len(self.placed) == len(self.alone) and self.best.proven(self.goals)
+        return len(self.placed) == len(self.families) and self.best.proven(self.goals)
 
     def solve(
         self,
@@ -164,9 +181,9 @@ class Joining:
             Whether that is a plan of just them, so that only better ones are looked for.
         """
         held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
-        families = [family for family in self.alone if family <= members]
+        families = [family for family in self.families if family <= members]
         floors = self.floors
-        if len(families) < len(self.alone):
+        if len(families) < len(self.families):
             floors = self.sum_of_floors(families)
         begin = known if stands else None
         work = max(min(work, self.work), 0.1)

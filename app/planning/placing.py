@@ -6,6 +6,8 @@ placed anew; else some may move in their minutes while their shapes (their batch
 copies, and what goes where) are held.
 """
 
+from collections.abc import Iterable, Iterator, Mapping
+
 from app.planning.descent import Answer, descend
 from app.planning.families import stages_of
 from app.planning.fitting import Fitting, both
@@ -13,12 +15,14 @@ from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
 from app.planning.model.build import Wanted, build
 from app.planning.proving import COPY_GOALS
+from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 FIT_WORK = 0.5
 EASE_WORK = 2.0
 PATIENCE = 100.0
 AROUND = 4
+HANDS = "hands"
 
 
 class Placing:
@@ -27,22 +31,24 @@ class Placing:
     def __init__(self, day: Joining) -> None:
         self.day = day
 
-    def place_all(self) -> None:
-        """Place all families. Where the time is over, those that wait get nothing."""
+    def place_all(self, arriving: Iterable[Family]) -> None:
+        """Place all families. Where the time is over, those that wait get nothing.
+
+        On a long day each is placed as it arrives; else all are awaited first.
+        """
         day = self.day
-        waiting = sorted(day.alone, key=self._first_shown)
-        while waiting and not (day.watch.over() and day.placed):
-            self._place(waiting.pop(0))
+        waiting: list[Family] = []
+        for family in arriving if day.is_long else list(arriving):
+            if day.watch.over() and day.placed:
+                waiting.append(family)
+            else:
+                self._place(family)
         if waiting:
             rest = frozenset().union(*waiting)
             day.let_lack(rest)
             day.take(self._nothing(rest))
             day.placed += waiting
         day.stand(day.best)
-
-    def _first_shown(self, family: Family) -> int:
-        uses = self.day.scope.needs.uses
-        return min((use.due for use in uses if use.stage[0] in family), default=0)
 
     def _place(self, family: Family) -> None:
         own = self.day.alone[family]
@@ -58,10 +64,11 @@ class Placing:
 
     def _beside(self, family: Family, taken: list[Occupied]) -> Answer:
         """Fit a family in while what is taken stays so."""
-        if not taken:
-            return self.day.alone[family]
-        fitting = Fitting(self.day.scope.beside(*taken), self.day.goals, self.day.watch)
-        return self._fitted(fitting, self.day.asked(family), family, self.day.alone[family])
+        day = self.day
+        if not taken and not day.is_long:
+            return day.alone[family]
+        fitting = Fitting(day.scope.beside(*taken), day.goals, day.watch)
+        return self._fitted(fitting, day.asked(family), family, day.alone[family])
 
     def _instead_of_one(self, family: Family) -> Answer:
         """Fit a family in where another was that finds its room elsewhere."""
@@ -142,20 +149,15 @@ class Placing:
 
 def in_the_way(day: Joining, family: Family) -> list[Family]:
     """Return those that stand and hold what a family alone would hold, the most minutes first."""
-    if day.alone[family].values is None:
-        return [each for each in day.placed if each != family]
     kinds = {item.id: item.kind for item in day.scope.day.kitchen.equipment}
-    own = day.takes(family, day.alone[family])
     wants: dict[str, list[tuple[int, int]]] = {}
-    for hold in own.holds:
-        wants.setdefault(kinds[hold.item], []).append((hold.starts, hold.ends))
-    for team, spans in own.busy.items():
-        wants.setdefault(team, []).extend((starts, ends) for starts, ends, _ in spans)
+    for name, starts, ends in _wants(day.scope, family, day.alone[family].values or {}):
+        wants.setdefault(name, []).append((starts, ends))
 
     def overlap_min(other: Family) -> int:
         taken = day.taken([other])[0]
         found = [(kinds[hold.item], hold.starts, hold.ends) for hold in taken.holds]
-        found += [(team, a, b) for team, spans in taken.busy.items() for a, b, _ in spans]
+        found += [(HANDS, a, b) for spans in taken.busy.values() for a, b, _ in spans]
         return sum(
             max(0, min(ends, until) - max(starts, since))
             for name, starts, ends in found
@@ -164,3 +166,26 @@ def in_the_way(day: Joining, family: Family) -> list[Family]:
 
     minutes = {other: overlap_min(other) for other in day.placed if other != family}
     return sorted((each for each in minutes if minutes[each]), key=lambda each: -minutes[each])
+
+
+def _wants(
+    scope: Scope, family: Family, values: Mapping[str, int]
+) -> Iterator[tuple[str, int, int]]:
+    """Yield what kinds of items, or hands, an answer asks for, and about when."""
+    for key, call in scope.calls_of(family):
+        making = scope.makings[key]
+        for i in range(call.batches):
+            name = f"{making.code}/{call.run}/{i}"
+            if not values.get(f"{name} present"):
+                continue
+            for method in making.methods:
+                if values.get(f"{name} {method.way.id} chosen", 1):
+                    at = values[f"{name} starts"]
+                    for phase in method.way.phases:
+                        ends = at + phase.length_min(1)
+                        for asked in (
+                            *(each.kind for each in phase.equipment),
+                            *((HANDS,) if phase.hands else ()),
+                        ):
+                            yield asked, at, ends
+                        at = ends

@@ -42,6 +42,9 @@ class Proving:
     scope, wanted, goals, watch
         The day, what is asked of the family, the goals in order, the limits.
 
+    checking
+        How much work one check may take.
+
     `work` is what was spent.
     """
 
@@ -49,6 +52,7 @@ class Proving:
     wanted: Wanted
     goals: tuple[str, ...]
     watch: Watch
+    checking: float = CHECK_WORK
     work: float = 0.0
 
     @property
@@ -74,7 +78,8 @@ class Proving:
         """
         floors = {goal: answer.figures[goal] for goal in goals}
         model, every = self._model(times=False), (*goals, "batches")
-        few = descend(model, every, self.watch, FEW_WORK, floors, begin=answer, turns=IN_LOTS)
+        work = min(FEW_WORK, self.checking)
+        few = descend(model, every, self.watch, work, floors, begin=answer, turns=IN_LOTS)
         self.work += few.work
         values = few.values or {}
         self.scope.consider(
@@ -130,7 +135,7 @@ class Proving:
         model = self._within(limits)
         cut = {key: call.batches for key, call in self._calls() if call.is_cut}
         self._have_more(model, cut, handled)
-        return self._solved(model, CHECK_WORK)[1] == cp_model.INFEASIBLE
+        return self._solved(model, self.checking)[1] == cp_model.INFEASIBLE
 
     def narrowed(self, limits: Limits, work: float) -> tuple[Scope, bool]:
         """Return the day with just as many batches of each call as plans within some limits have.

@@ -1,13 +1,14 @@
 """What could be made at all: each stage's ways, its window, how many batches to consider."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from threading import Lock
 
-from app.planning.calls import Call, CallKey, Calls
+from app.planning.calls import Call, CallKey, Calls, ranks_of
 from app.planning.day import Day, Demonstration, Stage, Way
+from app.planning.families import families_of
 from app.planning.frozen import Frozen
 from app.planning.holds import Occupied, together
 from app.planning.hours import EVER, Spans, joined, meet, starts_of_way, teams_of
@@ -111,12 +112,16 @@ class Scope:
         self._look_forward()
         self.told: dict[CallKey, int] = {}
         self.telling = Lock()
-        self.ranks: dict[str, int] = {}
-        self._call()
+        self.ranks = ranks_of(self.needs.uses)
+        self._call(self.kin)
 
-    def _call(self) -> None:
-        calls = Calls(self, told=self.told)
-        self.ranks = calls.ranks
+    @cached_property
+    def kin(self) -> dict[str, frozenset[str]]:
+        """Return for each demonstration its family, itself included."""
+        return {each: family for family in families_of(self) for each in family}
+
+    def _call(self, members: Collection[str]) -> None:
+        calls = Calls(self, members, told=self.told)
         for key, of_stage in calls.of.items():
             self.makings[key].calls = of_stage
 
@@ -151,7 +156,7 @@ class Scope:
         """Consider so many batches of some calls."""
         with self.telling:
             self.told = {**self.told, **batches}
-            self._call()
+            self._call(frozenset().union(*(self.kin[key[0]] for key, _ in batches)))
 
     def considering(self, batches: Mapping[CallKey, int]) -> "Scope":
         """Return the same day with so many batches of some calls considered."""

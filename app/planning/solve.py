@@ -6,16 +6,16 @@ from dataclasses import replace
 from fractions import Fraction
 
 from app.planning.alone import alone
-from app.planning.bettering import LANES, Bettering, joined_again
+from app.planning.bettering import Bettering, joined_again
 from app.planning.canonical import fingerprint
 from app.planning.crewing import name_crew
 from app.planning.day import Day
 from app.planning.descent import Answer
 from app.planning.draft import Draft
-from app.planning.families import families_of, stages_of
+from app.planning.families import in_order, stages_of
 from app.planning.figures import figures_of
 from app.planning.heats import heats_of
-from app.planning.joining import Family, Joining
+from app.planning.joining import LANES, Family, Joining
 from app.planning.links import warnings_of_plan
 from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
@@ -30,6 +30,7 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
 LANE_WORK = 5.0
 WORK_PER_S = 0.3
+FAMILIES = 6
 ALONE_SHARE = 0.7
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
@@ -85,23 +86,21 @@ def _joined(
     scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, work: float
 ) -> Joining:
     """Plan each family alone, side by side, then all of them in one kitchen."""
-    families = families_of(scope)
+    families = in_order(scope)
     if watch.seconds is not None:
         work = watch.seconds * WORK_PER_S
+    else:
+        work = max(work, work * len(families) / FAMILIES)
     share = work * ALONE_SHARE * LANES / max(LANES, len(families))
+    joining = Joining(scope, wanted, goals, watch, families, work)
 
     def one(family: Family) -> tuple[Wanted, Answer]:
         own = replace(wanted, stages=stages_of(scope, family))
-        return alone(scope, own, goals, watch, share)
+        return alone(scope, own, goals, watch, share, is_fitted=not joining.is_long)
 
     with ThreadPoolExecutor(LANES) as lanes:
-        found = dict(zip(families, lanes.map(one, families), strict=True))
-    for own, _ in found.values():
-        wanted = replace(wanted, short=wanted.short | own.short, bare=wanted.bare | own.bare)
-    answers = {family: answer for family, (_, answer) in found.items()}
-    used = sum(answer.work for answer in answers.values()) / LANES
-    joining = Joining(scope, wanted, goals, watch, answers, work - used)
-    Placing(joining).place_all()
+        arriving = zip(families, lanes.map(one, families), strict=True)
+        Placing(joining).place_all(joining.met(each) for each in arriving)
     Bettering(joining).improve()
     return joining
 

@@ -42,7 +42,7 @@ class Eased(Scope):
     def __init__(self, day: Day, slack_min: Mapping[StageKey, int], small: int) -> None:
         self.slack_min = slack_min
         super().__init__(day)
-        for key, of_stage in Calls(self, small).of.items():
+        for key, of_stage in Calls(self, self.kin, small).of.items():
             self.makings[key].calls = of_stage
 
     def _making(self, demonstration: Demonstration, stage: Stage) -> Making:
