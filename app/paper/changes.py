@@ -1,11 +1,13 @@
 """Only the pages that changed, under a list that says what to keep and what to throw away."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from app.paper import face, pdf
-from app.paper.drawn import Drawn, Earlier, mark
+from app.paper import face
+from app.paper.book import Book
+from app.paper.drawn import Earlier, mark
 from app.paper.face import Face
 
 
@@ -43,19 +45,30 @@ def changes(now: Sequence[str], earlier: Earlier) -> Changes:
     return Changes(earlier.plan, tuple(new), tuple(kept), tuple(gone))
 
 
-def marks(document: Any) -> tuple[str, ...]:
-    """Return the mark of each page that is laid out: its words and where they stand.
+class Sorting:
+    """Tells of each page as it comes whether it is wanted; without an earlier print, all are."""
+
+    def __init__(self, earlier: Earlier | None) -> None:
+        self.marks: list[str] = []
+        self._left = Counter(earlier.marks) if earlier else Counter()
+
+    def is_wanted(self, mark: str) -> bool:
+        """Return whether a page is new; as `changes` does, each old page is kept once."""
+        self.marks.append(mark)
+        self._left[mark] -= 1
+        return self._left[mark] < 0
+
+
+def mark_of(page: Any) -> str:
+    """Return the mark of a page that is laid out: its words and where they stand.
 
     Head and foot do not count, for they bear the number of the plan and the time of the print.
     """
-    return tuple(mark(_words(page._page_box.children[0])) for page in document.pages)
+    return mark(_words(page._page_box.children[0]))
 
 
-def only_changed(
-    document: Any, told: Face, earlier: Earlier, wide_mm: float, high_mm: float
-) -> Drawn:
-    """Return the pages that changed since an earlier print, under a list of what to do with it."""
-    now = marks(document)
+def add_cover(book: Book, told: Face, now: Sequence[str], earlier: Earlier) -> None:
+    """Add in front of the pages that changed a list of what to do with which page."""
     found = changes(now, earlier)
     html = face.page(
         "changes.html",
@@ -67,9 +80,10 @@ def only_changed(
         kept=list(_kept_in_words(found.kept)),
         has_law=len(now) in found.new,
     )
-    cover = pdf.laid_out(html, wide_mm, high_mm)
-    pages = [*cover.pages, *(document.pages[page - 1] for page in found.new)]
-    return Drawn(pdf.written(document.copy(pages)), now, len(pages))
+    changed = list(book.pages)
+    for page in book.laid_out(html):
+        book.add(page)
+    book.pages = book.pages[len(changed) :] + changed
 
 
 def in_words(pages: Sequence[int]) -> str:

@@ -7,6 +7,7 @@ from textwrap import wrap
 from urllib.parse import quote
 
 from app.paper import face, pdf
+from app.paper.book import Book
 from app.paper.codes import code
 from app.paper.drawn import Drawn, Earlier
 from app.paper.face import Face
@@ -107,8 +108,10 @@ class Labels:
             before=earlier.plan if earlier else 0,
             gone=_gone(marks, earlier) if earlier else "",
         )
-        document = pdf.laid_out(html, sheet.sheet_wide_mm, sheet.sheet_high_mm)
-        return Drawn(pdf.written(document), marks, len(document.pages))
+        book = Book(sheet.sheet_wide_mm, sheet.sheet_high_mm)
+        for page in book.laid_out(html):
+            book.add(page)
+        return Drawn(book.written(), marks, len(book.pages))
 
 
 def _gone(marks: tuple[str, ...], earlier: Earlier) -> str:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.paper import face, pdf
-from app.paper.changes import marks, only_changed
+from app.paper.book import Book
+from app.paper.changes import Sorting, add_cover, mark_of
 from app.paper.drawn import Drawn, Earlier
 from app.paper.of_house import NOTHING, OfHouse
 from app.planning.day import Day
@@ -57,7 +58,14 @@ class Paper:
         html = face.page(self.template, face=told, **self.shown(day, plan, sheet))
         wide_mm, high_mm = sheet.wide_mm, sheet.high_mm
         sides = (high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)
-        document = pdf.laid_out(html, *sides)
+        book, sorting = Book(*sides), Sorting(earlier)
+        numbers = {
+            number: book.add(page)
+            for number, page in enumerate(book.laid_out(html), start=1)
+            if sorting.is_wanted(mark_of(page))
+        }
+        now = tuple(sorting.marks)
+        book.number(numbers, len(now))
         if earlier is not None:
-            return only_changed(document, told, earlier, *sides)
-        return Drawn(pdf.written(document), marks(document), len(document.pages))
+            add_cover(book, told, now, earlier)
+        return Drawn(book.written(), now, len(book.pages))

@@ -1,6 +1,9 @@
 """HTML to PDF, on its own: nothing is fetched, fonts and style come from this program's files."""
 
 import base64
+import gc
+import re
+from collections.abc import Iterator
 from contextlib import redirect_stdout
 from dataclasses import dataclass
 from functools import lru_cache
@@ -20,6 +23,7 @@ SUBSETS = {
     " U+20AC, U+2122, U+2191, U+2193, U+2212, U+2215, U+FEFF, U+FFFD",
 }
 TAGGED = "pdf/ua-1"
+PART_SIGNS = 60_000
 MISSING = (
     "Paper can't be drawn here before what it needs is installed (on Debian: apt-get install "
     "libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0); all else works."
@@ -66,19 +70,36 @@ def sheet(size: str) -> Sheet:
     return found
 
 
-def to_pdf(html: str, wide_mm: float, high_mm: float) -> bytes:
-    """Return a tagged PDF of `html`; of all addresses in it only `data:` is read.
+def parts(html: str) -> Iterator[str]:
+    """Yield a paper as papers of some of its sections each, for a large one needs much memory.
+
+    A section that goes on below another stays with it.
+    """
+    head, *sections = re.split(r"(?=<section(?! data-goes-on))", html)
+    part = ""
+    for section in sections:
+        if part and len(part) + len(section) > PART_SIGNS:
+            yield head + part
+            # What the layout of a part leaves behind holds itself by cycles.
+            gc.collect()
+            part = ""
+        part += section
+    yield head + part
+
+
+def blank_pages(count: int) -> str:
+    """Return as many pages that bear their number alone."""
+    return f'<html lang="en"><body class="numbers">{"<section></section>" * count}</body></html>'
+
+
+def laid_out(html: str, wide_mm: float, high_mm: float) -> Any:
+    """Return `html` laid out on pages, not yet written; of all addresses only `data:` is read.
 
     Raises
     ------
     NoPaper
         If a library that drawing needs is not on this machine.
     """
-    return written(laid_out(html, wide_mm, high_mm))
-
-
-def laid_out(html: str, wide_mm: float, high_mm: float) -> Any:
-    """Return `html` laid out on pages, not yet written; NoPaper as above."""
     try:
         # Where a library is missing, it prints a text of its own beside the error.
         with redirect_stdout(StringIO()):

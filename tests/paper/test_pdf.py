@@ -8,7 +8,8 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 import pytest
 
 from app.paper import board, breakdown, pulls, runsheet, shelves
-from app.paper.pdf import NoPaper, UnknownSize, sheet, to_pdf
+from app.paper.book import Book
+from app.paper.pdf import NoPaper, UnknownSize, laid_out, sheet
 from app.planning.day import Day
 from app.planning.plan import Plan
 from tests.paper.days import HOSTILE, hard_day
@@ -157,16 +158,19 @@ def test_nothing_is_fetched(outside: tuple[str, list[str]]) -> None:
         f"<style>@import url({address}/c.css); p {{ background: url({address}/d.png) }}</style>"
         "<p>Only this.</p>"
     )
-    opened = Opened(to_pdf(f"<html lang=en><title>x</title>{html}</html>", 210, 297))
+    book = Book(210, 297)
+    for page in book.laid_out(f"<html lang=en><title>x</title>{html}</html>"):
+        book.add(page)
+    opened = Opened(book.written())
     assert asked == []
-    assert opened.words == "Only this. page 1 of 1"
+    assert opened.words == "Only this."
 
 
 def test_a_machine_without_the_libraries_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """The sentence names what to install; the module itself could be imported all the same."""
     monkeypatch.setitem(sys.modules, "weasyprint", None)
     with pytest.raises(NoPaper, match="apt-get install libpango"):
-        to_pdf("<p>x</p>", 210, 297)
+        laid_out("<p>x</p>", 210, 297)
 
 
 @pytest.mark.parametrize("paper", DRAWERS)

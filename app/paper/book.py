@@ -1,0 +1,136 @@
+"""Pages that are painted as soon as they are laid out, so that a large paper stays small in memory.
+
+WeasyPrint holds every page with all of its boxes, one to three megabytes a page, until it writes
+the PDF. Here a page is painted at once, and of its boxes only what tells its structure is kept;
+the number of pages, known last, is painted over it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from app.paper import pdf
+
+# What the structure of a tagged PDF is told from.
+TOLD = ("element", "element_tag", "colspan", "rowspan", "is_table_wrapper")
+SHARED = ("ExtGState", "XObject", "Pattern", "Shading")
+POINTS_A_PIXEL = 0.75
+
+
+class Painted:
+    """A page that is painted; it stands in for a page of WeasyPrint where the PDF is written."""
+
+    def __init__(self, page: Any, stream: Any) -> None:
+        self.width, self.height, self.bleed = page.width, page.height, page.bleed
+        self.bookmarks, self.links = page.bookmarks, page.links
+        self.anchors, self.forms = page.anchors, page.forms
+        self._stream = stream
+        page.paint(stream, POINTS_A_PIXEL)
+        stream.stream = [b"\n".join(_as_bytes(stream.stream))]
+        self._page_box = page._page_box
+        _slim(self._page_box)
+        self._over: Any = None
+
+    def number(self, page: Any) -> None:
+        """Have another page painted over this one: the number that it bears."""
+        self._over = page._page_box
+        self._page_box.children = [*self._page_box.children, *self._over.children]
+
+    def paint(self, stream: Any, scale: float) -> None:
+        """Paint the page into the PDF that is being written."""
+        from weasyprint.draw import draw_page
+
+        for kind in SHARED:
+            stream._resources[kind].update(self._stream._resources[kind])
+        stream._images.update(self._stream._images)
+        stream._tags.update(self._stream._tags)
+        stream.stream.extend(self._stream.stream)
+        self._stream = None
+        if self._over is not None:
+            with stream.stacked():
+                stream.transform(a=scale, d=scale)
+                draw_page(self._over, stream)
+
+
+@dataclass
+class Book:
+    """The pages of one PDF, of one size."""
+
+    wide_mm: float
+    high_mm: float
+
+    def __post_init__(self) -> None:
+        self.pages: list[Painted] = []
+        self._document: Any = None
+        self._fonts: dict[Any, Any] = {}
+        self._images: dict[Any, Any] = {}
+        self._resources: dict[str, dict[Any, Any]] = {kind: {} for kind in SHARED}
+
+    def laid_out(self, html: str) -> Iterator[Any]:
+        """Yield the pages of a paper, part by part: each is to be added before the next comes.
+
+        Raises
+        ------
+        NoPaper
+            If a library that drawing needs is not on this machine.
+        """
+        for part in pdf.parts(html):
+            document = pdf.laid_out(part, self.wide_mm, self.high_mm)
+            # Title and language are those of the paper, as each part of it bears them.
+            self._document = self._document or document.copy([])
+            yield from document.pages
+
+    def add(self, page: Any) -> Painted:
+        """Paint a page behind those that are there."""
+        from weasyprint.pdf.stream import Stream
+
+        sides = (0, 0, page.width, page.height)
+        shared = (self._fonts, sides, self._resources, self._images)
+        document = self._document
+        stream = Stream(*shared, {}, document.color_profiles, document.output_intent)
+        painted = Painted(page, stream)
+        self.pages.append(painted)
+        return painted
+
+    def number(self, numbers: dict[int, Painted], of: int) -> None:
+        """Paint *page n of m* over pages, told by their numbers from 1."""
+        html = pdf.blank_pages(of)
+        for number, page in enumerate(pdf.laid_out(html, self.wide_mm, self.high_mm).pages, 1):
+            if number in numbers:
+                numbers[number].number(page)
+
+    def written(self) -> bytes:
+        """Return the tagged PDF of all pages."""
+        document = self._document.copy(list(self.pages))
+        document.fonts = self._fonts
+        return pdf.written(document)
+
+
+def _slim(box: Any) -> None:
+    """Take from a box, and from those inside, what is of no use once they are painted."""
+    from weasyprint.formatting_structure import boxes
+    from weasyprint.layout.absolute import AbsolutePlaceholder
+
+    if isinstance(box, AbsolutePlaceholder):
+        box = box._box
+    for inner in getattr(box, "children", ()):
+        _slim(inner)
+    if isinstance(box, boxes.ReplacedBox):
+        # The place of a picture is told.
+        return
+    kept = {name: box.__dict__[name] for name in TOLD if name in box.__dict__}
+    if isinstance(box, boxes.ParentBox):
+        kept["children"] = box.children
+    if kept.get("element_tag") in {"li", "dt", "dd"}:
+        kept["style"] = {name: box.style[name] for name in ("display", "list_style_type")}
+    box.__dict__.clear()
+    box.__dict__.update(kept)
+
+
+def _as_bytes(commands: list[Any]) -> Iterator[bytes]:
+    """Yield the commands of a page as they are written."""
+    for each in commands:
+        if isinstance(each, bytes):
+            yield each
+        else:
+            yield each.encode("ascii") if isinstance(each, str) else each.data
