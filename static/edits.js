@@ -322,7 +322,7 @@
     if (field) field.value = "";
     const onward = form.matches("[data-onward]");
     const back = () => { if (field && !field.value) field.value = name; };
-    step("add", values, (said) => { if (!field) focusOn(said.place); else ((onward && nextBare(form)) || field).focus(); }, back);
+    step("add", values, (said) => { loud(said.heed); if (!field) focusOn(said.place); else ((onward && nextBare(form)) || field).focus(); }, back);
   });
   document.addEventListener("keydown", (event) => {
     const isUndo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z";

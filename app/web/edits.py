@@ -26,6 +26,7 @@ from app.web.desk import desk_of
 from app.web.drafts import state_of
 from app.web.errors import Told
 from app.web.fields import value_in
+from app.web.fields.lines import not_understood
 from app.web.forms import Form
 from app.web.seen import who
 from app.web.sent import Sent, sent_field, sent_place, sent_row
@@ -78,7 +79,8 @@ def add(request: Request, id: int, form: Form) -> Response:
             raise Told(422, str(why)) from why
         words = f"added a {made.noun}" + (f", {name}" if name else "")
         added = Added(table, fact, below, after)
-        return _saved(add_part(conn, id, added, words=words, by=who(request), once=form.once))
+        change = add_part(conn, id, added, words=words, by=who(request), once=form.once)
+        return _saved(change, heed=not_understood(fact))
 
 
 @router.post("/duplicate")

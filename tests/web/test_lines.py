@@ -6,7 +6,7 @@ from fastapi.testclient import TestClient
 from app.planning.day import Demonstration, PhaseEquipment, Stage
 from app.storage.engine import reading
 from app.storage.translate import day_of
-from app.web.fields.lines import beat_of, stage_of, step_of, way_of
+from app.web.fields.lines import beat_of, not_understood, stage_of, step_of, way_of
 from tests.web.editing import Editing
 
 KNOWN = {"weighed": "Weighed", "mixed": "Mixed"}
@@ -77,6 +77,17 @@ def test_a_beat_says_what_it_needs_and_leaves() -> None:
     assert [(each.stage, each.count, each.backups) for each in beat.needs] == [("weighed", 2, 1)]
     assert [each.stage for each in beat.leaves] == ["mixed"]
     assert beat_of("Talk, needs nothing", KNOWN, 0, 60).called == "Talk, needs nothing"
+
+
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [("Mix, needs flour, 2 min", "“needs flour”"), ("Mix, gently", ""), ("Mix, 2 mni", "“2 mni”")],
+)
+def test_what_no_part_understands_is_told(line: str, left: str) -> None:
+    """It stands in the name, and somebody hears of it."""
+    beat = beat_of(line, KNOWN, 0, 60)
+    assert left in not_understood(beat)
+    assert bool(left) == bool(not_understood(beat))
 
 
 def test_lines_build_a_demonstration_and_each_is_taken_back_whole(

@@ -11,6 +11,7 @@ from typing import TypeVar
 
 from app.planning.day import (
     Beat,
+    Fact,
     Input,
     Leaving,
     Need,
@@ -21,7 +22,8 @@ from app.planning.day import (
 )
 from app.planning.ids import id_from
 from app.web.lengths import Length
-from app.web.typed import Degrees, NotUnderstood
+from app.web.typed import Degrees, NotUnderstood, quoted
+from app.web.words import listed
 
 T = TypeVar("T")
 ZONES = ("ambient", "chill", "frozen", "hot", "proof")
@@ -32,6 +34,7 @@ _PEOPLE = re.compile(r"(\d{1,2}|one|two|three|four|a) (?:person|people|hands?|co
 _AT_ONCE = re.compile(r"(?:up to |at most )?(\d{1,4})(?: copies)? (?:at once|a batch)", re.I)
 _EACH = re.compile(r"(?:\+|and|plus)?\s*(.+?) (?:each|a copy|for each copy)", re.I)
 _BACKUPS = re.compile(r"(?:and )?(\d{1,3}|one|two|three|a) backups?", re.I)
+_MORE = re.compile(r"(?:needs|leaves|from|keeps)\s|\d", re.I)
 _COUNTED = re.compile(r"(?:(\d{1,4})\s+)?(.+)")
 
 
@@ -136,6 +139,14 @@ def beat_of(text: str, known: dict[str, str], starts_s: int, lasts_s: int) -> Be
         ),
         leaves=tuple(Leaving(stage=stage, count=count) for count, stage in leaves),
     )
+
+
+def not_understood(fact: Fact) -> str:
+    """Return a sentence where a part of a line that looks like more than a name was not read."""
+    step = fact.phases[0] if isinstance(fact, Way) and fact.phases else fact
+    said = str(getattr(step, "does", None) or getattr(step, "name", None) or "")
+    left = [quoted(part) for part in Line(said).parts[1:] if _MORE.match(part)]
+    return f"Not understood, so it stands in the name: {listed(left)}." if left else ""
 
 
 def _all(line: Line, verb: str, known: dict[str, str]) -> list[tuple[int, str]]:
