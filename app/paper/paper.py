@@ -58,14 +58,21 @@ class Paper:
         html = face.page(self.template, face=told, **self.shown(day, plan, sheet))
         wide_mm, high_mm = sheet.wide_mm, sheet.high_mm
         sides = (high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)
-        book, sorting = Book(*sides), Sorting(earlier)
-        numbers = {
-            number: book.add(page)
-            for number, page in enumerate(book.laid_out(html), start=1)
-            if sorting.is_wanted(mark_of(page))
-        }
-        now = tuple(sorting.marks)
-        book.number(numbers, len(now))
-        if earlier is not None:
-            add_cover(book, told, now, earlier)
-        return Drawn(book.written(), now, len(book.pages))
+        return _drawn(html, sides, told, earlier)
+
+
+def _drawn(
+    html: str, sides: tuple[float, float], told: face.Face, earlier: Earlier | None
+) -> Drawn:
+    """Return a paper of pages of a size, or what of it changed under a list that says so."""
+    book, sorting = Book(*sides), Sorting(earlier)
+    numbers = {
+        number: book.add(page)
+        for number, page in enumerate(book.laid_out(html), start=1)
+        if sorting.is_wanted(mark_of(page))
+    }
+    now = tuple(sorting.marks)
+    book.number(numbers, len(now))
+    if earlier is not None:
+        add_cover(book, told, now, earlier)
+    return Drawn(book.written(), now, len(book.pages))
