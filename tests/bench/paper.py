@@ -1,7 +1,8 @@
 """How many seconds a paper takes: medians of three drawings, and the first one beside them.
 
 `python -m tests.bench.paper` draws every paper of the example, a hundred of its labels, and the
-prep board of 48 demonstrations, whose plan is made up, since only its size matters;
+prep board, the shopping list and the allergen sheet of 48 demonstrations, whose plan and whose
+ingredients are made up, since only their number matters;
 `python -m tests.bench.paper DAY PLAN` every paper of another day. The first drawing of a process
 also loads the PDF maker, and the first of labels makes their codes. It is a measurement and not a
 test; nobody else should work on the machine meanwhile.
@@ -15,6 +16,8 @@ from collections.abc import Iterator
 from importlib import import_module
 from io import BytesIO
 from pathlib import Path
+from random import Random
+from typing import Any
 
 from pypdf import PdfReader
 
@@ -32,8 +35,11 @@ PRINTED = "2027-03-03T18:05"
 PAPERS = (
     *(("board", "A4"), ("board", "A3"), ("pulls", "A4"), ("shelves", "A4")),
     *(("runsheet", "A4"), ("breakdown", "A4"), ("labels", "A4")),
+    *(("shopping", "A4"), ("allergens", "A4")),
 )
-A_HUNDRED, MANY, SEED = 100, 48, 1
+A_HUNDRED, MANY, SEED, EACH = 100, 48, 1, 6
+KINDS, FOODS = ("fresh", "dried", "whole"), ("flour", "milk", "prawns", "celery", "sesame", "beef")
+CONTAINS = {"flour": ["wheat"], "milk": ["milk"], "prawns": ["crustaceans"], "sesame": ["sesame"]}
 
 
 def measure(called: str, day: Day, plan: Plan, paper: str, size: str) -> None:
@@ -62,6 +68,22 @@ def a_hundred(day: Day, plan: Plan) -> Plan:
     return plan.model_copy(update={"copies": plan.copies[:few]})
 
 
+def fed(day: dict[str, Any]) -> dict[str, Any]:
+    """Return a day with so many ingredients in each stage, and people who avoid some of them."""
+    roll = Random(SEED)
+    for demonstration in day["demonstrations"]:
+        for stage in demonstration["stages"]:
+            foods = [(roll.choice(KINDS), roll.choice(FOODS)) for _ in range(EACH)]
+            stage["ingredients"] = [
+                {"name": f"{kind} {food}", "amount": 100, "unit": "g"}
+                | {"contains": CONTAINS.get(food, [])}
+                for kind, food in foods
+            ]
+    for run in day["runs"]:
+        run["people"] = [{"name": "Teo", "avoids": ["milk"]}]
+    return day
+
+
 def given(files: list[str]) -> Iterator[tuple[str, Day, Plan, str, str]]:
     """Yield what to measure: every paper of the files, or what stands above."""
     if files:
@@ -75,8 +97,10 @@ def given(files: list[str]) -> Iterator[tuple[str, Day, Plan, str, str]]:
     few = a_hundred(day, plan)
     yield f"{len(labels(day, few))} labels of the example", day, few, "labels", "A4"
     yield from (("the example", day, plan, paper, size) for paper, size in PAPERS)
-    large = Day.model_validate(production(MANY, SEED))
-    yield f"{MANY} demonstrations, a plan made up", large, naive(large), "board", "A4"
+    large = Day.model_validate(fed(production(MANY, SEED)))
+    made_up = naive(large)
+    for paper in ("board", "shopping", "allergens"):
+        yield f"{MANY} demonstrations, a plan made up", large, made_up, paper, "A4"
 
 
 if __name__ == "__main__":

@@ -266,6 +266,7 @@ RAW, READY = {"raw_animal": True}, {"ready_to_eat": True}
     ],
 )
 def test_raw_food_stands_below(upper: Facts, lower: Facts, expected: set[str]) -> None:
+    """Food Code 3-302.11; the order by cooking temperature is a teaching convention."""
     assert _above(upper, lower) == expected
 
 
