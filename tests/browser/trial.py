@@ -121,11 +121,18 @@ def _plan(hands: Hands) -> None:
     hands.picture("count")
 
 
+def _go(hands: Hands, screen: str) -> None:
+    """Go to a screen; where there is little room, the ways to all are in a menu."""
+    if hands.page.get_by_role("button", name="Screens", exact=True).is_visible():
+        hands.use("Screens")
+    hands.use(screen)
+
+
 def _print(hands: Hands) -> None:
-    hands.use("Prep board")
+    _go(hands, "Prep board")
     hands.page.wait_for_url("**/board")
     hands.picture("board")
-    hands.use("Papers")
+    _go(hands, "Papers")
     hands.page.wait_for_url("**/papers")
     hands.picture("papers")
     hands.use("Prep board on A4")
