@@ -12,6 +12,8 @@ from app.planning.shopping import ByDay, Line, Shopping
 
 TO_TASTE = "to taste"
 CENT = Fraction(1, 100)
+# A blank at which no line breaks.
+WHOLE = "\u00a0"
 
 
 @dataclass(frozen=True)
@@ -91,8 +93,10 @@ def _packs(packs: tuple[Bought, ...]) -> str:
 def _pack(count: int, holds: Quantity) -> str:
     """Return so many of one pack; single lemons, which are in no pack, are *7*."""
     if holds.kind == "count" and not holds.unit:
-        return str(count) if holds.number == 1 else f"{count} × {number(holds.number)}"
-    return f"{count} × {decimal(holds.number)} {holds.unit}"
+        return (
+            str(count) if holds.number == 1 else WHOLE.join((f"{count}", "×", number(holds.number)))
+        )
+    return WHOLE.join((f"{count}", "×", decimal(holds.number), holds.unit))
 
 
 def _day(each: ByDay, larder: Larder) -> DayWords:

@@ -5,6 +5,7 @@ import pytest
 from app.food.larder import Larder
 from app.paper.shopping import PAPER
 from app.planning.day import Day
+from app.planning.listing import WHOLE
 from app.planning.plan import Plan
 from tests.paper.days import HOSTILE, hard_day
 from tests.paper.naive import naive
@@ -33,7 +34,7 @@ def bought(floury: Day, knots_plan: Plan) -> Opened:
 def test_packs_and_prices_stand_by_their_place(bought: Opened) -> None:
     """Five doughs of 390 g are 1.95 kg: two packs."""
     assert "Dry store" in bought.pages[0]
-    assert "2 × 1.5 kg" in bought.pages[0]
+    assert "2 × 1.5 kg" in bought.pages[0].replace(WHOLE, " ")
     assert "Thu 4 March: 1.95 kg" in bought.pages[0]
     assert "In all € 4.20, and 1 thing without a known price" in bought.pages[0]
     assert "No place said" in bought.pages[0]
