@@ -30,7 +30,7 @@ def test_a_stranger_gets_a_plan_by_keyboard_alone(browser: "Browser", tmp_path: 
             page.request.get(f"{server.url}/productions/1/{name}.json") for name in ("day", "plan")
         ]
         day, plan = load_day(files[0].body()), load_plan(files[1].body())
-        pdf = page.request.get(f"{server.url}/productions/1/papers/board.pdf?size=A4").body()
+        pdf = page.request.get(f"{server.url}/productions/1/papers/board.pdf?size=a4").body()
     page.context.close()
     shown = day.demonstrations[0]
     assert (len(shown.stages), len(shown.beats), len(day.runs)) == (
