@@ -18,7 +18,7 @@ from app.web.clocks import house_now
 from app.web.forms import Form, Typed, new_once
 from app.web.letters import letters
 from app.web.of_house import local
-from app.web.page import TEMPLATE_SET, answer, go_to
+from app.web.page import answer, go_to
 from app.web.seen import NOBODY, Seen, see, who
 
 router = APIRouter(prefix="/productions/{id}/allergens")
@@ -87,7 +87,7 @@ def undo(request: Request, id: int, form: Form) -> Response:
 
 
 def undecided_of(id: int) -> list[str]:
-    """Return what a tasting would serve somebody who avoids it, undecided: for every screen."""
+    """Return what a tasting would serve somebody who avoids it, undecided."""
     try:
         with reading() as conn:
             if not avoids(conn, id):
@@ -163,5 +163,3 @@ def _show(request: Request, id: int, status: int = 200, typed: Typed | None = No
 def _address(id: int) -> str:
     return f"/productions/{id}/allergens"
 
-
-TEMPLATE_SET.globals["undecided"] = undecided_of

@@ -16,8 +16,8 @@ from app.storage.queries.decisions import newest_decision
 from app.storage.queries.goods import newest_house_change
 from app.storage.queries.ticks import states
 from app.storage.refusals import NotThere, StoreTrouble
-from app.web.allergens import undecided_of
 from app.web.page import TEMPLATE_SET
+from app.web.undecided import undecided
 
 Marks = dict[str, str]
 LENGTH = 12
@@ -39,7 +39,7 @@ def marks_of(production: int) -> Marks:
         marks["measured"] = _count([each.n or 0 for each in told.measured])
         marks["lost"] = _count([each.said.n for each in told.lost.values()])
         marks["decided"] = newest_decision(conn, production)
-    return marks | {"undecided": _mark(undecided_of(production))}
+    return marks | {"undecided": _mark([each.words for each in undecided(production)])}
 
 
 def follows(production: int, *names: str) -> Markup:

@@ -12,6 +12,7 @@ from tests.live import stored
 from tests.planning.test_clocks import day_with, minute, plan_with
 from tests.web.test_clocks import COPY, measured
 from tests.web.test_copies import shown
+from tests.web.test_crew_pages import words_of
 
 COLD = "Its core was 68 °C at 09:31; 74 °C is due (3-401.11"
 SAID = {"copy": COPY, "words": "Only shown, nobody eats it.", "by": "Ada"}
@@ -73,3 +74,15 @@ def test_what_was_measured_again_is_not_decided_on(client: TestClient, custard: 
     measured(custard, "09:40", 75)
     answer = client.post(f"/productions/{custard}/cores/decide", data=said)
     assert answer.status_code == 404
+
+
+@pytest.mark.parametrize("screen", ["board", "count", "shelves", "papers"])
+def test_the_warning_stands_on_every_screen_until_somebody_decides(
+    client: TestClient, custard: int, screen: str
+) -> None:
+    address = f"/productions/{custard}/{screen}"
+    words = " ".join(words_of(client.get(address).text).split())
+    assert f"NOT DECIDED CU-1: {COLD}" in words
+    said = SAID | {"key": key_of(client, custard), "once": "d"}
+    client.post(f"/productions/{custard}/cores/decide", data=said)
+    assert "NOT DECIDED" not in client.get(address).text
