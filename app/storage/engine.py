@@ -101,6 +101,11 @@ def reading() -> Iterator[Connection]:
         yield connection
 
 
+def is_reader(connection: Connection) -> bool:
+    """Return whether a connection comes from `reading`."""
+    return bool(_open) and connection.engine is opened().reader
+
+
 @contextmanager
 def writing() -> Iterator[Connection]:
     """Yield the writing connection; all is stored at the end, or nothing if anything fails.

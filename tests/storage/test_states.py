@@ -1,9 +1,17 @@
 """The log folded: what each batch is, what is lost, whatever the order in which it was said."""
 
+import shutil
+from pathlib import Path
+
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.storage import log
+from app.storage.engine import close_store, open_store, reading, writing
+from app.storage.queries.ticks import of_plan, since, states
 from app.storage.states import Folding, Said, fold
+from app.storage.tables.events import EVENTS
 from app.storage.ticks import AnyTick
 from tests.storage.opened import tick
 
@@ -112,3 +120,69 @@ def test_folding_tick_by_tick_is_folding_at_once(drawn: list[AnyTick]) -> None:
     assert step_by_step.states().lost == at_once.lost
     step_by_step.cut(len(log) // 2)
     assert step_by_step.states().batches == fold(log[: len(log) // 2]).batches
+
+
+def read(production: int) -> tuple[list[str], str]:
+    """Return the keys of the log, and what the first batch is by it."""
+    with reading() as connection:
+        keys = [each.once for each in of_plan(connection, production)]
+        return keys, states(connection, production).of("b1").state
+
+
+def test_a_log_that_was_read_before_is_read_on(planned: int) -> None:
+    """Tests that what is kept of it never differs from what the store holds."""
+    assert read(planned) == ([], "planned")
+    for sent, state in (
+        (tick("started", "s", batch="b1"), "started"),
+        (tick("staged", "t", batch="b1", lost=[]), "staged"),
+        (tick("undone", "u", undoes_once="t"), "started"),
+        (tick("undone", "v", undoes_once="s"), "planned"),
+        (tick("staged", "w", batch="b1", lost=[]), "staged"),
+    ):
+        log.append(planned, [sent])
+        with reading() as connection:
+            told = since(connection, planned)
+            assert states(connection, planned).of("b1") == fold(told).of("b1")
+        assert read(planned) == ([each.once for each in told], state)
+        assert read(planned) == ([each.once for each in told], state)
+
+
+def test_what_was_not_stored_in_the_end_is_not_kept(planned: int) -> None:
+    """Tests a write that reads its own ticks and fails."""
+    log.append(planned, [tick("started", "s", batch="b1")])
+    said = {"at": "2027-03-04T12:00", "by": "Ada", "event": "staged", "says": {"batch": "b1"}}
+    row = {"production_id": planned, "n": 2, "plan_number": 1, "once": "t", "stored_at": "x"}
+
+    def write() -> None:
+        with writing() as connection:
+            connection.execute(EVENTS.insert(), row | said)
+            assert states(connection, planned).of("b1").state == "staged"
+            raise KeyError
+
+    with pytest.raises(KeyError):
+        write()
+    assert read(planned) == (["s"], "started")
+
+
+def test_an_older_moment_is_read_as_it_was(planned: int) -> None:
+    """Tests a reader that began before a tick, and reads after another has read it."""
+    log.append(planned, [tick("started", "s", batch="b1")])
+    with reading() as older:
+        assert states(older, planned).n == 1
+        log.append(planned, [tick("staged", "t", batch="b1", lost=[])])
+        assert read(planned) == (["s", "t"], "staged")
+        assert states(older, planned).of("b1").state == "started"
+    assert read(planned) == (["s", "t"], "staged")
+
+
+def test_another_store_has_another_log(planned: int, store: Path, tmp_path: Path) -> None:
+    """Tests a backup that is opened in the place of the store."""
+    close_store()
+    backup = shutil.copy(store, tmp_path / "backup.sqlite")
+    open_store(store)
+    log.append(planned, [tick("started", "s", batch="b1")])
+    assert read(planned) == (["s"], "started")
+    open_store(backup)
+    assert read(planned) == ([], "planned")
+    log.append(planned, [tick("staged", "s", batch="b1", lost=[])])
+    assert read(planned) == (["s"], "staged")

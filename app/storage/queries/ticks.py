@@ -1,16 +1,34 @@
 """What the event log holds, and the states that it leads to."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
+from weakref import WeakKeyDictionary
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, Engine, Row, func, select
 
+from app.storage.engine import is_reader
 from app.storage.queries.plans import root_number, told_to
 from app.storage.states import States, fold
 from app.storage.tables.events import EVENTS
 from app.storage.ticks import AnyTick, tick_of
 
+KEPT = 16
 _OF = EVENTS.c
 _READ = (_OF.n, _OF.at, _OF.once, _OF.by, _OF.event, _OF.says)
+
+
+@dataclass(frozen=True)
+class _Read:
+    """The log of one production as it was read last, of its plan `root` and what mends it."""
+
+    root: int
+    ticks: tuple[AnyTick, ...] = ()
+    told: int = 0
+    states: States | None = None
+
+
+_kept: WeakKeyDictionary[Engine, dict[int, _Read]] = WeakKeyDictionary()
 
 
 def since(connection: Connection, production: int, n: int = 0) -> list[AnyTick]:
@@ -21,14 +39,51 @@ def since(connection: Connection, production: int, n: int = 0) -> list[AnyTick]:
 
 def states(connection: Connection, production: int) -> States:
     """Return the state of each batch of the published plan, and the copies that are lost."""
-    return fold(of_plan(connection, production), told_to(connection, production))
+    read, told = _read(connection, production), told_to(connection, production)
+    if read.states is None or read.told != told:
+        read = replace(read, told=told, states=fold(read.ticks, told))
+        _keep(connection, production, read)
+    assert read.states is not None
+    return read.states
 
 
 def of_plan(connection: Connection, production: int) -> list[AnyTick]:
     """Return the events of the published plan, and of those that it mends, in order."""
+    return list(_read(connection, production).ticks)
+
+
+def _read(connection: Connection, production: int) -> _Read:
+    """Return the log; what was read before is not read again, for every page asks for it."""
     root = root_number(connection, production)
-    query = select(*_READ).where(_OF.production_id == production, _OF.plan_number >= root)
-    return [_tick(row) for row in connection.execute(query.order_by(_OF.n))]
+    kept = _kept.get(connection.engine, {}).get(production)
+    last = kept.ticks[-1] if kept and kept.root == root and kept.ticks else None
+    rows = _rows(connection, production, root, (last.n or 0) if last else 0)
+    if kept and last and rows and (rows[0].n, rows[0].once) == (last.n, last.once):
+        new = rows[1:]
+        read = _Read(root, kept.ticks + tuple(map(_tick, new))) if new else kept
+    else:
+        # An older moment than what was kept, or another log: it is read from its start.
+        read = _Read(root, tuple(map(_tick, _rows(connection, production, root) if last else rows)))
+    _keep(connection, production, read)
+    return read
+
+
+def _rows(
+    connection: Connection, production: int, root: int, n: int = 0
+) -> Sequence[Row[*tuple[Any, ...]]]:
+    query = select(*_READ).where(
+        _OF.production_id == production, _OF.plan_number >= root, _OF.n >= n
+    )
+    return connection.execute(query.order_by(_OF.n)).all()
+
+
+def _keep(connection: Connection, production: int, read: _Read) -> None:
+    """Keep what a reader read; what a writer reads may not be stored in the end."""
+    if is_reader(connection):
+        kept = _kept.setdefault(connection.engine, {})
+        kept[production] = read
+        while len(kept) > KEPT:
+            kept.pop(next(iter(kept)), None)
 
 
 def last_n(connection: Connection, production: int) -> int:
