@@ -5,9 +5,11 @@ from collections.abc import Callable, Iterable, Iterator
 from app.planning.frozen import frozen_of
 from app.planning.happened import Happened
 from app.planning.minutes import Clock
+from app.planning.model.build import Wanted
 from app.planning.needs import Use
 from app.planning.part import Part
 from app.planning.plan import Plan
+from app.planning.repair import Repair
 from app.planning.scope import Scope
 from app.planning.solve import never, nobody, still
 from app.planning.touched import touched
@@ -84,6 +86,10 @@ class Mending:
             free |= self._with_kin(part.settled.waiting_in(full))
             part = self._one_after_another(free, zones, slots)
         return self._with_more(part.written(), free)
+
+    def repair(self, scope: Scope, wanted: Wanted, share: float) -> Repair:
+        """Return the search for a part of the day, with a share of the usual work."""
+        return Repair(scope, wanted, self.goals, self.watch, share, self.spends_backups)
 
     def _one_after_another(self, free: frozenset[str], zones: frozenset[str], slots: int) -> Part:
         """Plan the free families anew, those first that are needed first."""

@@ -21,7 +21,6 @@ from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
 from app.planning.plan import GOALS, Bounds, Objective, Plan
 from app.planning.recalled import Recalled
-from app.planning.repair import Repair
 from app.planning.same_hands import same_hands
 from app.planning.scope import Scope
 from app.planning.settled import Settled
@@ -88,9 +87,7 @@ class Part:
             shelves=frozenset(room.zone for room in self.rooms),
         )
         recalled = Recalled(scope, self.state, self.mending.plan)
-        spends = self.mending.spends_backups
-        repair = Repair(scope, wanted, self.mending.goals, self.mending.watch, self.share, spends)
-        self.answer = repair.answer(recalled)
+        self.answer = self.mending.repair(scope, wanted, self.share).answer(recalled)
         anew = draft_of(scope, wanted, self.answer.values or {})
         name_crew(frozen.day, anew)
         return anew

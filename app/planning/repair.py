@@ -22,7 +22,8 @@ class Repair:
     """One search: what is wanted of a scope, by which goals, within which limits.
 
     `share` is how much of the usual work it may take. Where backups are spent, as little as will
-    do changes, whatever backups then lack.
+    do changes, whatever backups then lack. Where it is asked whether certain `runs` can be served,
+    it does not matter what changes by it, nor how fresh anything is.
 
     First what was published is salvaged: its batches may move, shrink or be dropped. For each run
     that lacks something then, what serves it is planned anew. At last the minutes are set.
@@ -34,10 +35,13 @@ class Repair:
     watch: Watch
     share: float = 1.0
     spends_backups: bool = False
+    runs: frozenset[str] | None = None
 
     @property
     def first(self) -> tuple[str, ...]:
         """Return the goals that come before all others."""
+        if self.runs is not None:
+            return (LACKS,)
         return SPENDING if self.spends_backups else FIRST
 
     def answer(self, recalled: Recalled) -> Answer:
@@ -55,6 +59,8 @@ class Repair:
             found = self._held(held, (*self.first, "cost"), NEAR_WORK, begin=best)
             if found.rank((*self.first, "cost")) < best.rank((*self.first, "cost")):
                 best = found
+        if self.runs is not None:
+            return best
         times = tuple(goal for goal in self.goals if goal in ("waiting_min", "early_min"))
         known = {goal: best.figures[goal] for goal in self.first}
         return self._held(best.shaped, (*self.first, *times), TIMES_WORK, begin=best, floors=known)
@@ -95,7 +101,10 @@ class Repair:
         runs = {
             use.run: None
             for use in self.scope.needs.uses
-            if values.get(f"{use.name} lacks")
-            or (values.get(f"{use.name} unbacked") and not self.spends_backups)
+            if (self.runs is None or use.run in self.runs)
+            and (
+                values.get(f"{use.name} lacks")
+                or (values.get(f"{use.name} unbacked") and not self.spends_backups)
+            )
         }
         return list(runs)

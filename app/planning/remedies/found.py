@@ -15,7 +15,7 @@ from app.planning.remedies.trying import Shown, Trying
 from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
-REMEDY_WORK = 5.0
+REMEDY_WORK = 3.0
 # In the order in which they are tried, the likely ones first; the number tells the effort.
 OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int], ...] = (
     (more_units, 7),

@@ -10,9 +10,12 @@ from app.planning.day import Day
 from app.planning.happened import happened
 from app.planning.mending import Mending
 from app.planning.minutes import Clock
+from app.planning.model.build import Wanted
 from app.planning.naming import name_all
 from app.planning.part import Part
 from app.planning.plan import Plan
+from app.planning.repair import Repair
+from app.planning.scope import Scope
 from app.planning.solve import nobody
 from app.planning.watch import Watch
 
@@ -48,7 +51,7 @@ def counted(watch: Watch, most: float) -> Counted:
     return Counted(left_s, watch.now, watch.over, nobody, most=most)
 
 
-def mended_for(day: Day, plan: Plan, shown: Collection[str], watch: Watch) -> Plan:
+def mended_for(day: Day, plan: Plan, runs: Collection[str], watch: Watch) -> Plan:
     """Return a plan of a changed day in which all stays as it was but for what has to change.
 
     Parameters
@@ -57,14 +60,14 @@ def mended_for(day: Day, plan: Plan, shown: Collection[str], watch: Watch) -> Pl
         The changed day, of which nothing has begun.
     plan
         The plan of the day as it was.
-    shown
-        The demonstrations that are to be better served: they are planned anew.
+    runs
+        Those that are to be better served: their demonstrations are planned anew.
     watch
         The clock, the stop button and the listener.
     """
     before = Clock(day.timezone).minute(day.prep_from) - 1
     search = _Anew(happened(day, plan, (), before), plan, watch)
-    search.free(shown)
+    search.free(runs)
     search.mended()
     return search.named().model_copy(update={"day": fingerprint(day), "number": plan.number})
 
@@ -73,17 +76,25 @@ class _Anew(Mending):
     """A search that frees some demonstrations, and those that cannot stay as they are."""
 
     last: Part
+    runs: frozenset[str]
 
-    def free(self, shown: Collection[str]) -> None:
-        """Have these demonstrations planned anew; what others lack stays as it is."""
-        touched = self.touched
+    def free(self, runs: Collection[str]) -> None:
+        """Have the demonstrations of runs planned anew; what other runs lack may lack still."""
+        touched, lacking = self.touched, {each.run for each in self.plan.unmet}
+        self.runs = frozenset(each.id for each in self.day.runs if each.id not in lacking)
+        self.runs |= frozenset(runs)
+        shown = {self.day.run(run).demonstration for run in runs}
         amiss = {
             each.demonstration
             for things in (self.plan.batches, self.plan.copies)
             for each in things
             if each.id in touched.batches | touched.copies
         }
-        self.touched = replace(touched, demonstrations=frozenset(shown) | amiss)
+        self.touched = replace(touched, demonstrations=frozenset(shown | amiss))
+
+    def repair(self, scope: Scope, wanted: Wanted, share: float) -> Repair:
+        """Return a search that asks whether the runs can be served, whatever changes by it."""
+        return replace(super().repair(scope, wanted, share), runs=self.runs)
 
     def named(self) -> Plan:
         """Return the plan, with names in order of time as in any first plan."""

@@ -10,8 +10,8 @@ LATEST_MIN = 720
 
 
 def later_runs(file: DayFile, clash: Clash) -> Iterator[Offer]:
-    """Yield for each run of a clash that it starts later: by one minute, two, and so on."""
-    for run in dict.fromkeys(fact.ids[0] for fact in clash.needs):
+    """Yield for each run whose time is in a clash that it starts later: by one minute, two, …"""
+    for run in clash.moved_runs:
         yield _later(file, run)
 
 

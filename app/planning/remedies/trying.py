@@ -24,6 +24,7 @@ PROVEN_WORK = 0.2
 MENDED_WORK, LEAST_WORK = 0.7, 0.06
 SMALL_USES = 12
 MORE_TRIES = (7, 31, 120, 480)
+NEAR_ENOUGH = 5
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,8 @@ class Trying:
     def least(self, offer: Offer, clash: Clash) -> Shown | None:
         """Return the least change of an offer that works, if one does.
 
-        That less does not do is proven for what clashes, the step before the one that is told.
+        That less does not do is proven for what clashes, the step before the one that is told. On
+        a larger day, where other things may stand in the way too, it is told within NEAR_ENOUGH.
         """
         found = (self._least_of(each, clash) for each in (offer, *offer.others))
         return next((shown for shown in found if shown is not None), None)
@@ -84,7 +86,7 @@ class Trying:
             failed = number
         else:
             return None
-        while number - failed > 1:
+        while number - failed > (1 if self.is_small else NEAR_ENOUGH):
             middle = (failed + number) // 2
             if self._works(offer.at(middle), clash):
                 number = middle
@@ -145,13 +147,13 @@ class Trying:
 
     def _planned(self, change: Change, clash: Clash) -> Plan | None:
         """Return the audited plan of the changed day."""
-        shown = {self.file.day.run(need.ids[0]).demonstration for need in clash.needs}
-        key = f"{sorted(shown)} {change.operations}"
+        runs = {need.ids[0] for need in (*clash.needs, *clash.also)}
+        key = f"{sorted(runs)} {change.operations}"
         if key not in self._plans:
             day = self._changed(change)
             if day is None or self.over():
                 return None
-            plan = self._solved(day) if self.is_small else self._mended(day, shown)
+            plan = self._solved(day) if self.is_small else self._mended(day, runs)
             self._plans[key] = None if audit(day, plan) else plan
         return self._plans[key]
 
@@ -162,10 +164,10 @@ class Trying:
         self.decider.work -= work if plan.stopped_by else PROVEN_WORK
         return plan
 
-    def _mended(self, day: Day, shown: set[str]) -> Plan:
+    def _mended(self, day: Day, runs: set[str]) -> Plan:
         """Return a plan of a larger day, in which all that can stay does."""
         watch = counted(self.watch, min(MENDED_WORK, self.decider.work))
-        plan = mended_for(day, self.plan, shown, watch)
+        plan = mended_for(day, self.plan, runs, watch)
         self.decider.work -= max(watch.total(), LEAST_WORK)
         return plan
 
