@@ -64,13 +64,14 @@ class Bettering:
             self.day.watch.stopped_by = "work"
 
     def _catch_up(self) -> None:
-        """Free families that have not as few copies as they could have alone."""
-        for family in self.day.alone:
-            floors = self.day.alone[family].floors
-            figures = self.day.part(family).figures
-            if any(figures[goal] > floors.get(goal, 0) for goal in COPY_GOALS):
+        """Free families that need more copies than they did alone, and those in their way."""
+        for family, alone in self.day.alone.items():
+            best = self.day.of(family).rank(COPY_GOALS)
+            if self.day.done():
+                return
+            if alone.values is None or best > alone.rank(COPY_GOALS):
                 around = in_the_way(self.day, family)[:AROUND]
-                self._free(family.union(*around), family, MOVE_WORK)
+                self._free(family.union(*around), family, MOVE_WORK, goals=COPY_GOALS)
 
     def _open_at_once(self) -> list[Family]:
         return list(self.day.alone) if self.day.is_long else [self.everybody]
@@ -142,11 +143,16 @@ class Bettering:
             self.day.stand(answer)
 
     def _free(
-        self, members: Family, free: Family, work: float, scope: Scope | None = None
+        self,
+        members: Family,
+        free: Family,
+        work: float,
+        scope: Scope | None = None,
+        goals: tuple[str, ...] = (),
     ) -> Answer:
         """Solve some beside the others, the shapes of all but the free ones held."""
         before = self.day.of(members)
-        answer = self.day.solve(members, free, before, work, scope, stands=True)
+        answer = self.day.solve(members, free, before, work, scope, stands=True, goals=goals)
         if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)
         return answer

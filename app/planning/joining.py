@@ -51,6 +51,7 @@ class Joining:
         self.placed: list[Family] = []
         self.occupied: dict[Family, Occupied] = {}
         self.best = Answer()
+        self.own: dict[str, dict[str, int]] = {}
         self.floors: dict[str, int] = {}
 
     @property
@@ -76,12 +77,13 @@ class Joining:
 
     def of(self, members: Family) -> Answer:
         """Return what the best answer says of some demonstrations."""
-        best = self.best
-        parts = {each: part for each, part in best.parts.items() if each in members}
-        if best.values is None:
-            return Answer(None, parts, best.shape)
-        values = {name: value for name, value in best.values.items() if owner(name) in members}
-        return Answer(values, parts, best.shape)
+        parts = {each: part for each, part in self.best.parts.items() if each in members}
+        if self.best.values is None:
+            return Answer(None, parts, self.best.shape)
+        values: dict[str, int] = {}
+        for each in sorted(members & self.own.keys()):
+            values |= self.own[each]
+        return Answer(values, parts, self.best.shape)
 
     def beside(self, members: Family) -> Scope:
         """Return the day with all taken that those hold that stand, but for some of them."""
@@ -114,6 +116,9 @@ class Joining:
     def take(self, answer: Answer) -> None:
         """Let an answer for some demonstrations be part of the best one."""
         self.best = both(self.best, answer)
+        self.own |= {each: {} for each in answer.parts}
+        for name, value in (answer.values or {}).items():
+            self.own[owner(name)][name] = value
         for family in [each for each in self.occupied if each & answer.parts.keys()]:
             del self.occupied[family]
 
@@ -168,6 +173,7 @@ class Joining:
         work: float = MOVE_WORK,
         scope: Scope | None = None,
         stands: bool = False,
+        goals: tuple[str, ...] = (),
     ) -> Answer:
         """Solve some demonstrations beside the others, the shapes of all but the free ones held.
 
@@ -179,6 +185,8 @@ class Joining:
             The day, where other batches are to be considered than else.
         stands
             Whether that is a plan of just them, so that only better ones are looked for.
+        goals
+            What to make small, where not all goals are meant.
         """
         held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
         families = [family for family in self.families if family <= members]
@@ -188,7 +196,8 @@ class Joining:
         begin = known if stands else None
         work = max(min(work, self.work), 0.1)
         model = build(scope or self.beside(members), self.asked(members), held)
-        answer = descend(model, self.goals, self.watch, work, floors, known.values, begin)
+        goals = goals or self.goals
+        answer = descend(model, goals, self.watch, work, floors, known.values, begin)
         self.work -= answer.work
         return answer
 

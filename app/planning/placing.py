@@ -19,9 +19,10 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 FIT_WORK = 0.5
-EASE_WORK = 2.0
+EASE_WORK = 1.5
 PATIENCE = 100.0
 AROUND = 4
+MOST_MOVED = 3
 HANDS = "hands"
 
 
@@ -51,16 +52,25 @@ class Placing:
         day.stand(day.best)
 
     def _place(self, family: Family) -> None:
-        own = self.day.alone[family]
+        day = self.day
+        members = self._among(family)
         answer = Answer()
-        if own.values is not None and not self.day.wanted.shelves:
-            answer = self._beside(family, self.day.taken(self.day.placed))
-            if answer.values is None and self.day.is_long:
+        if day.alone[family].values is not None:
+            if not day.wanted.shelves:
+                answer = self._beside(family, day.taken(day.placed))
+            if answer.values is None and members != family:
+                answer = self._fitted_among(members, family)
+            if answer.values is None and day.is_long:
                 answer = self._instead_of_one(family)
         if answer.values is None:
-            answer = self._among_some(family)
-        self.day.take(answer)
-        self.day.placed.append(family)
+            answer = self._solved_among(members, family)
+        day.take(answer)
+        day.placed.append(family)
+
+    def _among(self, family: Family) -> Family:
+        """Return a family with those that may move for it: on a long day those in its way."""
+        around = in_the_way(self.day, family)[:AROUND] if self.day.is_long else self.day.placed
+        return family.union(*around)
 
     def _beside(self, family: Family, taken: list[Occupied]) -> Answer:
         """Fit a family in while what is taken stays so."""
@@ -73,7 +83,7 @@ class Placing:
     def _instead_of_one(self, family: Family) -> Answer:
         """Fit a family in where another was that finds its room elsewhere."""
         day = self.day
-        for other in in_the_way(day, family)[:AROUND]:
+        for other in in_the_way(day, family)[:MOST_MOVED]:
             taken = day.taken(each for each in day.placed if each != other)
             answer = self._beside(family, taken)
             if answer.values is None:
@@ -85,19 +95,18 @@ class Placing:
                 break
         return Answer()
 
-    def _among_some(self, family: Family) -> Answer:
-        """Fit a family in while those in its way keep their shapes alone."""
+    def _fitted_among(self, members: Family, family: Family) -> Answer:
+        """Fit a family in while others may move and keep only their shapes."""
         day = self.day
-        around = in_the_way(day, family) if day.is_long else day.placed
-        members = family.union(*around[:AROUND] if day.is_long else around)
-        own = day.alone[family]
-        known = both(day.of(members), own)
-        answer = Answer()
-        if own.values is not None:
-            fitting = Fitting(day.beside(members), day.goals, day.watch)
-            answer = self._fitted(fitting, day.asked(members), family, known)
-        if answer.values is None:
-            answer = day.solve(members, family, known)
+        fitting = Fitting(day.beside(members), day.goals, day.watch)
+        known = both(day.of(members), day.alone[family])
+        return self._fitted(fitting, day.asked(members), family, known)
+
+    def _solved_among(self, members: Family, family: Family) -> Answer:
+        """Plan a family anew among others; at last let it lack what it cannot have."""
+        day = self.day
+        known = both(day.of(members), day.alone[family])
+        answer = day.solve(members, family, known)
         if answer.values is None and members != family:
             answer = day.solve(members, members, known)
         if answer.values is None and self._consider_more(family):

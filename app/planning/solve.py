@@ -32,6 +32,7 @@ LANE_WORK = 5.0
 WORK_PER_S = 0.3
 FAMILIES = 6
 ALONE_SHARE = 0.7
+SHARE_OF_LONG = 0.4
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
 
@@ -93,6 +94,8 @@ def _joined(
         work = max(work, work * len(families) / FAMILIES)
     share = work * ALONE_SHARE * LANES / max(LANES, len(families))
     joining = Joining(scope, wanted, goals, watch, families, work)
+    if joining.is_long:
+        share = min(share, SHARE_OF_LONG)
 
     def one(family: Family) -> tuple[Wanted, Answer]:
         own = replace(wanted, stages=stages_of(scope, family))
@@ -134,7 +137,7 @@ def _tidied(
         return draft, stays
     tidy, tidy_stays, full = _drafted(scope, joining)
     if full:
-        joining.best = before
+        joining.take(before)
         return draft, stays
     return tidy, tidy_stays
 
