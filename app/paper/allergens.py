@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.food.allergens import law
-from app.paper import face, pdf
-from app.paper.drawn import Drawn, Earlier
+from app.paper import face
 from app.paper.letters import Badge, badges
-from app.paper.of_house import NOTHING, Decided, OfHouse
+from app.paper.of_house import Decided, OfHouse
 from app.paper.paper import Paper
 from app.planning.allergen_table import Row, dishes
 from app.planning.day import Day
@@ -46,32 +45,6 @@ class Met:
     words: str
     is_served: bool
     decided: str
-
-
-@dataclass(frozen=True)
-class AllergenSheet:
-    """The paper."""
-
-    def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
-        """Return the allergen sheet of a plan as PDF, under the US nine, with nothing decided."""
-        return self.drawn(day, plan, printed_at, size).pdf
-
-    def drawn(
-        self,
-        day: Day,
-        plan: Plan,
-        printed_at: str,
-        size: str,
-        earlier: Earlier | None = None,
-        house: OfHouse = NOTHING,
-    ) -> Drawn:
-        """Return the allergen sheet of a plan; see `Paper.drawn`."""
-
-        def shown(day: Day, plan: Plan, _: pdf.Sheet) -> dict[str, Any]:
-            return content(day, plan, house)
-
-        paper = Paper("allergens.html", "Allergen sheet", shown, is_landscape=True)
-        return paper.drawn(day, plan, printed_at, size, earlier, house)
 
 
 def content(day: Day, plan: Plan, house: OfHouse) -> dict[str, Any]:
@@ -123,5 +96,10 @@ def _met(day: Day, meeting: Meeting, decided: dict[str, Decided]) -> Met:
     return Met(in_words(day, meeting), meeting.is_served, words)
 
 
-PAPER = AllergenSheet()
+PAPER = Paper(
+    "allergens.html",
+    "Allergen sheet",
+    lambda day, plan, given: content(day, plan, given.house),
+    is_landscape=True,
+)
 draw = PAPER.draw

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.paper import face, pdf
 from app.paper.lines import LINE_MM, PADS_MM, ROOMY_MM, Line, Lines
-from app.paper.paper import Paper
+from app.paper.paper import Given, Paper
 from app.planning.day import Cook, Day, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -259,9 +259,9 @@ def _is_in(task: Task, column: Column) -> bool:
     return not task.crew if column.cook is None else column.cook in task.crew
 
 
-def _shown(day: Day, plan: Plan, sheet: pdf.Sheet) -> dict[str, Any]:
+def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:
     return {
-        "pages": pages(day, plan, sheet),
+        "pages": pages(day, plan, given.sheet),
         "where": "on camera" if day.kind == "broadcast" else "in class",
         "warnings": plan.warnings[:MOST_WARNINGS],
         "more": max(0, len(plan.warnings) - MOST_WARNINGS),

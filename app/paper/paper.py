@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from app.food.larder import Larder
 from app.paper import face, pdf
 from app.paper.book import Book
 from app.paper.changes import Sorting, add_cover, mark_of
@@ -14,12 +15,34 @@ from app.planning.plan import Plan
 
 
 @dataclass(frozen=True)
+class Given:
+    """What a paper is drawn with, beside its day and plan; most papers need little of it.
+
+    Attributes
+    ----------
+    sheet
+        What it is printed on.
+    house
+        What the house has decided.
+    larder
+        What the house buys and holds, its measures and weights; None if that is not known.
+    others
+        Further productions that are shopped for at once.
+    """
+
+    sheet: pdf.Sheet
+    house: OfHouse = NOTHING
+    larder: Larder | None = None
+    others: tuple[tuple[Day, Plan], ...] = ()
+
+
+@dataclass(frozen=True)
 class Paper:
     """One kind of paper; `shown` returns the values that its template needs beside the face."""
 
     template: str
     called: str
-    shown: Callable[[Day, Plan, pdf.Sheet], dict[str, Any]]
+    shown: Callable[[Day, Plan, Given], dict[str, Any]]
     is_landscape: bool = False
 
     def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
@@ -34,6 +57,8 @@ class Paper:
         size: str,
         earlier: Earlier | None = None,
         house: OfHouse = NOTHING,
+        larder: Larder | None = None,
+        others: tuple[tuple[Day, Plan], ...] = (),
     ) -> Drawn:
         """Return the paper of a plan, or only what of it changed.
 
@@ -45,18 +70,18 @@ class Paper:
             A4, A3, Letter or Tabloid.
         earlier
             The print, of another plan, since which changes are wanted; None for the whole paper.
-        house
-            What the house has decided.
+        house, larder, others
+            See `Given`.
 
         Raises
         ------
         UnknownSize, NoPaper
             If there is no such sheet, or this machine can't draw.
         """
-        sheet = pdf.sheet(size)
+        given = Given(pdf.sheet(size), house, larder, others)
         told = face.face(day, plan, self.called, printed_at, house)
-        html = face.page(self.template, face=told, **self.shown(day, plan, sheet))
-        wide_mm, high_mm = sheet.wide_mm, sheet.high_mm
+        html = face.page(self.template, face=told, **self.shown(day, plan, given))
+        wide_mm, high_mm = given.sheet.wide_mm, given.sheet.high_mm
         sides = (high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)
         return _drawn(html, sides, told, earlier)
 

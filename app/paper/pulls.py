@@ -6,12 +6,10 @@ from typing import Any
 
 from app.food.larder import Larder
 from app.paper import face
-from app.paper.drawn import Drawn
 from app.paper.for_set import set_pages
 from app.paper.letters import Badge, badges, stage_codes
 from app.paper.of_house import NOTHING, OfHouse
-from app.paper.paper import Paper
-from app.paper.pdf import Sheet
+from app.paper.paper import Given, Paper
 from app.paper.steps import steps
 from app.planning.care import cautions
 from app.planning.cores import core_due_c
@@ -181,33 +179,13 @@ def _weighings(clock: Clock, pull: StagePull) -> Iterator[Weighing]:
         )
 
 
-@dataclass(frozen=True)
-class Pulls:
-    """The paper; `larder` is the house's, with its measures and weights."""
-
-    def drawn(
-        self,
-        day: Day,
-        plan: Plan,
-        printed_at: str,
-        size: str,
-        larder: Larder = NO_LARDER,
-        **more: Any,
-    ) -> Drawn:
-        """Return the pull list of a plan; see `Paper.drawn`."""
-
-        def shown(day: Day, plan: Plan, _: Sheet) -> dict[str, Any]:
-            sets = set_pages(day, plan, larder)
-            house = more.get("house", NOTHING)
-            return {"pages": pages(day, plan, larder, house), "set_pages": sets}
-
-        paper = Paper("pulls.html", "Pull list", shown)
-        return paper.drawn(day, plan, printed_at, size, **more)
-
-    def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
-        """Return the pull list of a plan as PDF, in the measures of its recipes."""
-        return self.drawn(day, plan, printed_at, size).pdf
+def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:
+    larder = given.larder or NO_LARDER
+    return {
+        "pages": pages(day, plan, larder, given.house),
+        "set_pages": set_pages(day, plan, larder),
+    }
 
 
-PAPER = Pulls()
+PAPER = Paper("pulls.html", "Pull list", _shown)
 draw = PAPER.draw

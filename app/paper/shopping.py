@@ -6,9 +6,8 @@ from fractions import Fraction
 from typing import Any
 
 from app.food.larder import Larder
-from app.paper import face, pdf
-from app.paper.drawn import Drawn
-from app.paper.paper import Paper
+from app.paper import face
+from app.paper.paper import Given, Paper
 from app.planning.costs import plan_cost
 from app.planning.day import Day
 from app.planning.gear import KINDS, Gear, gear
@@ -39,31 +38,9 @@ class Thing:
     is_short: bool
 
 
-@dataclass(frozen=True)
-class Shopper:
-    """The paper; `larder` is the house's, `others` are further productions bought for at once."""
-
-    def drawn(
-        self,
-        day: Day,
-        plan: Plan,
-        printed_at: str,
-        size: str,
-        larder: Larder | None = None,
-        others: Others = (),
-        **more: Any,
-    ) -> Drawn:
-        """Return the shopping list of a plan, or of several; see `Paper.drawn`."""
-
-        def shown(day: Day, plan: Plan, _: pdf.Sheet) -> dict[str, Any]:
-            return content(((day, plan), *others), larder or Larder(), is_known=larder is not None)
-
-        paper = Paper("shopping.html", "Shopping list", shown)
-        return paper.drawn(day, plan, printed_at, size, **more)
-
-    def draw(self, day: Day, plan: Plan, printed_at: str, size: str) -> bytes:
-        """Return the shopping list of a plan as PDF, without the house's packs."""
-        return self.drawn(day, plan, printed_at, size).pdf
+def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:
+    is_known = given.larder is not None
+    return content(((day, plan), *given.others), given.larder or Larder(), is_known=is_known)
 
 
 def content(plans: Others, larder: Larder, *, is_known: bool) -> dict[str, Any]:
@@ -123,5 +100,5 @@ def _thing(each: Gear, clock: Clock) -> Thing:
     )
 
 
-PAPER = Shopper()
+PAPER = Paper("shopping.html", "Shopping list", _shown)
 draw = PAPER.draw
