@@ -3,7 +3,7 @@
 (() => {
   "use strict";
   const MINUTE_MS = 60000, DOUBLE_TAP_MS = 700, LEFT_ALONE_MS = 180000, wide = matchMedia("(min-width: 62rem)"), touched = new Map();
-  let floor, told, hours, ahead = 0, touchedAt = Date.now(), unsafe = "";
+  let floor, told, hours, days, ahead = 0, touchedAt = Date.now(), unsafe = "";
   const $ = (selector, of = document) => of.querySelector(selector);
   const all = (selector, of = document) => [...of.querySelectorAll(selector)];
   const house = () => window.stagelarder || { lost() {}, found() {} };
@@ -95,7 +95,8 @@
       : state === "started" && part.includes("last") ? Number(job.dataset.ends) : Infinity;
     const late = Math.floor((now() - due) / MINUTE_MS);
     badge.hidden = !(late >= 1);
-    if (late >= 1) text(badge, late < 120 ? `${late} min late` : `late since ${clock(due)}`);
+    const day = days.format(due) === days.format(now()) ? "" : `${days.format(due)} `;
+    if (late >= 1) text(badge, late < 120 ? `${late} min late` : `late since ${day}${clock(due)}`);
   }
 
   function paintNow(timeline) {
@@ -147,6 +148,7 @@
     if (!told || fresh.plan !== told.plan || fresh.n >= told.n) told = fresh;
     ahead = fresh.now - Date.now();
     hours = new Intl.DateTimeFormat("en-GB", { timeZone: floor.dataset.zone, hour: "2-digit", minute: "2-digit" });
+    days = new Intl.DateTimeFormat("en-GB", { timeZone: floor.dataset.zone, weekday: "short" });
     return true;
   }
 

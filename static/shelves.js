@@ -19,6 +19,8 @@
       $(".is-now", place).hidden = !isHere;
       $("a", place).hidden = isHere;
     }
+    const nowhere = $(".found-nowhere");
+    if (nowhere) nowhere.hidden = Boolean($(".place.is-here"));
     history.replaceState(history.state, "", address(minute));
   }
 
