@@ -243,7 +243,8 @@ def _is_broken(
 def _print(given: Any) -> int:
     day, plan = day_and_plan(given.day, given.plan)
     check_writable(given.output)
-    return BREACHES if _is_broken(day, plan) else print_paper(given, day, plan)
+    told = events_of(given.events, day, plan, given.now)
+    return BREACHES if _is_broken(day, plan, *told) else print_paper(given, day, plan)
 
 
 def _serve(given: Any) -> int:

@@ -37,6 +37,10 @@ def add_print(command: Parser) -> None:
         help="an earlier day and plan: draw only the pages (labels) that changed since",
     )
     command.add_argument(
+        "--events", type=Path, metavar="EVENTS", help="what the plan was mended after, as for audit"
+    )
+    command.add_argument("--now", metavar="T", help="the local time at which it was mended")
+    command.add_argument(
         "--larder",
         type=Path,
         metavar="FILE",

@@ -13,7 +13,10 @@ from app.__main__ import main
 from app.arguments import DONE, FAILED, REFUSED, UNMET
 from app.exchange.dayfile import load_day, load_plan
 from app.planning.canonical import canonical, fingerprint
+from app.planning.day import Day
 from tests.live import GOLDEN
+from tests.paper.opened import Opened
+from tests.planning.test_clocks import day_with
 
 DAY, PLAN = GOLDEN / "knots.day.json", GOLDEN / "knots.plan.json"
 ON = "2027-03-04T"
@@ -84,6 +87,21 @@ def test_an_accident_is_mended(
     assert main(["audit", *map(str, audited)]) == DONE
 
 
+def test_a_mended_plan_is_printed_in_the_light_of_what_happened(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Kept tags need not count up, so the events go along; only what changed is in it."""
+    now, events = ACCIDENTS["lost"]
+    mended(now, [*STARTED, *events])
+    capfd.readouterr()
+    given = ["print", tmp_path / "day", tmp_path / "plan", "-o", tmp_path / "paper.pdf"]
+    given += ["--paper", "runsheet", "--since", DAY, PLAN]
+    given += ["--events", tmp_path / "events", "--now", ON + now]
+    assert main([str(each) for each in given]) == DONE
+    words = Opened((tmp_path / "paper.pdf").read_bytes()).words
+    assert "What changed since plan 1" in words
+
+
 def test_what_lacks_is_offered_another_way(
     mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
@@ -121,3 +139,30 @@ def test_an_event_of_what_is_not_there_is_refused(
     )
     assert mended("12:00", [*STARTED, {"event": "lost", "copy": "knots/scaled/99"}]) == REFUSED
     assert "line 4" in capfd.readouterr().err
+
+
+def test_what_readings_find_spoilt_is_taken_out(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A custard cools too slowly: the backup stands in, and what to tell as well is said."""
+    document = day_with().model_dump(mode="json", by_alias=True, exclude_unset=True)
+    document["kitchen"] |= {
+        "equipment": [{"id": "hob", "kind": "hob"}],
+        "crew": [{"id": "ada", "shifts": [[f"{ON}08:00", f"{ON}18:00"]]}],
+    }
+    stage = document["demonstrations"][0]["stages"][0]
+    stage["ways"][0]["phases"][2]["lasts_min"] = 240
+    (tmp_path / "first").write_bytes(canonical(Day.model_validate(document)))
+    first = [str(tmp_path / name) for name in ("first", "published")]
+    assert main(["plan", first[0], "-o", first[1]]) == DONE
+    measured = {"event": "measured", "copy": "custard/set/1", "celsius": 30, "n": 1}
+    said = {"at": f"{ON}14:00", "by": "Ada", "once": "k1"}
+    (tmp_path / "events").write_text(json.dumps(measured | said), "utf-8")
+    written = ["-o", str(tmp_path / "plan"), "--day", str(tmp_path / "day")]
+    main(["replan", *first, str(tmp_path / "events"), "--now", f"{ON}14:00", *written])
+    told = capfd.readouterr().out
+    assert "custard/set/1 is lost: It cooled too slowly: still 30 °C at 14:00" in told
+    assert "Next best: CU-2" in told
+    assert 'tell as well: {"n":2' in told
+    (use,) = load_plan((tmp_path / "plan").read_bytes()).uses
+    assert use.copies == ("custard/set/2",)
