@@ -7,9 +7,13 @@ from typing import TYPE_CHECKING, Any
 from app.arguments import DONE, FAILED, UNMET, Ended, Parser
 from app.documents import day_and_plan, events_of
 from app.files import check_writable, write
+from app.food.limits import LAWS
 from app.watching import watched
 
 if TYPE_CHECKING:
+    from app.planning.day import Day
+    from app.planning.events import AnyEvent, Lost
+    from app.planning.plan import Plan
     from app.planning.replan import Mended
     from app.web.mending import Mender
     from app.web.offers import Offer
@@ -39,6 +43,12 @@ def add_replan(command: Parser) -> None:
         help="tell also what else could be done: use backups, let a run start later",
     )
     command.add_argument(
+        "--limits",
+        choices=LAWS,
+        default=LAWS[0],
+        help="the law of food by which readings are judged: us (if not given), uk, home",
+    )
+    command.add_argument(
         "--take", metavar="OFFER", help="write the plan of one of these offers, by its name"
     )
 
@@ -55,7 +65,8 @@ def mend(given: Any) -> int:
         raise Ended(FAILED, "The plan and its day can't be written to the same file.")
     check_writable(given.output)
     check_writable(given.day_output)
-    mender = Mender(day, plan, events, str(now))
+    spoilt = _spoilt(day, plan, events, str(now), given.limits)
+    mender = Mender(day, plan, (*events, *spoilt), str(now))
     try:
         mended = mended_apart(mender, watched, politeness=0)
     except NotMended as sentence:
@@ -67,9 +78,31 @@ def mend(given: Any) -> int:
     write(given.day_output, canonical(mended.day) + b"\n")
     write(given.output, dump_plan(mended.plan))
     told = [change.words for change in mended.changes] or [UNCHANGED]
-    for words in (*mended.notices, *told, *_told_of(offers if given.offers else [], taken)):
+    found = _told_as_lost(spoilt)
+    of_offers = _told_of(offers if given.offers else [], taken)
+    for words in (*found, *mended.notices, *told, *of_offers):
         print(words)
     return UNMET if mended.plan.objective.unmet > 0 else DONE
+
+
+def _spoilt(
+    day: "Day", plan: "Plan", events: "tuple[AnyEvent, ...]", now: str, law: str
+) -> "list[Lost]":
+    """Return the copies for eating that readings and ticks find spoilt, as further events."""
+    from app.food.limits import House, limits
+    from app.planning.minutes import Clock
+    from app.planning.readings import spoilt_by
+
+    if not events:
+        return []
+    minute = Clock(day.timezone).minute(now)
+    return spoilt_by(day, plan, events, House(limits(law)), minute)
+
+
+def _told_as_lost(spoilt: "list[Lost]") -> list[str]:
+    """Return the lines about what is lost, and what the events have to say of it from now on."""
+    lines = [f"{each.copy_id} is lost: {each.why}" for each in spoilt]
+    return [*lines, *(f"tell as well: {each.model_dump_json()}" for each in spoilt)]
 
 
 def _offers(mender: "Mender", mended: "Mended") -> "list[Offer]":

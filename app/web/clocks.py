@@ -3,20 +3,19 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.food.held import Reading
 from app.food.limits import House, degrees
 from app.planning.day import Day
 from app.planning.eating import Eating, Eatings
 from app.planning.histories import Watch
-from app.planning.minutes import Clock
 from app.planning.people import Table
-from app.planning.plan import Batch, Copy, Plan
+from app.planning.plan import Copy, Plan
+from app.planning.readings import watch_of
 from app.planning.spoilt import Spoiling, lost_because
 from app.planning.tasks import tags_in_words
 from app.storage.engine import reading
 from app.storage.queries.decisions import DecisionRow, decisions
 from app.storage.queries.safety import house
-from app.storage.states import BatchState, States
+from app.storage.states import States
 from app.storage.ticks import Measured
 from app.web.floor import Floor, kept
 from app.web.words import hour, when
@@ -62,28 +61,22 @@ def house_now() -> House:
         return house(conn)
 
 
-def watch_of(
+def watch_now(
     day: Day, plan: Plan, states: States, house: House, decided: Iterable[DecisionRow]
 ) -> Watch:
     """Return what is known beside a plan: limits, readings, when work was done, decisions."""
-    clock = Clock(day.timezone)
-    told: dict[str, list[Reading]] = {}
-    for each in states.measured:
-        told.setdefault(each.copy_id, []).append(Reading(clock.minute(each.at), each.celsius))
-    late_min = {
-        batch.id: late
-        for batch in plan.batches
-        if (late := _late_min(clock, batch, states.of(batch.id)))
-    }
-    readings = {copy: tuple(each) for copy, each in told.items()}
-    return Watch(house, readings, late_min, frozenset(row.key for row in decided))
+    batches = states.batches.items()
+    started = {batch: each.started.at for batch, each in batches if each.started is not None}
+    staged = {batch: each.staged.at for batch, each in batches if each.staged is not None}
+    keys = [row.key for row in decided]
+    return watch_of(day, plan, house, states.measured, started, staged, keys)
 
 
 def eatings(floor: Floor) -> Eatings:
     """Return what may be eaten of a plan, as things stand."""
     with reading() as conn:
         known, rows = house(conn), decisions(conn, floor.production.id)
-    watch = watch_of(floor.day, floor.plan, floor.states, known, rows)
+    watch = watch_now(floor.day, floor.plan, floor.states, known, rows)
     return Eatings(floor.day, floor.plan, watch)
 
 
@@ -160,19 +153,6 @@ def _in_words(floor: Floor, told: Eatings, copies: list[Copy]) -> list[str]:
     if len(tags) == 1:
         return list(tags)
     return [f"{tags_in_words(each)}: {words}" for words, each in tags.items()]
-
-
-def _late_min(clock: Clock, batch: Batch, state: BatchState) -> int:
-    """Return how much later than planned a batch went, by what was ticked.
-
-    Who forgot to tick ticks late: the earliest that can be is taken, so that no clock starts late.
-    """
-    told = []
-    if state.started is not None:
-        told.append(clock.minute(state.started.at) - clock.minute(batch.starts))
-    if state.staged is not None:
-        told.append(clock.minute(state.staged.at) - clock.minute(batch.ends))
-    return min(told, default=0)
 
 
 def _read(tick: Measured, house: House) -> Read:

@@ -9,7 +9,7 @@ from app.storage.engine import reading
 from app.storage.queries.decisions import decisions
 from app.storage.queries.safety import house
 from app.storage.queries.ticks import states
-from app.web.clocks import watch_of
+from app.web.clocks import watch_now
 from app.web.seen import Seen
 
 
@@ -18,7 +18,7 @@ def of_house(seen: Seen, plan: Plan) -> OfHouse:
     with reading() as conn:
         known, rows, ticked = house(conn), decisions(conn, seen.id), states(conn, seen.id)
     decided = tuple(Decided(row.key, row.decided, row.by, local(row.at, seen)) for row in rows)
-    watch = watch_of(seen.planned, plan, ticked, known, rows)
+    watch = watch_now(seen.planned, plan, ticked, known, rows)
     return OfHouse(known.allergen_law, decided, watch)
 
 

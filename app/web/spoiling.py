@@ -6,13 +6,13 @@ ticks come faster than it looks, it looks once for all that came meanwhile, and 
 time to those who tick.
 """
 
-import hashlib
 import logging
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
 
 from app.planning.minutes import Clock
+from app.planning.readings import LONGEST_WHY, is_lost, told_by
 from app.planning.spoilt import Spoiling, Spoilt, lost_because
 from app.storage import news
 from app.storage.engine import reading
@@ -23,9 +23,8 @@ from app.storage.queries.safety import house
 from app.storage.queries.ticks import states
 from app.storage.refusals import Refusal, StoreTrouble
 from app.storage.ticks import AnyTick, Lost, Measured, Staged, Started
-from app.web.clocks import watch_of
+from app.web.clocks import watch_now
 
-LONGEST_WHY = 500
 RESTS, LONGEST_REST_S = 4, 0.5
 _LOG = logging.getLogger(__name__)
 # What each production waits to have looked at: the newest that was told.
@@ -50,15 +49,13 @@ def look(production: int, told: AnyTick) -> list[Lost]:
         if not any(stage.ready_to_eat for _, stage in day.all_stages()):
             return []
         ticked = states(conn, production)
-        watch = watch_of(day, plan, ticked, house(conn), decisions(conn, production))
+        watch = watch_now(day, plan, ticked, house(conn), decisions(conn, production))
     if watch.is_bare:
         return []
     spoiling = Spoiling(day, plan, watch, ticked.lost)
     found = spoiling.found(Clock(day.timezone).minute(told.at))
     said = [
-        _lost(told, each, lost_because(day, each), plan.number)
-        for each in found
-        if each.is_found and not each.is_mendable
+        _lost(told, each, lost_because(day, each), plan.number) for each in found if is_lost(each)
     ]
     outcomes = append_each(production, said) if said else []
     for refused in (each for each in outcomes if isinstance(each, Refusal)):
@@ -94,15 +91,9 @@ def _look(production: int) -> None:
 
 
 def _lost(told: AnyTick, spoilt: Spoilt, why: str, plan: int) -> Lost:
-    key = hashlib.sha256(f"{told.once} {spoilt.copy.id}".encode()).hexdigest()[:32]
-    return Lost(
-        at=told.at,
-        once=f"spoilt-{key}",
-        by=told.by,
-        plan=plan,
-        copy_id=spoilt.copy.id,
-        why=why[:LONGEST_WHY],
-    )
+    at, by, once = told_by(told, spoilt)
+    short = why[:LONGEST_WHY]
+    return Lost(at=at, by=by, once=once, plan=plan, copy_id=spoilt.copy.id, why=short)
 
 
 news.listen(heard)

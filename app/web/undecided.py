@@ -12,7 +12,7 @@ from app.storage.queries.safety import house
 from app.storage.queries.ticks import states
 from app.storage.refusals import NotThere, StoreTrouble
 from app.web.allergens import undecided_of
-from app.web.clocks import watch_of
+from app.web.clocks import watch_now
 from app.web.page import TEMPLATE_SET
 
 
@@ -40,7 +40,7 @@ def _cold_cores(id: int) -> list[Undecided]:
         if plan is None or not told.measured:
             return []
         day, known, rows = day_planned(conn, id), house(conn), decisions(conn, id)
-    spoiling = Spoiling(day, plan, watch_of(day, plan, told, known, rows), told.lost)
+    spoiling = Spoiling(day, plan, watch_now(day, plan, told, known, rows), told.lost)
     return [
         Undecided(f"{each.copy.tag}: {each.why}", f"/productions/{id}/copies/{each.copy.id}")
         for each in spoiling.found(int(time.time()) // MINUTE_S)
