@@ -69,7 +69,10 @@ def demonstration(request: Request, id: int, demonstration: str) -> Response:
 
 @router.get("/{demonstration}/beside")
 def beside(request: Request, id: int, demonstration: str) -> Response:
-    """Show what follows from the fields: the rough count, and what is wrong."""
+    """Show what follows from the fields: the rough count, and what is wrong.
+
+    A count that takes long is a bound at first, and asked for again: `whole=yes`.
+    """
     return _show(request, id, demonstration, BESIDE)
 
 
@@ -80,6 +83,7 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
     # Late: the solver takes a second to load, which a server that starts does not have.
     from app.planning.rough import rough_count
 
+    is_whole = request.query_params.get("whole") == "yes"
     shown, now = seen.day.demonstration(demonstration), asked(request, seen)
     values: dict[str, Any] = {
         "seen": seen,
@@ -93,7 +97,8 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
         "steps": known,
         "told": told,
         "asked": now,
-        "rough": rough_count(seen.day, shown.id),
+        "rough": rough_count(seen.day, shown.id, in_haste=not is_whole),
+        "counts_on": not is_whole,
     }
     if part != BESIDE or not is_part(request):
         values["picture"] = picture(seen, now, shown.id)

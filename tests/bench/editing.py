@@ -21,7 +21,7 @@ from urllib.parse import urlencode
 from urllib.request import Request, urlopen
 
 from app.planning.reading import read_day
-from app.planning.rough import rough_count
+from app.planning.rough import _counted, rough_count
 from app.storage.changes.productions import add_production
 from app.storage.engine import close_store, open_store, writing
 from tests.bench.productions import production
@@ -41,8 +41,14 @@ def main(demonstrations: int = 12, edits: int = 200) -> None:
         with Server(data) as server:
             page = f"{server.url}/productions/{id}/demonstrations/{day.demonstrations[0].id}"
             _edits(server.url, id, page, edits)
-    counted = [_timed(partial(rough_count, day, each.id)) for each in day.demonstrations]
-    _tell(f"rough count of {demonstrations} demonstrations", counted)
+    print(f"load of the last minute: {os.getloadavg()[0]:.1f}")
+    rough_count(day, day.demonstrations[-1].id)
+    for what, in_haste in (("shown at first", True), ("wholly proven", False)):
+        for name, clock in (("processor", time.process_time), ("clock", time.perf_counter)):
+            _counted.cache_clear()
+            ids = [each.id for each in day.demonstrations]
+            counts = [partial(rough_count, day, each, in_haste=in_haste) for each in ids]
+            _tell(f"rough count, {what}, by the {name}", [_timed(each, clock) for each in counts])
 
 
 def _edits(url: str, id: int, page: str, edits: int) -> None:
@@ -79,10 +85,10 @@ def _write(file: Path) -> None:
         os.fsync(out.fileno())
 
 
-def _timed(work: Callable[[], object]) -> float:
-    began = time.perf_counter()
+def _timed(work: Callable[[], object], clock: Callable[[], float] = time.perf_counter) -> float:
+    began = clock()
     work()
-    return (time.perf_counter() - began) * 1000
+    return (clock() - began) * 1000
 
 
 def _tell(what: str, times_ms: list[float]) -> None:

@@ -84,3 +84,12 @@ def test_a_copy_that_keeps_longer_serves_more_runs(
     counted = rough_count(Day.model_validate(told), "knots")
     baked = dict(counted.made)["knots", "baked"]
     assert baked == (24 if keeps_min == 5 else 18)
+
+
+def test_a_count_in_haste_is_the_same_or_a_bound(golden: Callable[[str], Any]) -> None:
+    """Tests what is shown before a long proof has ended, on days of every kind."""
+    for name in GOLDEN:
+        day = Day.model_validate(golden(name))
+        for each in day.demonstrations:
+            hasty, whole = (rough_count(day, each.id, in_haste=said) for said in (True, False))
+            assert hasty == whole or (hasty.state == "within" and hasty.least <= whole.cost)

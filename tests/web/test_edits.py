@@ -300,3 +300,18 @@ def test_every_screen_stands_while_a_production_is_not_whole(
         assert answer.status_code in (200, 404), screen
     page = at_work.client.get(f"/productions/{at_work.production}/demonstrations/knots").text
     assert "to mend</strong> before this can be planned" in page
+
+
+def test_a_count_that_takes_long_is_asked_for_again(
+    ada: Editing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A bound stands there at first, and the page asks for the proof by itself, once."""
+    monkeypatch.setattr("app.planning.rough.HASTE", 1e-6)
+    address = f"/productions/{ada.production}/{KNOTS}/beside"
+    again = f'hx-get="{address}?whole=yes" hx-trigger="load"'
+    first = ada.client.get(address).text
+    assert again in first
+    assert "eing counted" in first
+    whole = ada.client.get(f"{address}?whole=yes").text
+    assert "At least <strong>48</strong> in cost" in whole
+    assert again not in whole
