@@ -1,19 +1,27 @@
-"""Some families planned beside others that stand: which hands and items those take, and when."""
+"""Some families planned beside others that stand: what those take of the kitchen, and when."""
 
-from app.planning.day import Day
 from app.planning.draft import Draft
-from app.planning.holds import Hold, Occupied, holds_in
+from app.planning.holds import Hold, Occupied, Taken, holds_in
+from app.planning.places import stays_of
+from app.planning.scope import Scope
 
 
-def occupied_by(day: Day, draft: Draft) -> Occupied:
-    """Return what the batches of a draft take of the kitchen."""
+def occupied_by(scope: Scope, draft: Draft) -> Occupied:
+    """Return what the batches and the copies of a draft take of the kitchen."""
     holds: list[Hold] = []
-    busy: dict[str, list[tuple[int, int, int]]] = {}
+    busy: dict[str, list[Taken]] = {}
     for made in draft.made:
         spans = [(work.starts, work.ends) for work in made.work]
         items = [work.items for work in made.work]
-        holds += holds_in(day, made.method.way.phases, items, spans)
+        holds += holds_in(scope.day, made.method.way.phases, items, spans)
         for work in (work for work in made.work if work.starts < work.ends):
             for team, hands in work.teams.items():
                 busy.setdefault(team, []).append((work.starts, work.ends, hands))
-    return Occupied(tuple(holds), {team: tuple(spans) for team, spans in busy.items()})
+    standing: dict[str, list[Taken]] = {}
+    for stay in stays_of(scope, draft):
+        standing.setdefault(stay.zone, []).append((stay.starts, stay.ends, stay.slots))
+    return Occupied(tuple(holds), _closed(busy), _closed(standing))
+
+
+def _closed(found: dict[str, list[Taken]]) -> dict[str, tuple[Taken, ...]]:
+    return {name: tuple(spans) for name, spans in found.items()}

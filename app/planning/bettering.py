@@ -21,16 +21,26 @@ THRIFT_SHARE = 0.3
 PROOF_SHARE = 0.7
 TIDY_WORK = 1.0
 AGAIN_WORK = 7.0
+GRACE = 0.15
 NARROWING_SHARE = 0.2
 
 
 def joined_again(day: Joining, wanted: Wanted) -> Joining:
-    """Return the day joined anew under further rules; what was proven without them holds."""
-    new = Joining(day.scope, wanted, day.goals, day.watch, day.families, AGAIN_WORK)
-    new.alone, new.floors = day.alone, day.floors
-    if not new.mend(day.best):
+    """Return the day joined anew under further rules; what was proven without them holds.
+
+    On a long day those that have nothing in the watched zones stay as they are.
+    """
+    day.watch.grant(GRACE)
+    new = Joining(day.scope, wanted, day.goals, day.watch, day.families, max(AGAIN_WORK, day.work))
+    new.alone, new.floors, new.is_long = day.alone, day.floors, day.is_long
+    if day.is_long or not new.mend(day.best):
+        moving = [
+            each for each in day.families if not day.is_long or day.is_in(each, wanted.shelves)
+        ]
+        new.placed = [each for each in day.families if each not in moving]
+        new.take(day.of(frozenset().union(*new.placed)))
         new.alone = {family: day.part(family) for family in day.families}
-        Placing(new).place_all(day.families)
+        Placing(new).place_all(moving)
         new.alone = day.alone
     Bettering(new).improve()
     if wanted.strict_shelves:

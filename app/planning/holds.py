@@ -7,6 +7,8 @@ from app.planning.begun import Span
 from app.planning.day import Day, Equipment, Phase
 from app.planning.plan import Batch
 
+Taken = tuple[int, int, int]
+
 
 @dataclass(frozen=True)
 class Hold:
@@ -27,24 +29,28 @@ class Hold:
 
 @dataclass(frozen=True)
 class Occupied:
-    """Hands and items that are taken, whatever is planned.
+    """Hands, items and slots that are taken, whatever is planned.
 
-    `busy` has, by team, from when to when, and how many of its cooks.
+    `busy` has, by team, from when to when, and how many of its cooks; `standing`, by zone, from
+    when to when, and how many slots.
     """
 
     holds: tuple[Hold, ...] = ()
-    busy: Mapping[str, tuple[tuple[int, int, int], ...]] = field(default_factory=dict)
+    busy: Mapping[str, tuple[Taken, ...]] = field(default_factory=dict)
+    standing: Mapping[str, tuple[Taken, ...]] = field(default_factory=dict)
 
 
 def together(taken: Iterable[Occupied]) -> Occupied:
     """Return all that is taken as one."""
     holds: list[Hold] = []
-    busy: dict[str, tuple[tuple[int, int, int], ...]] = {}
+    busy: dict[str, tuple[Taken, ...]] = {}
+    standing: dict[str, tuple[Taken, ...]] = {}
     for each in taken:
         holds += each.holds
-        for team, spans in each.busy.items():
-            busy[team] = busy.get(team, ()) + spans
-    return Occupied(tuple(holds), busy)
+        for whole, part in ((busy, each.busy), (standing, each.standing)):
+            for name, spans in part.items():
+                whole[name] = whole.get(name, ()) + spans
+    return Occupied(tuple(holds), busy, standing)
 
 
 def holds_of(day: Day, batch: Batch, spans: Sequence[Span]) -> Iterator[Hold]:

@@ -4,7 +4,7 @@ Some may be solved anew while all others stand as they are, their hands and item
 of some hundred batches all can be open at once; of a longer one only a few families are.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
@@ -32,7 +32,8 @@ class Joining:
     families
         All that are to be planned, those that are shown first first.
 
-    `alone` has the own answer of each that has been met, for a kitchen of its own.
+    `alone` has the own answer of each that has been met, for a kitchen of its own; `is_long` tells
+    whether there is too much to be open all at once.
     """
 
     def __init__(
@@ -47,17 +48,12 @@ class Joining:
         self.scope, self.wanted, self.goals, self.watch = scope, wanted, goals, watch
         self.families, self.work = families, work
         self.alone: dict[Family, Answer] = {}
-        self.batches = sum(call.batches for _, call in scope.calls_of(scope.kin))
+        self.is_long = sum(call.batches for _, call in scope.calls_of(scope.kin)) > WHOLE
         self.placed: list[Family] = []
         self.occupied: dict[Family, Occupied] = {}
         self.best = Answer()
         self.own: dict[str, dict[str, int]] = {}
         self.floors: dict[str, int] = {}
-
-    @property
-    def is_long(self) -> bool:
-        """Tell whether there is too much to be open all at once."""
-        return self.batches > WHOLE
 
     def met(self, planned: tuple[Family, tuple[Wanted, Answer]]) -> Family:
         """Take over what a family is alone; return the family."""
@@ -87,11 +83,19 @@ class Joining:
 
     def beside(self, members: Family) -> Scope:
         """Return the day with all taken that those hold that stand, but for some of them."""
-        return self.scope.beside(*self.taken(each for each in self.placed if not each <= members))
+        return self.amid(self.taken(each for each in self.placed if not each <= members))
+
+    def amid(self, taken: Iterable[Occupied]) -> Scope:
+        """Return the day with all that taken."""
+        return self.scope.beside(taken, self.wanted.slots_free if self.is_long else None)
 
     def taken(self, families: Iterable[Family]) -> list[Occupied]:
         """Return what the batches of families that stand take of the kitchen."""
         return [self._taken_by(family) for family in families]
+
+    def is_in(self, family: Family, zones: Collection[str]) -> bool:
+        """Tell whether anything of a family stands in some zones."""
+        return not self._taken_by(family).standing.keys().isdisjoint(zones)
 
     def _taken_by(self, family: Family) -> Occupied:
         if family not in self.occupied:
@@ -100,7 +104,7 @@ class Joining:
 
     def takes(self, family: Family, answer: Answer) -> Occupied:
         """Return what an answer for a family takes of the kitchen."""
-        return occupied_by(self.scope.day, self._draft(family, answer))
+        return occupied_by(self.scope, self._draft(family, answer))
 
     def draft(self) -> Draft:
         """Return the best answer in single copies."""

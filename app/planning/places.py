@@ -13,6 +13,7 @@ from app.planning.raw import may_stand_above
 from app.planning.scope import Scope
 
 PLACING_WORK = 5.0
+MOST_SEARCHED = 150
 Place = tuple[Shelf, int, int]
 
 
@@ -52,8 +53,9 @@ def stays_of(scope: Scope, draft: Draft) -> list[Stay]:
 
 def _together(item: Item) -> tuple[object, ...]:
     """Return what copies must have in common to share a slot."""
-    origin = item.batch.id if item.batch else item.stock if item.stock else item.left
-    return item.stage, origin
+    if item.batch is not None:
+        return item.stage, item.batch.id or item.batch.name
+    return item.stage, item.stock if item.stock else item.left
 
 
 def _waits(scope: Scope, item: Item) -> list[tuple[int, int, int]]:
@@ -127,7 +129,9 @@ def place(scope: Scope, stays: list[Stay]) -> set[str]:
     for zone in sorted({stay.zone for stay in stays}):
         here = [stay for stay in stays if stay.zone == zone]
         shelves = [shelf for shelf in scope.day.kitchen.shelves if shelf.zone == zone]
-        if not _place_greedily(here, shelves) and not _place_exactly(here, shelves):
+        if _place_greedily(here, shelves):
+            continue
+        if len(here) > MOST_SEARCHED or not _place_exactly(here, shelves):
             failed.add(zone)
     return failed
 

@@ -56,7 +56,7 @@ class Placing:
         members = self._among(family)
         answer = Answer()
         if day.alone[family].values is not None:
-            if not day.wanted.shelves:
+            if day.is_long or not day.wanted.shelves:
                 answer = self._beside(family, day.taken(day.placed))
             if answer.values is None and members != family:
                 answer = self._fitted_among(members, family)
@@ -77,7 +77,7 @@ class Placing:
         day = self.day
         if not taken and not day.is_long:
             return day.alone[family]
-        fitting = Fitting(day.scope.beside(*taken), day.goals, day.watch)
+        fitting = Fitting(day.amid(taken), day.goals, day.watch)
         return self._fitted(fitting, day.asked(family), family, day.alone[family])
 
     def _instead_of_one(self, family: Family) -> Answer:

@@ -147,6 +147,21 @@ class Recalled:
             self.values[f"{source} > {after}{to}"] += 1
             after = f"{to} > "
 
+    def exactly(self, model: Model) -> dict[str, int]:
+        """Return the values to hold so that all is made, and goes, as it was published.
+
+        Parameters
+        ----------
+        model
+            The free model.
+        """
+        names = [flow.name for flow in model.flows.all]
+        for maybe in (each for maybes in model.batches.values() for each in maybes):
+            labels = [f"{maybe.name} {choice.method.way.id}" for choice in maybe.choices]
+            names += [f"{maybe.name} present", *(f"{label} chosen" for label in labels)]
+            names += [f"{label} good" for label in labels]
+        return {name: self.values[name] for name in names}
+
     def salvaged(self, model: Model) -> dict[str, int]:
         """Return the values to hold so that nothing is made but what was published, or less of it.
 

@@ -1,7 +1,7 @@
 """Some demonstrations planned anew on the day, as near to what was published as will do."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.planning.descent import Answer, descend
 from app.planning.model.build import Model, Wanted, build
@@ -11,7 +11,8 @@ from app.planning.watch import Watch
 
 SALVAGE_WORK = 2.0
 NEAR_WORK = 1.0
-TIMES_WORK = 0.2
+TIMES_WORK = 0.1
+PUBLISHED_WORK, FLOOR_WORK, MORE_WORK = 0.1, 0.1, 0.3
 LACKS = "lacks"
 FIRST = (LACKS, "changes")
 SPENDING = ("unmet", "changes", "unbacked")
@@ -25,8 +26,9 @@ class Repair:
     do changes, whatever backups then lack. Where it is asked whether certain `runs` can be served,
     it does not matter what changes by it, nor how fresh anything is.
 
-    First what was published is salvaged: its batches may move, shrink or be dropped. For each run
-    that lacks something then, what serves it is planned anew. At last the minutes are set.
+    First it is seen whether all can stay as it was published. Else that is salvaged: batches may
+    move, shrink or be dropped. For each run that lacks something then, what serves it is planned
+    anew, unless no kitchen could serve more. At last the minutes are set.
     """
 
     scope: Scope
@@ -53,25 +55,56 @@ class Repair:
             The published plan as values of the model.
         """
         free = build(self.scope, self.wanted)
-        best = self._salvaged(free, recalled)
+        begin = self._as_published(free, recalled)
+        floors = {} if _serves(begin) else self._floor()
+        best = self._salvaged(free, recalled, begin, floors)
         for run in self._lacking(best):
+            if best.figures[LACKS] <= floors.get(LACKS, 0):
+                break
             held = near(free, best.values or {}, run)
-            found = self._held(held, (*self.first, "cost"), NEAR_WORK, begin=best)
+            found = self._held(held, (*self.first, "cost"), NEAR_WORK, begin=best, floors=floors)
             if found.rank((*self.first, "cost")) < best.rank((*self.first, "cost")):
                 best = found
-        if self.runs is not None:
+        if self.runs is not None or not best.figures["changes"]:
             return best
         times = tuple(goal for goal in self.goals if goal in ("waiting_min", "early_min"))
         known = {goal: best.figures[goal] for goal in self.first}
         return self._held(best.shaped, (*self.first, *times), TIMES_WORK, begin=best, floors=known)
 
-    def _salvaged(self, free: Model, recalled: Recalled) -> Answer:
+    def _as_published(self, free: Model, recalled: Recalled) -> Answer:
+        """Return the answer in which all stays as it was published, if that can be."""
+        model = build(self.scope, self.wanted, recalled.exactly(free))
+        self._add_lacks(model)
+        for name, variable in model.sheet.variables.items():
+            if name.endswith(" starts") and name in recalled.values:
+                model.sheet.model.add(variable == recalled.values[name])
+        return descend(model, self.first, self.watch, PUBLISHED_WORK, hint=recalled.values)
+
+    def _floor(self) -> dict[str, int]:
+        """Return how much lacks in any kitchen, with as many hands and ovens as anybody likes."""
+        if LACKS not in self.first:
+            return {}
+        wanted = replace(
+            self.wanted, kitchen="endless", shelves=frozenset(), lots=True, times=False
+        )
+        model = build(self.scope, wanted)
+        self._add_lacks(model)
+        least = descend(model, (LACKS,), self.watch, FLOOR_WORK)
+        return {LACKS: least.floors.get(LACKS, 0)}
+
+    def _salvaged(
+        self, free: Model, recalled: Recalled, begin: Answer, floors: Mapping[str, int]
+    ) -> Answer:
         """Return what can be kept of what was published, if need be nothing."""
+        if begin.values is not None and begin.figures[LACKS] <= floors.get(LACKS, 0):
+            return begin
         held = recalled.salvaged(free)
-        best = self._held(held, self.first, SALVAGE_WORK, hint=recalled.values)
+        if begin.values is not None:
+            return self._held(held, self.first, MORE_WORK, begin=begin, floors=floors)
+        best = self._held(held, self.first, SALVAGE_WORK, recalled.values, floors=floors)
         if best.values is None:
             nothing = self._held(nothing_of(free), self.first, SALVAGE_WORK)
-            best = self._held(held, self.first, SALVAGE_WORK, begin=nothing)
+            best = self._held(held, self.first, SALVAGE_WORK, begin=nothing, floors=floors)
         return best
 
     def _held(
@@ -108,3 +141,8 @@ class Repair:
             )
         }
         return list(runs)
+
+
+def _serves(answer: Answer) -> bool:
+    """Tell whether nothing lacks in an answer."""
+    return answer.values is not None and answer.figures[LACKS] == 0

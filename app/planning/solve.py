@@ -31,6 +31,8 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 LANE_WORK = 5.0
 WORK_PER_S = 0.3
 FAMILIES = 6
+READINGS = ((False, 0), (True, 0), (True, 0))
+FREE_SLOTS = tuple((False, slots) for slots in (0, 1, 2, 4, 8, 16, 10**6))
 ALONE_SHARE = 0.7
 SHARE_OF_LONG = 0.4
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
@@ -104,6 +106,9 @@ def _joined(
     with ThreadPoolExecutor(LANES) as lanes:
         arriving = zip(families, lanes.map(one, families), strict=True)
         Placing(joining).place_all(joining.met(each) for each in arriving)
+    full = _drafted(scope, joining)[2] if joining.is_long else set()
+    if full:
+        return joined_again(joining, replace(joining.wanted, shelves=frozenset(full)))
     Bettering(joining).improve()
     return joining
 
@@ -112,14 +117,15 @@ def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay
     """Return the plan with a place for every copy.
 
     Where there is no placing, the plan is cut off and solved again with an eye on the shelves:
-    first loosely, which proves, then strictly, which can always stand.
+    first loosely, which proves, then strictly, which can always stand. On a long day slots are only
+    counted, and more and more of them left free.
     """
     draft, stays, full = _drafted(scope, joining)
-    for strict in (False, True, True):
+    for strict, slots in FREE_SLOTS if joining.is_long else READINGS:
         if not full:
             break
         zones = joining.wanted.shelves | full
-        wanted = replace(joining.wanted, shelves=zones, strict_shelves=strict)
+        wanted = replace(joining.wanted, shelves=zones, strict_shelves=strict, slots_free=slots)
         joining = joined_again(joining, wanted)
         draft, stays, full = _drafted(scope, joining)
     if full:

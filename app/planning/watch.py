@@ -32,12 +32,15 @@ class Watch:
         Tells whether somebody asked to stop.
     tell
         Is told how far the work is.
+    grace_s
+        What was granted on top of the limit.
     """
 
     seconds: float | None
     now: Callable[[], float]
     stop: Callable[[], bool]
     tell: Callable[[Progress], None]
+    grace_s: float = 0.0
     stopped_by: StoppedBy | None = None
     last: Progress = Progress("unmet", None, 0.0, 0.0)
     started: float = field(init=False)
@@ -55,7 +58,7 @@ class Watch:
         """Tell whether the work must end now, and note why."""
         if self.stop():
             self.stopped_by = "person"
-        elif self.seconds is not None and self.elapsed_s >= self.seconds:
+        elif self.seconds is not None and self.elapsed_s >= self.seconds + self.grace_s:
             self.stopped_by = "clock"
         return self.stopped_by in ("person", "clock")
 
@@ -63,7 +66,15 @@ class Watch:
         """Set the limit of one solve: counted work, and what is left by the clock."""
         solver.parameters.max_deterministic_time = max(work, 1e-3)
         if self.seconds is not None:
-            solver.parameters.max_time_in_seconds = max(self.seconds - self.elapsed_s, 0.05)
+            left_s = self.seconds + self.grace_s - self.elapsed_s
+            solver.parameters.max_time_in_seconds = max(left_s, 0.05)
+
+    def grant(self, share: float) -> None:
+        """Grant a share of the limit on top, for what must be done again."""
+        if self.seconds is not None and self.stopped_by != "person":
+            over_s = max(0.0, self.elapsed_s - self.seconds - self.grace_s)
+            self.grace_s += over_s + self.seconds * share
+            self.stopped_by = None
 
     def told(self, goal: str, best: float | None, bound: float | None) -> None:
         """Tell how far the plan of the whole day is."""

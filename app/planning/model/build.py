@@ -31,9 +31,9 @@ Kitchen = Literal["exact", "loose", "endless"]
 
 @dataclass(frozen=True)
 class Wanted:
-    """What a model is to hold: which stages, who may lack, which zones to watch,
-    whether crew and equipment count (without them, what is proven still holds), whether batches
-    come in lots (what is proven with these holds for any number of batches)."""
+    """What a model is to hold: which stages, who may lack, which zones to watch and how many of
+    their slots to leave free, whether crew and equipment count (without them, what is proven still
+    holds), whether batches come in lots (what is proven then holds for any number of batches)."""
 
     stages: tuple[StageKey, ...]
     scale: int
@@ -41,6 +41,7 @@ class Wanted:
     bare: frozenset[str] = frozenset()
     shelves: frozenset[str] = frozenset()
     strict_shelves: bool = False
+    slots_free: int = 0
     kitchen: Kitchen = "exact"
     times: bool = True
     relieved: frozenset[str] = frozenset()
