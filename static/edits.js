@@ -245,6 +245,7 @@
 
   /* What the list of faults says stands beside its field as well. */
   document.addEventListener("htmx:after:swap", () => {
+    if (waiting) say("Saving");
     // A draft that is ready is drawn in the picture, too.
     const picture = document.querySelector(".picture");
     if (picture && document.querySelector("#plan .draft") && !picture.dataset.of.startsWith("the draft")) refresh();
@@ -317,12 +318,18 @@
     const form = event.target;
     if (!form.dataset || !form.dataset.add) return;
     event.preventDefault();
-    const field = form.elements.name, name = field ? field.value : "";
+    const named = form.elements.name, name = named ? named.value : "";
+    const field = named && named.type !== "hidden" ? named : null;
     const values = { table: form.dataset.add, below: form.dataset.below, name, ...(form.dataset.more ? JSON.parse(form.dataset.more) : {}) };
-    if (field) field.value = "";
-    const onward = form.matches("[data-onward]");
-    const back = () => { if (field && !field.value) field.value = name; };
-    step("add", values, (said) => { loud(said.heed); if (!field) focusOn(said.place); else ((onward && nextBare(form)) || field).focus(); }, back);
+    // The next line may be typed before this one is saved, so the hand moves on at once.
+    const next = (form.matches("[data-onward]") && nextBare(form)) || field;
+    form.removeAttribute("data-onward");
+    if (field) { field.value = ""; next.focus(); }
+    step("add", values, (said) => {
+      loud(said.heed);
+      if (!field) focusOn(said.place);
+      else if (document.activeElement === document.body) next.focus();
+    }, () => { if (field && !field.value) { field.value = name; field.focus(); } });
   });
   document.addEventListener("keydown", (event) => {
     const isUndo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z";
