@@ -1,5 +1,7 @@
 """Clocks and readings on the Copy screen, and copies that a reading spoils."""
 
+import queue
+import threading
 import time
 from typing import Any
 
@@ -9,13 +11,15 @@ from fastapi.testclient import TestClient
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.tasks import tags_in_words
+from app.storage import news
 from app.storage.changes.goods import choose
 from app.storage.engine import reading, writing
 from app.storage.log import append
 from app.storage.queries.safety import FAHRENHEIT
 from app.storage.queries.ticks import states
 from app.storage.states import LostCopy
-from app.storage.ticks import tick_of
+from app.storage.ticks import AnyTick, Lost, tick_of
+from app.web import spoiling
 from tests.live import stored
 from tests.planning.test_clocks import at, day_with, minute, plan_with
 from tests.web.test_copies import shown
@@ -91,6 +95,32 @@ def test_what_cooled_too_slowly_is_lost_and_the_next_best_is_named(
     words = shown(client, custard, COPY)
     assert "NOT FOR EATING It cooled too slowly" in words
     assert "lost 11:45, Ada: It cooled too slowly" in words
+
+
+def test_ticks_that_come_while_one_is_looked_at_are_looked_at_together(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Looking reads the whole log: once a tick would take the time of those who tick."""
+    may_go_on, seen = threading.Event(), queue.SimpleQueue[str]()
+
+    def look(_: int, told: AnyTick) -> list[Lost]:
+        seen.put(told.once)
+        may_go_on.wait(5)
+        return []
+
+    monkeypatch.setattr(spoiling, "look", look)
+    ticks = [
+        tick_of({"event": "started", "batch": "b1", "at": at("09:00"), "by": "Ada", "once": key})
+        for key in ("first", "second", "third", "last")
+    ]
+    spoiling.heard(news.News(1, "ticks", 1, (ticks[0],)))
+    assert seen.get(timeout=5) == "first"
+    for n, tick in enumerate(ticks[1:], 2):
+        spoiling.heard(news.News(1, "ticks", n, (tick,)))
+    may_go_on.set()
+    assert seen.get(timeout=5) == "last"
+    with pytest.raises(queue.Empty):
+        seen.get(timeout=0.2)
 
 
 def test_a_copy_that_nobody_eats_stays_in_the_plan(client: TestClient, custard: int) -> None:
