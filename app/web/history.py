@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.storage.changes.undo import EDITS, REACH, steps
+from app.storage.changes.undo import EDITS, first_in_reach, steps
 from app.storage.engine import reading
 from app.storage.queries.history import PAGE, history
 from app.web.page import answer
@@ -22,8 +22,7 @@ def changes(request: Request, id: int, before: int = 0) -> Response:
     with reading() as conn:
         rows = history(conn, id, before or None)
         newest = history(conn, id, most=1)
-        known = steps(conn, id, who(request))
-    reach = newest[0].n - REACH if newest else 0
+        known, reach = steps(conn, id, who(request)), first_in_reach(conn, id)
     taken = {row.n for row in known.again}
     return answer(
         request,
@@ -33,7 +32,7 @@ def changes(request: Request, id: int, before: int = 0) -> Response:
         production=seen.production,
         rows=[(row, _local(row.at, seen.production.timezone)) for row in rows],
         newest=newest[0].n if newest else 0,
-        open_to={row.n for row in rows if row.n > reach and row.what in EDITS} - taken,
+        open_to={row.n for row in rows if row.n >= reach and row.what in EDITS} - taken,
         earlier=rows[-1].n if len(rows) == PAGE else 0,
         steps=known,
     )

@@ -175,9 +175,14 @@ def test_only_the_last_hundred_changes_are_in_reach(knots: int) -> None:
         fill(knots, where, 121 + step, 120 + step)
     with pytest.raises(NotThere, match="last 100"):
         back(knots, n=2)
-    for _ in range(50):
+    for _ in range(REACH):
         back(knots)
-    assert keeps(knots) == 120 + REACH + 1 - 50
+    assert keeps(knots) == 121
+    with reading() as connection:
+        assert steps(connection, knots, "Ada").back == ()
+    for _ in range(REACH):
+        again(knots)
+    assert keeps(knots) == 120 + REACH + 1
 
 
 def test_a_deleted_stage_takes_along_what_names_it_and_all_comes_back(knots: int) -> None:

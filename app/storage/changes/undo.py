@@ -1,4 +1,7 @@
-"""Changes are taken back, and made again, the last hundred of a production."""
+"""Changes are taken back, and made again, the last hundred of a production.
+
+Taking back is a change as well, and is not counted: all hundred can be taken back, one by one.
+"""
 
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -10,7 +13,12 @@ from app.storage.changes.applying import TYPED, apply, holds
 from app.storage.changes.mentions import mentions
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.parts import Place, with_all_below
-from app.storage.queries.history import ChangeRow, change_numbered, history
+from app.storage.queries.history import (
+    ChangeRow,
+    change_numbered,
+    changes_since,
+    nth_newest,
+)
 from app.storage.refusals import Conflict, NotThere, Refusal
 
 TAKEN_BACK, MADE_AGAIN = "taken back", "made again"
@@ -40,7 +48,14 @@ class Steps(NamedTuple):
 
 def steps(connection: Connection, production: int, by: str) -> Steps:
     """Return the changes of a person that can be taken back, and made again."""
-    return _steps(history(connection, production, most=REACH), by)
+    return _steps(
+        changes_since(connection, production, first_in_reach(connection, production) - 1), by
+    )
+
+
+def first_in_reach(connection: Connection, production: int) -> int:
+    """Return the number of the first change that can be taken back."""
+    return nth_newest(connection, production, EDITS, REACH)
 
 
 def _steps(newest_first: Sequence[ChangeRow], by: str) -> Steps:
@@ -134,8 +149,7 @@ def _refuse_mentioned(connection: Connection, production: int, leaves: Places) -
 
 def _within_reach(connection: Connection, production: int, n: int) -> ChangeRow:
     change = change_numbered(connection, production, n)
-    newest = history(connection, production, most=1)
-    if change is None or newest[0].n - n >= REACH:
+    if change is None or n < first_in_reach(connection, production):
         raise NotThere(f"Only the last {REACH} changes can be taken back. Nothing was changed.")
     if change.what not in EDITS:
         raise Refusal("This is no change of a field or a row, so it can't be taken back here.")
@@ -150,8 +164,8 @@ def _refuse_changed(
         return
     later = (
         each
-        for each in history(connection, production, most=REACH)
-        if each.n > change.n and any(key.endswith(place) for key in each.after)
+        for each in changes_since(connection, production, change.n)
+        if any(key.endswith(place) for key in each.after)
     )
     last = next(later, None)
     why = f" {last.words}" if last else ""

@@ -1,5 +1,6 @@
 """The record of changes, as a person reads it: who changed what, when."""
 
+from collections.abc import Collection
 from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, select
@@ -46,6 +47,16 @@ def last_change_of(
                 return row
         before = page[-1].n
     return None
+
+
+def nth_newest(connection: Connection, production: int, whats: Collection[str], count: int) -> int:
+    """Return the number of the change that is the `count`-th from the newest of its kinds.
+
+    Where there are fewer, it is 0, which is before all of them.
+    """
+    query = select(_OF.n).where(_OF.production_id == production, _OF.what.in_(whats))
+    found = connection.execute(query.order_by(_OF.n.desc()).offset(count - 1).limit(1)).scalar()
+    return int(found or 0)
 
 
 def changes_since(connection: Connection, production: int, n: int) -> list[ChangeRow]:
