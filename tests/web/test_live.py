@@ -17,6 +17,7 @@ from app.storage.changes.plans import publish_plan
 from app.storage.engine import writing
 from app.storage.log import append
 from app.storage.ticks import tick_of
+from app.web import live
 from app.web.live import Live, _difference
 from tests.live import Server, stored
 
@@ -35,11 +36,11 @@ def listening(
     """Open one page's stream in a loop of its own and do something with it."""
 
     async def story() -> None:
-        live = Live(asyncio.get_running_loop())
+        opened = Live(asyncio.get_running_loop())
         try:
-            await then(Page(live, live.stream(production, since, plan)))
+            await then(Page(opened, opened.stream(production, since, plan)))
         finally:
-            live.close()
+            opened.close()
 
     asyncio.run(asyncio.wait_for(story(), 20))
 
@@ -107,6 +108,32 @@ def test_every_page_hears_of_a_new_plan(production: int, knots_plan: Plan) -> No
 
         await asyncio.to_thread(publish)
         assert (await page.hears())["plan"] == 2
+
+    listening(production, 0, 1, story)
+
+
+def test_many_ticks_at_once_are_read_once_or_twice(
+    production: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A page is told what holds in the end, however many ticks led there."""
+    read, batches = live._read, [f"b{at}" for at in range(1, 5)]
+    reads: list[int] = []
+
+    def slowly(id: int) -> Any:
+        reads.append(id)
+        time.sleep(0.2)
+        return read(id)
+
+    async def story(page: Page) -> None:
+        await page.hears()
+        monkeypatch.setattr(live, "_read", slowly)
+        for batch in batches:
+            append(production, [tick("started", batch, f"started {batch}")])
+            append(production, [tick("staged", batch, f"staged {batch}")])
+        changed: Told = {}
+        while any(changed.get(batch, {}).get("state") != "staged" for batch in batches):
+            changed |= (await page.hears())["changed"]
+        assert len(reads) < len(batches)
 
     listening(production, 0, 1, story)
 
