@@ -1,6 +1,7 @@
 """Some demonstrations planned anew on the day, as near to what was published as will do."""
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass, replace
 
 from app.planning.descent import Answer, descend
@@ -12,7 +13,7 @@ from app.planning.watch import Watch
 SALVAGE_WORK = 2.0
 NEAR_WORK = 1.0
 TIMES_WORK = 0.1
-PUBLISHED_WORK, FLOOR_WORK, MORE_WORK = 0.1, 0.1, 0.3
+PUBLISHED_WORK, FLOOR_WORK, MORE_WORK = 0.1, 0.1, 0.15
 LACKS = "lacks"
 FIRST = (LACKS, "changes")
 SPENDING = ("unmet", "changes", "unbacked")
@@ -81,13 +82,13 @@ class Repair:
         return descend(model, self.first, self.watch, PUBLISHED_WORK, hint=recalled.values)
 
     def _floor(self) -> dict[str, int]:
-        """Return how much lacks in any kitchen, with as many hands and ovens as anybody likes."""
+        """Return how much lacks in any kitchen, with as many batches as anybody likes."""
         if LACKS not in self.first:
             return {}
-        wanted = replace(
-            self.wanted, kitchen="endless", shelves=frozenset(), lots=True, times=False
-        )
-        model = build(self.scope, wanted)
+        first_plan = copy(self.scope)
+        first_plan.published = None
+        anywhere = replace(self.wanted, kitchen="endless", shelves=frozenset(), times=False)
+        model = build(first_plan, replace(anywhere, lots=True))
         self._add_lacks(model)
         least = descend(model, (LACKS,), self.watch, FLOOR_WORK)
         return {LACKS: least.floors.get(LACKS, 0)}

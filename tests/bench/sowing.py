@@ -98,8 +98,8 @@ def _tested(tree: Path, tests: tuple[str, ...]) -> tuple[str, str]:
         return "caught", failed[1]
     if done.returncode == -signal.SIGXCPU:
         return "stuck", f"no end in {LIMIT_S} s of processor time"
-    ended = f"{done.returncode}: {done.stdout[-200:]}"
-    return ("survived", "") if done.returncode == 0 else ("unclear", ended)
+    ended = f"all of it ended by {done.returncode}: {done.stdout[-100:]}"
+    return ("survived", "") if done.returncode == 0 else ("caught", ended)
 
 
 def _bounded() -> None:

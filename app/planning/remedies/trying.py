@@ -65,7 +65,8 @@ class Trying:
         """Return the least change of an offer that works, if one does.
 
         That less does not do is proven for what clashes, the step before the one that is told. On
-        a larger day, where other things may stand in the way too, it is told within NEAR_ENOUGH.
+        a larger day, where other things may stand in the way too, it is told within NEAR_ENOUGH of
+        the least that does while those stay as they are planned.
         """
         found = (self._least_of(each, clash) for each in (offer, *offer.others))
         return next((shown for shown in found if shown is not None), None)
