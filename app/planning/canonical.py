@@ -1,11 +1,11 @@
 """The one way to write a day or an event down, so that equal ones are equal bytes."""
 
 import json
+from functools import cache
 from hashlib import sha256
-from typing import Any
+from typing import Any, NamedTuple
 
 from pydantic import BaseModel
-from pydantic.fields import FieldInfo
 
 from app.planning.day import Day
 from app.planning.events import Event
@@ -43,22 +43,38 @@ def fingerprint(day: Day) -> str:
 def document(part: BaseModel) -> dict[str, Any]:
     """Return an event, a day or a part of one as the object that the canonical form writes."""
     written: dict[str, Any] = {}
-    for name, field in type(part).model_fields.items():
-        value = getattr(part, name)
-        if _is_left_out(name, value, field):
+    for entry in _entries(type(part)):
+        value = getattr(part, entry.name)
+        if not entry.is_always_said and value in entry.unsaid:
             continue
         plain = _plain(value)
         if plain != {}:
-            written[field.alias or name] = plain
+            written[entry.key] = plain
     return written
 
 
-def _is_left_out(name: str, value: object, field: FieldInfo) -> bool:
-    if field.exclude:
-        return True
-    if field.is_required() or name in ALWAYS_SAID:
-        return False
-    return value == field.default or (name in AS_IF_UNSAID and value == AS_IF_UNSAID[name])
+class _Entry(NamedTuple):
+    """How a field is written: under which key, and which values are left out."""
+
+    name: str
+    key: str
+    is_always_said: bool
+    unsaid: tuple[object, ...]
+
+
+@cache
+def _entries(kind: type[BaseModel]) -> tuple[_Entry, ...]:
+    """Return the fields of a model that are written, looked up once: a day has thousands."""
+    return tuple(
+        _Entry(
+            name,
+            field.alias or name,
+            field.is_required() or name in ALWAYS_SAID,
+            (field.default, AS_IF_UNSAID.get(name, field.default)),
+        )
+        for name, field in kind.model_fields.items()
+        if not field.exclude
+    )
 
 
 def _plain(value: object) -> object:

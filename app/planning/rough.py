@@ -25,7 +25,7 @@ LONGEST_BEFORE_MIN = 14 * 1440
 KEPT = 64
 # Work is counted, so the answer is always the same; the first is a tenth of a second's, which most
 # counts need, and tells a bound where it does not suffice.
-HASTE, MOST_WORK = 0.06, 4.0
+HASTE, MOST_WORK = 0.045, 4.0
 State = Literal["exact", "within", "faulty", "none"]
 
 

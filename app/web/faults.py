@@ -5,12 +5,12 @@ whole day is planned. The rules are those of the day file, told in the words of 
 """
 
 import re
-from collections import defaultdict
+from collections import defaultdict, deque
 from typing import NamedTuple
 
 from app.planning.day import Day
 from app.planning.reading import faults_of_day
-from app.planning.refusals.fault import Path
+from app.planning.refusals.fault import Found, Path
 from app.storage.parts import BELOW, Place
 from app.storage.queries.sheets import Sheet
 from app.web.cells import called
@@ -43,6 +43,7 @@ WORDS = {
 }
 # An empty kitchen is told once, not at every stage that could not be made in it.
 NEVER = "No way of "
+_kept: deque[tuple[Day, list[Found]]] = deque(maxlen=16)
 Faults = dict[tuple[str, str], tuple[str, ...]]
 
 
@@ -75,6 +76,16 @@ def faults(day: Day, sheet: Sheet) -> tuple[Faults, list[Told]]:
         words = f"It is empty yet, and {many(waiting, 'stage')} can't be made in it."
         told.append(Told("Kitchen", words, f"kitchens/{sheet.kitchen['id']}", ""))
     return {at: tuple(words) for at, words in found.items()}, told
+
+
+def _found(day: Day) -> list[Found]:
+    """Return the faults of a day; those of the last few days that were asked for are kept."""
+    for known, found in tuple(_kept):
+        if known is day:
+            return found
+    found = faults_of_day(day)
+    _kept.append((day, found))
+    return found
 
 
 def place_of(sheet: Sheet, path: Path) -> tuple[Place, str]:
