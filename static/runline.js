@@ -91,6 +91,10 @@
     take(bar, { pointer: event.pointerId, from: event.clientX + rolled(), isDragged: false });
     bar.setPointerCapture(event.pointerId);
   });
+  // A finger on a bar drags it; beside the bars it rolls the line, as ever.
+  document.addEventListener("touchstart", (event) => {
+    if (barOf(event) && event.touches.length === 1) event.preventDefault();
+  }, { passive: false });
   document.addEventListener("pointermove", (event) => {
     if (!hand || hand.pointer !== event.pointerId) return;
     const roll = line().parentElement, box = roll.getBoundingClientRect();

@@ -9,6 +9,7 @@ from tests.live import Server
 SCREENS = {
     "productions": "/",
     "rundown": "/productions/1/rundown",
+    "table of runs": "/productions/1/rundown/table",
     "count": "/productions/1/count",
     "sum": "/productions/1/count?sum=knots.rested",
     "demonstrations": "/productions/1/demonstrations",
