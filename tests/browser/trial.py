@@ -112,9 +112,11 @@ def _run(hands: Hands) -> None:
 
 def _plan(hands: Hands) -> None:
     """Wait for the plan that follows when the hands rest, and accept it."""
-    hands.page.get_by_text("A plan is being worked out").wait_for(timeout=PLAN_MS)
+    accept = hands.page.get_by_role("button", name="Accept")
+    working = hands.page.get_by_text("A plan is being worked out")
+    working.or_(accept).first.wait_for(timeout=PLAN_MS)
     hands.picture("working")
-    hands.page.get_by_role("button", name="Accept").wait_for(timeout=PLAN_MS)
+    accept.wait_for(timeout=PLAN_MS)
     hands.picture("first-plan")
     hands.use("Accept")
     hands.page.wait_for_url("**/count")
