@@ -98,9 +98,11 @@ class Hands:
         self.type(text)
 
     def use(self, name: str) -> None:
-        """Go to a button or a link and press it."""
+        """Go to a button or a link and press it; a click does both."""
+        clicks = self.clicks
         self.to(name)
-        self.press("Enter")
+        if self.clicks == clicks:
+            self.press("Enter")
 
     def settle(self) -> None:
         """Wait until what was typed is saved."""
@@ -131,7 +133,8 @@ class Hands:
         spot = self.page.get_by_label(name, exact=True).or_(
             self.page.get_by_role("button", name=name, exact=True)
         )
-        spot.or_(self.page.get_by_role("link", name=name, exact=True)).first.click()
+        spot = spot.or_(self.page.get_by_role("link", name=name, exact=True))
+        spot.filter(visible=True).first.click()
 
     def _on(self, *, mouse: bool) -> None:
         self.homings += mouse != self.is_on_mouse
