@@ -335,6 +335,20 @@ def test_a_run_moves_on_the_rundown_once_the_day_is_under_way(
     assert len(jobs) == 1
 
 
+def test_a_run_that_is_dragged_then_is_told_as_well(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """From the time line; the page goes to where the mended plan is accepted."""
+    at(client)
+    begun(production)
+    data = {"run": "knots-take-1", "by": "15", "seen": f"{ON}14:00", "which": "one"}
+    address = f"/productions/{production}/edit/shift"
+    answer = client.post(address, data=data, headers={"Accept": "application/json"})
+    assert (answer.status_code, answer.json()["go"]) == (200, today)
+    assert [each["starts"][11:] for each in told(production)[-1:]] == ["14:15"]
+    assert len(jobs) == 1
+
+
 def test_a_rundown_that_was_changed_before_the_first_tick_is_told(
     client: TestClient, production: int, today: str, jobs: list[QuietJob]
 ) -> None:
