@@ -1,6 +1,6 @@
 """What stands on the label of each copy, or of each slot-full where copies share a slot."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import astuple, dataclass
 
 from app.paper import face
@@ -57,7 +57,12 @@ class Label:
         return f"{self.tags} {self.stage}{MARKED}{mark(astuple(self))}"
 
 
-def labels(day: Day, plan: Plan, house: OfHouse = NOTHING) -> list[Label]:
+def labels(
+    day: Day,
+    plan: Plan,
+    house: OfHouse = NOTHING,
+    has_room: Callable[[Label], bool] = lambda label: True,
+) -> list[Label]:
     """Return the labels of a plan, by day of staging, demonstration, stage and time.
 
     Parameters
@@ -66,9 +71,16 @@ def labels(day: Day, plan: Plan, house: OfHouse = NOTHING) -> list[Label]:
         A plan, and the day that it was worked out for.
     house
         The limits that the house works by, and what was measured.
+    has_room
+        Whether a label holds what stands on it; one of a slot-full that doesn't becomes one a copy.
     """
     reader = _Reader(day, plan, house)
-    return [reader.label(copies) for copies in reader.together()]
+    found: list[Label] = []
+    for copies in reader.together():
+        whole = reader.label(copies)
+        is_one = len(copies) == 1 or has_room(whole)
+        found += [whole] if is_one else [reader.label((each,)) for each in copies]
+    return found
 
 
 class _Reader:

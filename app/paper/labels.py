@@ -21,6 +21,8 @@ HERE = "http://127.0.0.1:8000/productions/1"
 # Type is as large as a label holds. A sign of the face is 0.165 mm
 # wide a point on average, measured; a bold one more.
 SIZES_PT = (11.5, 11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5)
+# Below these only what else would not be printed at all.
+LEAST_PT = 6.0
 SIGN_MM_A_PT = 0.174
 LINE_MM_A_PT = 0.42
 PAD_MM = 3.0
@@ -92,7 +94,7 @@ class Labels:
             If there is no such sheet, this machine can't draw, or a label is too small.
         """
         sheet = sheet or _of_size(size)
-        every = labels(day, plan, house)
+        every = labels(day, plan, house, lambda label: has_room(label, sheet))
         marks = tuple(each.mark for each in every)
         known = set(earlier.marks) if earlier else set()
         some = [label for label, mark in zip(every, marks, strict=True) if mark not in known]
@@ -184,17 +186,26 @@ def _fitted(label: Label, sheet: LabelSheet) -> tuple[Label, float]:
 
     Only of the uses some may be left out, and the label says so: its code opens them all.
     """
-    for most in range(len(label.uses), 0, -1):
-        left = len(label.uses) - most
-        more = (f"and {left} more: open its code",) if left else ()
-        shorter = replace(label, uses=label.uses[:most] + more)
-        for type_pt in SIZES_PT:
-            if _high_mm(shorter, sheet, type_pt) <= sheet.label_high_mm - PAD_MM:
-                return shorter, type_pt
+    for sizes_pt in (SIZES_PT, (LEAST_PT,)):
+        for most in range(len(label.uses), 0, -1):
+            left = len(label.uses) - most
+            more = (f"and {left} more: open its code",) if left else ()
+            shorter = replace(label, uses=label.uses[:most] + more)
+            for type_pt in sizes_pt:
+                if _high_mm(shorter, sheet, type_pt) <= sheet.label_high_mm - PAD_MM:
+                    return shorter, type_pt
     raise NoRoom(
         f"A label of {sheet.label_wide_mm:g} × {sheet.label_high_mm:g} mm can't hold what must "
         f"stand on {label.tags}, {label.stage}. Take a larger one: nothing of it may be left out."
     )
+
+
+def has_room(label: Label, sheet: LabelSheet) -> bool:
+    """Return whether a label of a sheet holds what stands on it, in type that is easily read."""
+    try:
+        return _fitted(label, sheet)[1] > LEAST_PT
+    except NoRoom:
+        return False
 
 
 def _high_mm(label: Label, sheet: LabelSheet, type_pt: float) -> float:

@@ -9,7 +9,7 @@ from fastapi.responses import Response
 
 from app.paper.label_sheets import A4, LabelSheet
 from app.paper.label_texts import Label, labels
-from app.paper.labels import places
+from app.paper.labels import has_room, places
 from app.planning.plan import Plan
 from app.storage.changes.label_sheets import forget_label_sheet, keep_label_sheet
 from app.storage.engine import reading, writing
@@ -137,7 +137,8 @@ def _addressed(request: Request, asked: Asked) -> dict[str, Any]:
 def _laid(seen: Seen, plan: Plan, sheet: LabelSheet, asked: Asked) -> dict[str, Any]:
     """Return how the labels of a plan lie on a sheet, and what of them changed."""
     start = min(max(1, asked.start), sheet.labels)
-    every = labels(seen.planned, plan, of_house(seen, plan))
+    house = of_house(seen, plan)
+    every = labels(seen.planned, plan, house, lambda label: has_room(label, sheet))
     with reading() as conn:
         before = print_before(conn, seen.id, "labels", None, plan.number)
     address = "" if address_fault(asked.address) else asked.address

@@ -12,7 +12,7 @@ from PIL import Image
 from app.paper.drawn import Earlier
 from app.paper.label_sheets import A4, LETTER, ROLL, SHEETS, LabelSheet, roll
 from app.paper.label_texts import labels
-from app.paper.labels import PAPER, NoRoom
+from app.paper.labels import PAPER, NoRoom, has_room
 from app.paper.pdf import UnknownSize
 from app.planning.day import Day
 from app.planning.plan import Plan
@@ -117,6 +117,20 @@ def test_every_copy_is_on_one_label(knots_day: Day, knots_plan: Plan) -> None:
     assert {each.count for each in told if each.stage == "tied"} >= {"12 of 24 copies"} or any(
         "copies" in each.count for each in told
     )
+
+
+def test_where_a_slot_full_has_no_room_each_copy_has_a_label(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """A small roll need not be refused because of those that stand together."""
+    told = labels(knots_day, knots_plan)
+    shared = [each for each in told if "copies" in each.count]
+    apart = labels(knots_day, knots_plan, has_room=lambda label: label != shared[0])
+    held = int(shared[0].count.split()[0])
+    assert len(apart) == len(told) - 1 + held
+    assert shared[0] not in apart
+    assert all(each in apart for each in told if each != shared[0])
+    assert all(has_room(each, A4) for each in told)
 
 
 def test_what_a_hero_is_made_from_keeps_off_camera(knots_day: Day, knots_plan: Plan) -> None:
