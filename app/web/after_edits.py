@@ -67,6 +67,14 @@ class AfterEdits:
         if not is_known:
             self._wait(production)
 
+    def forget(self, production: int) -> None:
+        """Wait no more: whoever discards a draft wants none of these edits."""
+        with self._turn:
+            self._known.add(production)
+            before = self._waits.pop(production, None)
+        if before is not None:
+            before()
+
     def _heard(self, told: news.News) -> None:
         if told.kind == "day":
             self._wait(told.production)

@@ -13,6 +13,7 @@ from app.storage.changes.drafts import drop_draft
 from app.storage.changes.plans import publish_plan
 from app.storage.engine import writing
 from app.web.advice import Advice, advice_on
+from app.web.after_edits import after_edits_of
 from app.web.desk import Draft, desk_of
 from app.web.errors import Told
 from app.web.forms import Form, new_once
@@ -164,6 +165,8 @@ def accept(request: Request, id: int, form: Form) -> Response:
 def discard(request: Request, id: int) -> Response:
     """Forget the draft, and show the page anew on which it stood: it can ask for another."""
     see(id)
+    if after := after_edits_of(request):
+        after.forget(id)
     desk_of(request).discard(id)
     came_from = urlsplit(request.headers.get("referer", "")).path
     own = f"/productions/{id}/"

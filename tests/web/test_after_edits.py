@@ -126,6 +126,22 @@ def test_a_restart_forgets_no_edit(client: TestClient, ada: Editing, jobs: list[
     assert waits.due == []
 
 
+def test_a_discarded_draft_does_not_come_back(
+    client: TestClient, ada: Editing, jobs: list[QuietJob]
+) -> None:
+    """Neither by a wait that is under way nor by an open page; only by another edit."""
+    change(ada)
+    waits = started(client)
+    here = f"/productions/{ada.production}"
+    client.get(f"{here}/edit/news")
+    client.post(f"{here}/plan/discard")
+    client.get(f"{here}/edit/news")
+    assert waits.due == []
+    change(ada)
+    waits.pass_by()
+    assert len(jobs) == 1
+
+
 def test_what_is_no_edit_or_not_whole_is_not_planned(
     client: TestClient, waits: Waits, jobs: list[QuietJob], knots_day: Day
 ) -> None:
