@@ -1,6 +1,7 @@
 """Every error as a clear sentence: what is wrong, what became of the work, what next."""
 
 import logging
+import re
 from http import HTTPStatus
 
 from fastapi import FastAPI, Request
@@ -8,6 +9,8 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
+from app.storage.engine import reading
+from app.storage.queries.productions import ProductionRow, production
 from app.storage.refusals import Begun, Conflict, NotThere, OutOfDate, Refusal, StoreTrouble
 from app.web.page import whole
 
@@ -54,11 +57,23 @@ def say(request: Request, told: Told) -> Response:
         return JSONResponse(said, told.status, headers={"Cache-Control": "no-store"})
     is_htmx = request.headers.get("HX-Request-Type") == "partial"
     template = "errors/_banner.html" if is_htmx else "errors/page.html"
-    title = HTTPStatus(told.status).phrase
-    response = whole(request, template, told.status, told=told, title=title)
+    around = {} if is_htmx else {"production": _around(request, told.status)}
+    response = whole(request, template, told.status, told=told, **around)
     if is_htmx:
         response.headers.update({"HX-Retarget": "#banner", "HX-Reswap": "innerHTML show:top"})
     return response
+
+
+def _around(request: Request, status: int) -> ProductionRow | None:
+    """Return the production whose screens lead on from here, if the address is one of its own."""
+    own = re.match(r"/productions/(\d{1,9})/", request.url.path)
+    if own is None or status not in (404, 409, 422):
+        return None
+    try:
+        with reading() as conn:
+            return production(conn, int(own[1]))
+    except (Refusal, StoreTrouble):
+        return None
 
 
 def _told(request: Request, error: Exception) -> Response:

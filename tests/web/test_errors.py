@@ -72,6 +72,16 @@ def test_an_error_is_a_page_to_a_visit_and_a_banner_to_a_part(
     assert banner.headers["HX-Retarget"] == "#banner"
 
 
+def test_an_error_within_a_production_keeps_the_way_to_its_screens(
+    client: TestClient, production: int
+) -> None:
+    """One of a production that is not there leads to the list of all."""
+    there = client.get(f"/productions/{production}/copies/ZZ-1")
+    assert there.status_code == 404
+    assert f'href="/productions/{production}/board"' in there.text
+    assert "/board" not in client.get("/productions/999/copies/ZZ-1").text
+
+
 def test_a_script_is_answered_in_json(broken: TestClient) -> None:
     """What is wrong, and what became of the work."""
     said = broken.get("/told", headers={"Accept": "application/json"})
