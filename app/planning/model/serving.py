@@ -1,5 +1,6 @@
 """Rules `unserved`, `double`, `lineage`: every copy goes one way, every need is filled."""
 
+from app.planning.hours import EVER, last_in
 from app.planning.model.batches import Maybe
 from app.planning.model.flows import Flow, Flows, Source, lay
 from app.planning.model.sheet import Expr, Sheet, total
@@ -85,19 +86,23 @@ def _lay_from(
     givers: list[Use],
 ) -> None:
     reuse = scope.day.policy.reuse
+    until = {giver.index: _served_until(giver, givers, reuse) for giver in givers}
     for use in uses:
         if _can_serve(scope, source, use, reuse):
             most = min(source.count_max, use.count)
             lay(sheet, flows, source, use, most)
         for giver in givers:
-            if can_follow(giver, use, reuse) and _can_serve_later(scope, source, use, giver):
+            if can_follow(giver, use, reuse) and _can_serve_later(
+                scope, source, use, giver, until[giver.index]
+            ):
                 most = min(source.count_max, use.count, giver.hands_back)
                 lay(sheet, flows, source, use, most, after=giver)
     for maybe in takers:
         if (source.left is None or reuse) and _can_feed(scope, source, maybe):
             lay(sheet, flows, source, maybe, source.count_max)
         for giver in givers if reuse else []:
-            if _can_feed(scope, source, maybe, giver) and _can_reach(scope, source, giver):
+            can_feed = _can_feed(scope, source, maybe, giver, until[giver.index])
+            if can_feed and _can_reach(scope, source, giver):
                 most = min(source.count_max, giver.hands_back)
                 lay(sheet, flows, source, maybe, most, after=giver)
 
@@ -122,17 +127,14 @@ def _can_serve(scope: Scope, source: Source, use: Use, reuse: bool) -> bool:
         return reuse and (found.ready_for(use.at) if found else left.back) <= use.due
     if found is not None and use.untouched and found.shown:
         return False
-    first, last = staged_window(source)
-    if found is not None:
-        first = found.ready_for(use.at)
-    in_turn = called_before(scope, source, use.run)
-    return in_turn and first <= use.due and last >= use.start - use.oldest_min
+    ready = staged_window(source)[0] if found is None else found.ready_for(use.at)
+    fresh = _last_staged(source, use.due) >= use.start - use.oldest_min
+    return called_before(scope, source, use.run) and ready <= use.due and fresh
 
 
-def _can_serve_later(scope: Scope, source: Source, use: Use, giver: Use) -> bool:
-    _, last = staged_window(source)
+def _can_serve_later(scope: Scope, source: Source, use: Use, giver: Use, served_until: int) -> bool:
     in_turn = called_before(scope, source, use.run)
-    fresh = last >= use.start - use.oldest_min
+    fresh = _last_staged(source, served_until) >= use.start - use.oldest_min
     return in_turn and fresh and _can_reach(scope, source, giver)
 
 
@@ -145,14 +147,20 @@ def _can_reach(scope: Scope, source: Source, giver: Use) -> bool:
     return in_turn and first <= giver.start and last >= giver.start - giver.oldest_min
 
 
-def _can_feed(scope: Scope, source: Source, maybe: Maybe, giver: Use | None = None) -> bool:
-    """Tell whether copies of a source can go into a batch."""
+def _can_feed(
+    scope: Scope,
+    source: Source,
+    maybe: Maybe,
+    giver: Use | None = None,
+    served_until: int = EVER,
+) -> bool:
+    """Tell whether copies of a source can go into a batch, after a use where one is given."""
     if not called_before(scope, source, maybe.call.run):
         return False
-    first, last = staged_window(source)
-    ready = first if source.batch is not None else source.back
+    ready = staged_window(source)[0] if source.batch is not None else source.back
     if giver is not None:
         ready = giver.back
+    last = _last_staged(source, served_until)
     making = scope.makings[source.stage]
     earliest, latest = maybe.window
     return ready + making.slack_min <= latest and last + making.stage.keeps_min >= earliest
@@ -161,6 +169,20 @@ def _can_feed(scope: Scope, source: Source, maybe: Maybe, giver: Use | None = No
 def called_before(scope: Scope, source: Source, run: str) -> bool:
     """Tell whether what a source gives may go to a run: a batch's own run comes first."""
     return source.batch is None or source.batch.call.rank <= scope.ranks[run]
+
+
+def _served_until(giver: Use, givers: list[Use], reuse: bool) -> int:
+    """Return by when copies are staged that a use hands back: some were at other uses before."""
+    before = [each.due for each in givers if can_follow(each, giver, reuse)]
+    return max([giver.due, *before])
+
+
+def _last_staged(source: Source, until: int) -> int:
+    """Return the last minute up to another at which copies of a source can be staged."""
+    last = staged_window(source)[1]
+    if source.batch is None:
+        return last
+    return last_in(source.batch.staged_spans, min(last, until))
 
 
 def staged_window(source: Source) -> tuple[int, int]:
