@@ -116,23 +116,24 @@
     const names = ownCells(row).slice(column).map((each) => each.dataset.field);
     const form = formFor(rows[rows.length - 1], table), more = block.slice(rows.length);
     if (!form) left.push(...more.flat());
-    send(cells, form ? newRows(form, more, names, left) : [], left);
+    send(cells, form ? newRows(table, form.dataset.below, more, names, left) : [], left);
   }
 
-  /* Where a row is added to these: in the same part of the table, after it or else before it. */
+  /* Where a row is added to these: in the same part of the table, after it or else before it; rows
+     inside a cell stay in it. */
   function formFor(row, table) {
-    const wanted = `[data-add="${table}"]`;
+    const wanted = `[data-add="${table}"]`, here = row.closest(`[data-adds="${table}"]`), cell = row.closest("td, th");
     const follows = (form) => row.compareDocumentPosition(form) & Node.DOCUMENT_POSITION_FOLLOWING;
-    const near = [...(row.closest("td, tbody") || document).querySelectorAll(wanted)].filter((form) => !row.contains(form));
-    const far = [...document.querySelectorAll(wanted)];
-    return near.find(follows) || near.reverse()[0] || far.find(follows) || null;
+    const near = [...(cell || row.closest("tbody") || document).querySelectorAll(wanted)].filter((form) => !row.contains(form));
+    const far = cell ? [] : [...document.querySelectorAll(wanted)];
+    return here || near.find(follows) || near.reverse()[0] || far.find(follows) || null;
   }
 
-  function newRows(form, lines, names, left) {
+  function newRows(table, below, lines, names, left) {
     return lines.map((line) => {
       left.push(...line.slice(names.length));
       const texts = Object.fromEntries(line.slice(0, names.length).map((text, n) => [names[n], text]));
-      return { table: form.dataset.add, below: form.dataset.below, texts };
+      return { table, below, texts };
     });
   }
 
@@ -140,7 +141,7 @@
     const { add: table, below, fields } = form.dataset, left = [];
     const isList = block.every((line) => line.length === 1);
     if (isList) send([], block.filter((line) => line[0].trim()).map(([name]) => ({ table, below, name, texts: {} })), left);
-    else send([], newRows(form, block, fields.split(","), left), left);
+    else send([], newRows(table, below, block, fields.split(","), left), left);
   }
 
   function send(cells, rows, left) {

@@ -13,11 +13,11 @@ from app.storage.refusals import Conflict
 from app.web import words
 from app.web.cells import read
 from app.web.errors import Told
-from app.web.fields import field_of
+from app.web.fields import Field, field_of
 from app.web.forms import Form
 from app.web.seen import who
 from app.web.sent import NewRow, Sent, sent_block
-from app.web.typed import NotUnderstood
+from app.web.typed import Names, NotUnderstood, Reader
 
 router = APIRouter(prefix="/productions/{id}/edit")
 
@@ -51,7 +51,9 @@ def _filled(known: Sheet, cells: list[Sent], rows: dict[Place, Values]) -> list[
     found: list[Filled] = []
     for cell in cells:
         row = rows[cell.place]
-        values, typed, _ = read(cell.field.reads(known, row), cell.name, cell.field, cell.text)
+        reader = cell.field.reads(known, row)
+        text = _in_lines(cell.field, reader, cell.text)
+        values, typed, _ = read(reader, cell.name, cell.field, text)
         rows[cell.place] = row | values
         found.append(Filled(cell.place, cell.name, values, typed, cell.began, cell.began_typed))
     return found
@@ -66,16 +68,25 @@ def _added(known: Sheet, row: NewRow) -> Added:
         if field is None or not text.strip():
             continue
         so_far = fact.model_dump(warnings=False) | row.below
-        values, kept, _ = read(field.reads(known, so_far), name, field, text)
+        reader = field.reads(known, so_far)
+        values, kept, _ = read(reader, name, field, _in_lines(field, reader, text))
         fact = fact.model_copy(update=values)
         typed += [(name, kept)] if kept is not None else []
     return Added(row.table, fact, row.below, typed=tuple(typed))
 
 
+def _in_lines(field: Field, reader: Reader, text: str) -> str:
+    """Return a text as its field can show it: in one line, unless that is a long one."""
+    if field.kind == "long":
+        return text
+    between = "; " if isinstance(reader, Names) else " "
+    return between.join(line.strip() for line in text.splitlines() if line.strip())
+
+
 def _begun(known: Sheet, row: NewRow) -> Fact:
     """Return how a row begins: by its first text as a name, or without one where it is none."""
     first = row.name or next(iter(row.texts.values()), "")
-    for name in (first.strip()[:120], ""):
+    for name in (" ".join(first.split())[:120], ""):
         try:
             return row.made.named(known, dict(row.below), name)
         except NotUnderstood as why:

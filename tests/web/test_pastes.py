@@ -129,7 +129,7 @@ def test_a_kitchen_is_pasted(ada: Editing) -> None:
     below = {"kitchen_id": kitchen}
     rows = [
         new("equipment", below, name="Big oven", kind="oven", units="2", change_min="a while"),
-        new("cooks", below, name="Ines", skills="pastry, sugar"),
+        new("cooks", below, name="Ines", skills="pastry\nsugar"),
         new("shelves", below, name="Rack 9", zone="chill", levels="3 levels of 4"),
         new(
             "shifts",
