@@ -118,13 +118,13 @@ def _slim(box: Any) -> None:
     if isinstance(box, boxes.ReplacedBox):
         # The place of a picture is told.
         return
-    kept = {name: box.__dict__[name] for name in TOLD if name in box.__dict__}
+    is_named = not isinstance(box, boxes.TextBox)
+    kept = {name: box.__dict__[name] for name in TOLD if is_named and name in box.__dict__}
     if isinstance(box, boxes.ParentBox):
         kept["children"] = box.children
     if kept.get("element_tag") in {"li", "dt", "dd"}:
         kept["style"] = {name: box.style[name] for name in ("display", "list_style_type")}
-    box.__dict__.clear()
-    box.__dict__.update(kept)
+    box.__dict__ = kept
 
 
 def _as_bytes(commands: list[Any]) -> Iterator[bytes]:
