@@ -15,6 +15,11 @@
     return hours.format(new Date(ms));
   }
 
+  /* The day of the week before an hour that is not of today. */
+  function dayOf(ms) {
+    return days.format(ms) === days.format(now()) ? "" : `${days.format(ms)} `;
+  }
+
   /* What holds for a batch: what the server told, then what waits here on top of it. */
   function stateOf(batch) {
     let state = told.batches[batch] || { state: "planned", lost: [] };
@@ -95,8 +100,7 @@
       : state === "started" && part.includes("last") ? Number(job.dataset.ends) : Infinity;
     const late = Math.floor((now() - due) / MINUTE_MS);
     badge.hidden = !(late >= 1);
-    const day = days.format(due) === days.format(now()) ? "" : `${days.format(due)} `;
-    if (late >= 1) text(badge, late < 120 ? `${late} min late` : `late since ${day}${clock(due)}`);
+    if (late >= 1) text(badge, late < 120 ? `${late} min late` : `late since ${dayOf(due)}${clock(due)}`);
   }
 
   function paintNow(timeline) {
