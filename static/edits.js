@@ -266,9 +266,9 @@
   }
 
   /* The server works out a draft once edits have stopped; the page shows it as it comes. */
-  function planStands(state) {
+  function planStands(mark) {
     const plan = document.getElementById("plan");
-    if (!plan || plan.dataset.state === state || plan.contains(document.activeElement)) return;
+    if (!plan || plan.dataset.mark === mark || plan.contains(document.activeElement)) return;
     window.htmx.ajax("GET", editor().dataset.edit.replace(/edit$/, "plan"), { target: "#plan", swap: "outerHTML" });
   }
 

@@ -2,7 +2,7 @@
    arrow keys, or by buttons. Nothing is saved before it is let go of, left or entered. */
 (() => {
   "use strict";
-  const STEP_MIN = 5, FAR_MIN = 30, DAY_MIN = 1440, SLACK_PX = 4, EDGE_PX = 24, PUSH_PX = 12;
+  const STEP_MIN = 5, FAR_MIN = 30, SLACK_PX = 4, EDGE_PX = 24, PUSH_PX = 12;
   const BY_KEY = { ArrowLeft: -STEP_MIN, ArrowDown: -STEP_MIN, ArrowRight: STEP_MIN, ArrowUp: STEP_MIN, PageDown: -FAR_MIN, PageUp: FAR_MIN };
   let hand = null, isAll = false;
 

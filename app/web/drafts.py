@@ -33,9 +33,10 @@ LOOKING = ("blockers", "remedies")
 
 @dataclass(frozen=True)
 class Asked:
-    """What the planning part of a screen shows."""
+    """What the planning part of a screen shows; `mark` is another one once that is out of date."""
 
     state: str
+    mark: str
     draft: Draft | None
     plan: Plan | None
     proof: Proof | None
@@ -59,7 +60,8 @@ def asked(request: Request, seen: Seen) -> Asked:
     told = draft.told if draft else None
     goal = told.goal if told else ""
     return Asked(
-        state=state_of(draft),
+        state=_state(draft),
+        mark=mark_of(draft),
         draft=draft,
         plan=plan,
         proof=proof(plan) if plan else None,
@@ -88,8 +90,12 @@ def _figure(goal: str, value: float | None) -> str:
     return "" if value is None else figure(goal, value)
 
 
-def state_of(draft: Draft | None) -> str:
-    """Return *none*, *working*, *ready*, *wrong*, or *mending* where a plan is mended."""
+def mark_of(draft: Draft | None) -> str:
+    """Return how a draft stands, and which one it is: *none*, or such as *ready 81234*."""
+    return _state(draft) if draft is None else f"{_state(draft)} {round(draft.since * 1000)}"
+
+
+def _state(draft: Draft | None) -> str:
     if draft is None:
         return "none"
     if draft.mends is not None:

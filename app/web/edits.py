@@ -23,7 +23,7 @@ from app.storage.refusals import Conflict
 from app.web.after_edits import after_edits_of
 from app.web.cells import began_from, called, read, shown
 from app.web.desk import desk_of
-from app.web.drafts import state_of
+from app.web.drafts import mark_of
 from app.web.errors import Told
 from app.web.fields import value_in
 from app.web.fields.lines import not_understood
@@ -164,7 +164,7 @@ def news(request: Request, id: int, seen: int = 0) -> Response:
     if after := after_edits_of(request):
         after.look(id)
     told = {"n": newer[0].n if newer else seen, "words": [each.words for each in newer[:5]]}
-    told["plan"] = state_of(desk_of(request).draft(id))
+    told["plan"] = mark_of(desk_of(request).draft(id))
     return JSONResponse(told, headers={"Cache-Control": "no-store"})
 
 

@@ -82,7 +82,9 @@ def test_a_draft_is_begun_when_edits_have_stopped(
     assert [(job.day.run("knots-take-1").starts, job.number) for job in jobs] == [
         ("2027-03-04T15:00", 2)
     ]
-    assert ada.client.get(f"/productions/{ada.production}/edit/news").json()["plan"] == "working"
+    stands = ada.client.get(f"/productions/{ada.production}/edit/news").json()["plan"]
+    assert stands.startswith("working ")
+    assert f'data-mark="{stands}"' in ada.client.get(f"/productions/{ada.production}/plan").text
 
 
 def test_a_further_edit_begins_anew(ada: Editing, waits: Waits, jobs: list[QuietJob]) -> None:
