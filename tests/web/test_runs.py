@@ -49,7 +49,7 @@ def test_a_run_is_added_and_an_overlap_told(ada: Editing) -> None:
     """A pickup starts at its first beat; two on set at once are told, not forbidden."""
     answer = added(ada)
     assert answer.status_code == 200
-    assert "added Cardamom knots pickup, a pickup" in answer.text
+    assert "added Cardamom knots pickup." in answer.text
     run = day(ada).run("knots-pickup")
     assert (run.kind, run.starts, run.starts_at_first_beat) == ("pickup", "2027-03-04T15:32", True)
     assert "Cardamom knots pickup starts at 15:32, while knots-take-2 is on set until" in answer.text
