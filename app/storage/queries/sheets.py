@@ -11,6 +11,7 @@ from app.storage.parts import ROWS, TABLES, Place, Values, links
 from app.storage.queries.productions import newest_change
 from app.storage.tables.typings import TYPINGS
 from app.storage.translate.days import production_row
+from app.storage.translate.rows import values_of
 
 
 class Sheet:
@@ -64,8 +65,7 @@ def sheet(connection: Connection, production: int) -> Sheet:
     ids = {"productions": [production], "kitchens": [kitchen["id"]]}
     rows: dict[str, list[Values]] = {}
     for table in ROWS:
-        found = connection.execute(_of(table.name, ids)).mappings()
-        rows[table.name] = [dict(row) for row in found]
+        rows[table.name] = values_of(connection, _of(table.name, ids))
         ids[table.name] = [row["id"] for row in rows[table.name]]
     made = Sheet(head, kitchen, newest_change(connection, production), rows)
     made.typed = _typed(connection, made)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import Column, Connection, Table, insert, select
+from sqlalchemy import Column, Connection, Select, Table, insert, select
 
 from app.planning.day import Fact
 from app.storage.parts import ROWS, new_numbers
@@ -62,6 +62,13 @@ def rows_below(connection: Connection, root: int, *route: Column[Any]) -> Rows:
         query = query.join(parent.table, key == parent)
     query = query.order_by(table.c.position, table.c.id)
     found: Rows = defaultdict(list)
-    for row in connection.execute(query).mappings():
-        found[row[route[0].name]].append(dict(row))
+    for row in values_of(connection, query):
+        found[row[route[0].name]].append(row)
     return found
+
+
+def values_of(connection: Connection, query: Select[Any]) -> list[Values]:
+    """Return the rows of a query by column; many at once, so their names are asked for once."""
+    result = connection.execute(query)
+    names = tuple(result.keys())
+    return [dict(zip(names, row, strict=True)) for row in result]
