@@ -61,6 +61,15 @@
   // leaves it where it is.
   document.addEventListener("DOMContentLoaded", () => document.querySelector("[data-first]")?.focus());
 
+  // What somebody opened to read stays open when the part is drawn anew.
+  let opened = [];
+  document.addEventListener("htmx:before:swap", () => {
+    opened = [...document.querySelectorAll("details[data-stays][open]")].map((each) => each.dataset.stays);
+  });
+  document.addEventListener("htmx:after:swap", () => {
+    for (const each of document.querySelectorAll("details[data-stays]")) each.open ||= opened.includes(each.dataset.stays);
+  });
+
   // A screen chosen from the menu closes it, also when the page is the same.
   document.addEventListener("click", (event) => {
     const link = event.target.closest && event.target.closest("#screens a");
