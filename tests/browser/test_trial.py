@@ -4,13 +4,22 @@ A picture of every step goes to the folder that `STAGELARDER_PICTURES` names, el
 """
 
 import os
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.exchange.dayfile import load_day, load_plan
 from app.planning.audit import audit
 from tests.browser.hands import Hands
-from tests.browser.trial import BEATS, RUNS, STAGES, desk, empty_install, take_the_trial
+from tests.browser.trial import (
+    BEATS,
+    RUNS,
+    STAGES,
+    desk,
+    empty_install,
+    take_the_trial,
+    told,
+)
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -25,7 +34,10 @@ def test_a_stranger_gets_a_plan_by_keyboard_alone(browser: "Browser", tmp_path: 
     page = desk(browser)
     hands = Hands(page, pictures)
     with empty_install(tmp_path / "served") as server:
+        began = time.monotonic()
         take_the_trial(hands, server.url)
+        took = told("keyboard", hands, time.monotonic() - began)
+        (pictures / "counts.txt").write_text(took, "utf-8")
         files = [
             page.request.get(f"{server.url}/productions/1/{name}.json") for name in ("day", "plan")
         ]

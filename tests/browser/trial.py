@@ -116,7 +116,9 @@ def _plan(hands: Hands) -> None:
     working = hands.page.get_by_text("A plan is being worked out")
     working.or_(accept).first.wait_for(timeout=PLAN_MS)
     hands.picture("working")
-    accept.wait_for(timeout=PLAN_MS)
+    failed = hands.page.get_by_text("There is no new plan")
+    accept.or_(failed).first.wait_for(timeout=PLAN_MS)
+    expect(accept).to_be_visible()
     hands.picture("first-plan")
     hands.use("Accept")
     hands.page.wait_for_url("**/count")
@@ -163,7 +165,8 @@ def desk(browser: Browser, width: int = 1440, height: int = 900) -> Page:
     return page
 
 
-def _told(name: str, hands: Hands, took_s: float) -> str:
+def told(name: str, hands: Hands, took_s: float) -> str:
+    """Return what the trial took, in words."""
     seconds = hands.seconds()
     return (
         f"{name}: {hands.keys} keys, {hands.clicks} clicks, {took_s:.0f} s by script; a person "
@@ -195,7 +198,7 @@ def main(say: Callable[[str], object] = print) -> None:
         for name, reach, width in ways:
             if name in wanted:
                 hands, took_s = _timed(browser, folder / name, reach, width)
-                say(_told(name, hands, took_s))
+                say(told(name, hands, took_s))
         browser.close()
 
 
