@@ -1,6 +1,7 @@
 """The pull list on screen: amounts by size of batch, and what goes to set."""
 
 import json
+from datetime import datetime
 from typing import Any
 
 from fastapi.testclient import TestClient
@@ -11,6 +12,7 @@ from app.planning.pulls import stage_pulls
 from app.web.pulls import sizes
 from tests.live import stored
 from tests.web.test_crew_pages import words_of
+from tests.web.test_shelves import example_of
 
 
 def with_facts(day: Day, stage: str, **facts: Any) -> Day:
@@ -18,6 +20,11 @@ def with_facts(day: Day, stage: str, **facts: Any) -> Day:
     document = json.loads(day.model_dump_json(by_alias=True))
     next(s for s in document["demonstrations"][0]["stages"] if s["id"] == stage).update(facts)
     return Day.model_validate(document)
+
+
+def pulls_of(client: TestClient, production: int) -> str:
+    """Return the pull list by stage, as HTML."""
+    return client.get(f"/productions/{production}/pulls").text
 
 
 def shown(client: TestClient, production: int, question: str = "") -> str:
@@ -88,6 +95,15 @@ def test_what_lacks_is_told_loudly(client: TestClient, knots_day: Day, knots_pla
     words = shown(client, stored(knots_day, plan), "?by=beat")
     assert "short 6 baked" in words
     assert "no backup 6 of baked" in words
+
+
+def test_batches_of_several_days_say_theirs(client: TestClient, production: int) -> None:
+    """A plan of one day says hours alone."""
+    day, plan = example_of("studio")
+    first = min(plan.batches, key=lambda batch: batch.phases[0].starts).phases[0].starts
+    weekday = f"{datetime.fromisoformat(first[:16]):%a}"
+    assert f">{weekday} {first[11:16]}</time>" in pulls_of(client, stored(day, plan))
+    assert f">{weekday} " not in pulls_of(client, production)
 
 
 def test_a_stage_with_flour_leads_to_its_bakers_percentages(
