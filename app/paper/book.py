@@ -25,31 +25,27 @@ class Painted:
         self.bookmarks, self.links = page.bookmarks, page.links
         self.anchors, self.forms = page.anchors, page.forms
         self._stream = stream
-        page.paint(stream, POINTS_A_PIXEL)
-        stream.stream = [b"\n".join(_as_bytes(stream.stream))]
         self._page_box = page._page_box
-        _slim(self._page_box)
-        self._over: Any = None
+        self._put(page)
 
     def number(self, page: Any) -> None:
-        """Have another page painted over this one: the number that it bears."""
-        self._over = page._page_box
-        self._page_box.children = [*self._page_box.children, *self._over.children]
+        """Paint another page over this one: the number that it bears."""
+        self._put(page)
+        self._page_box.children = [*self._page_box.children, *page._page_box.children]
 
-    def paint(self, stream: Any, scale: float) -> None:
-        """Paint the page into the PDF that is being written."""
-        from weasyprint.draw import draw_page
-
+    def paint(self, stream: Any, _: float) -> None:
+        """Copy the page into the PDF that is being written."""
         for kind in SHARED:
             stream._resources[kind].update(self._stream._resources[kind])
         stream._images.update(self._stream._images)
         stream._tags.update(self._stream._tags)
         stream.stream.extend(self._stream.stream)
         self._stream = None
-        if self._over is not None:
-            with stream.stacked():
-                stream.transform(a=scale, d=scale)
-                draw_page(self._over, stream)
+
+    def _put(self, page: Any) -> None:
+        page.paint(self._stream, POINTS_A_PIXEL)
+        self._stream.stream = [b"\n".join(_as_bytes(self._stream.stream))]
+        _slim(page._page_box)
 
 
 @dataclass
