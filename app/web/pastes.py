@@ -14,6 +14,7 @@ from app.web import words
 from app.web.cells import read
 from app.web.errors import Told
 from app.web.fields import Field, field_of
+from app.web.fields.lines import names_source
 from app.web.forms import Form
 from app.web.seen import who
 from app.web.sent import NewRow, Sent, sent_block
@@ -72,7 +73,8 @@ def _added(known: Sheet, row: NewRow) -> Added:
         values, kept, _ = read(reader, name, field, _in_lines(field, reader, text))
         fact = fact.model_copy(update=values)
         typed += [(name, kept)] if kept is not None else []
-    return Added(row.table, fact, row.below, typed=tuple(typed))
+    follows = row.table == "stages" and not names_source(row.name)
+    return Added(row.table, fact, row.below, typed=tuple(typed), follows=follows)
 
 
 def _in_lines(field: Field, reader: Reader, text: str) -> str:

@@ -1,5 +1,7 @@
 """A row is said in one line: what is understood of it, and that no word of it is lost."""
 
+import json
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -144,3 +146,16 @@ def test_needs_and_leavings_follow_the_order_of_the_stages(
         ["glazed"],
         ["boxed"],
     )
+
+
+def test_a_pasted_list_of_stages_is_a_chain(client: TestClient, production: int) -> None:
+    """Each is made from the one above it, the first from the last that was there."""
+    ada = Editing(client, production)
+    below = json.dumps({"demonstration_id": ada.id("demonstrations", "knots")})
+    names = ("Glazed, keeps 4 h", "Sliced", "Boxed, from baked")
+    rows = [{"table": "stages", "below": below, "name": name, "texts": {}} for name in names]
+    assert ada.post("paste", block=json.dumps({"cells": [], "rows": rows}))[0] == 200
+    with reading() as conn:
+        shown = day_of(conn, production).demonstration("knots")
+    chain = [(each.called, [entry.stage for entry in each.takes]) for each in shown.stages[-3:]]
+    assert chain == [("Glazed", ["baked"]), ("Sliced", ["glazed"]), ("Boxed", ["baked"])]

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection
 
-from app.planning.day import Input, Stage
+from app.planning.day import Input
 from app.storage.changes.applying import TYPED, apply, typed_at
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.changes.structure import Added, added_rows
@@ -92,11 +92,8 @@ def paste(
 
 
 def _following(row: Added, above: tuple[Added, str] | None) -> Added:
-    """Return a stage of a block made from the one above it, where it would be from the same."""
-    if above is None or not isinstance(row.fact, Stage) or not isinstance(above[0].fact, Stage):
-        return row
-    takes, is_first = above[0].fact.takes, not above[0].fact.takes
-    if row.below != above[0].below or (row.fact.takes != takes and not is_first):
+    """Return a stage of a block made from the one above it, where it names no other."""
+    if above is None or not row.follows or row.below != above[0].below:
         return row
     source = (Input(stage=above[1]),)
     return row._replace(fact=row.fact.model_copy(update={"takes": source}))

@@ -39,13 +39,15 @@ HELD = {
 
 class Added(NamedTuple):
     """A row to add: the fact that it holds, what it lies below by column, after which row (None:
-    last), and what was typed into its fields where that says more."""
+    last), what was typed into its fields where that says more, and whether a stage of a block is
+    made from the one above it there."""
 
     table: str
     fact: Fact
     below: dict[str, int]
     after: Place | None = None
     typed: tuple[tuple[str, str], ...] = ()
+    follows: bool = False
 
 
 def add_part(

@@ -141,6 +141,11 @@ def beat_of(text: str, known: dict[str, str], starts_s: int, lasts_s: int) -> Be
     )
 
 
+def names_source(text: str) -> bool:
+    """Return whether the line of a stage says what it is made from."""
+    return any(part.lower().startswith("from ") for part in Line(text).parts[1:])
+
+
 def not_understood(fact: Fact) -> str:
     """Return a sentence where a part of a line that looks like more than a name was not read."""
     step = fact.phases[0] if isinstance(fact, Way) and fact.phases else fact
