@@ -19,6 +19,8 @@ LEFT_FREE = (0, 1, 2, 4, 8, 10**6)
 FIRST = ("unmet", "unbacked", "changes", "cost")
 SHARE_FOR_MORE = 0.1
 MOST_FOR_MORE = 0.5
+# What it counts to ask for more at all.
+PUT_WORK = 0.1
 
 
 def mend(
@@ -113,7 +115,7 @@ class Mending:
             if work >= MOST_FOR_MORE or family & free or self.watch.over():
                 break
             part = Part(self, plan, family, frozenset(), share=SHARE_FOR_MORE)
-            work += part.answer.work
+            work += PUT_WORK + part.answer.work
             if not part.settled.full:
                 plan = min(plan, part.written(), key=_lacks)
         return plan

@@ -11,8 +11,10 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 SALVAGE_WORK = 2.0
-NEAR_WORK = 1.0
+NEAR_WORK = 0.6
 TIMES_WORK = 0.1
+# What lacked when the plan was published probably lacks again.
+AGAIN = 0.1
 PUBLISHED_WORK, FLOOR_WORK, MORE_WORK = 0.1, 0.1, 0.15
 LACKS = "lacks"
 FIRST = (LACKS, "changes")
@@ -59,11 +61,14 @@ class Repair:
         begin = self._as_published(free, recalled)
         floors = {} if _serves(begin) else self._floor()
         best = self._salvaged(free, recalled, begin, floors)
+        lacked = {each.run for each in recalled.plan.unmet}
         for run in self._lacking(best):
             if best.figures[LACKS] <= floors.get(LACKS, 0):
                 break
             held = near(free, best.values or {}, run)
-            found = self._held(held, (*self.first, "cost"), NEAR_WORK, begin=best, floors=floors)
+            is_old = run in lacked and self.runs is None and self.share == 1.0
+            work = NEAR_WORK * (AGAIN if is_old else 1.0)
+            found = self._held(held, (*self.first, "cost"), work, begin=best, floors=floors)
             if found.rank((*self.first, "cost")) < best.rank((*self.first, "cost")):
                 best = found
         if self.runs is not None or not best.figures["changes"]:
