@@ -162,4 +162,3 @@ def _show(request: Request, id: int, status: int = 200, typed: Typed | None = No
 
 def _address(id: int) -> str:
     return f"/productions/{id}/allergens"
-

@@ -52,7 +52,9 @@ def test_a_run_is_added_and_an_overlap_told(ada: Editing) -> None:
     assert "added Cardamom knots pickup." in answer.text
     run = day(ada).run("knots-pickup")
     assert (run.kind, run.starts, run.starts_at_first_beat) == ("pickup", "2027-03-04T15:32", True)
-    assert "Cardamom knots pickup starts at 15:32, while knots-take-2 is on set until" in answer.text
+    assert (
+        "Cardamom knots pickup starts at 15:32, while knots-take-2 is on set until" in answer.text
+    )
     assert "to mend" not in answer.text
 
 
