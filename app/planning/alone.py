@@ -28,12 +28,11 @@ def alone(
     goals: tuple[str, ...],
     watch: Watch,
     work: float,
-    is_fitted: bool = True,
 ) -> tuple[Wanted, Answer]:
     """Plan the wanted stages of one family by themselves; let them lack only what they must.
 
     Return what was asked for in the end, and the answer to that, with floors that hold for any
-    number of batches. One that is not fitted into the empty kitchen is for an endless one.
+    number of batches.
     """
     family = frozenset(key[0] for key in wanted.stages)
     known: Limits = {}
@@ -49,11 +48,7 @@ def alone(
         if lots.values is not None:
             proving.look_at_few(COPY_GOALS, lots)
         known = lots.floors
-        left = work - proving.work - answer.work
-        if is_fitted:
-            found = _planned(scope, may, goals, watch, left, known)
-        else:
-            found = _endless(scope, may, watch, left, known)
+        found = _planned(scope, may, goals, watch, work - proving.work - answer.work, known)
         found.floors = proving.true_floors(found, known)
         found.work += answer.work + proving.work
         answer = found

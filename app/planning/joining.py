@@ -229,14 +229,15 @@ class Joining:
                 self.floors = {each: self.floors[each] for each in kept} | {goal: proven[goal]}
 
     def stand(self, answer: Answer) -> None:
-        """Let an answer be the best of the demonstrations that it is for, and tell of it."""
+        """Let an answer be the best of the demonstrations that it is for; tell of each goal."""
         self.take(answer)
         figures = self.best.figures
-        floors = {goal: self.floors.get(goal, 0) for goal in self.goals}
-        open_goals = [goal for goal in self.goals if figures[goal] != floors[goal]]
-        goal = open_goals[0] if open_goals else self.goals[-1]
-        parts = self.wanted.scale if goal == "cost" else 1
-        self.watch.told(goal, figures[goal] / parts, floors[goal] / parts)
+        for goal in self.goals:
+            floor = self.floors.get(goal, 0)
+            parts = self.wanted.scale if goal == "cost" else 1
+            self.watch.told(goal, figures[goal] / parts, floor / parts)
+            if figures[goal] != floor:
+                break
 
     def pairs(self) -> Iterator[Family]:
         """Yield the families that stand, two at a time."""

@@ -20,6 +20,7 @@ from app.planning.watch import Watch
 
 FIT_WORK = 0.5
 EASE_WORK = 1.5
+LITTLE_WORK = 0.5
 PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 3
@@ -35,15 +36,13 @@ class Placing:
     def place_all(self, arriving: Iterable[Family]) -> None:
         """Place all families. Where the time is over, those that wait get nothing.
 
-        On a long day each is placed as it arrives; else all are awaited first.
+        On a long day each is placed as it arrives, where it easily fits; those that do not come
+        last. Else all are awaited first.
         """
         day = self.day
-        waiting: list[Family] = []
-        for family in arriving if day.is_long else list(arriving):
-            if day.watch.over() and day.placed:
-                waiting.append(family)
-            else:
-                self._place(family)
+        waiting = [each for each in arriving if not (day.is_long and self._fits(each))]
+        while waiting and not (day.watch.over() and day.placed):
+            self._place(waiting.pop(0))
         if waiting:
             rest = frozenset().union(*waiting)
             day.let_lack(rest)
@@ -51,44 +50,58 @@ class Placing:
             day.placed += waiting
         day.stand(day.best)
 
+    def _fits(self, family: Family) -> bool:
+        """Place a family beside those that stand, if that takes little; tell whether it stands."""
+        day = self.day
+        if day.alone[family].values is None or (day.watch.over() and day.placed):
+            return False
+        answer = self._beside(family, day.taken(day.placed), LITTLE_WORK)
+        return self._stands(family, answer)
+
+    def _stands(self, family: Family, answer: Answer) -> bool:
+        if answer.values is None:
+            return False
+        self.day.take(answer)
+        self.day.placed.append(family)
+        return True
+
     def _place(self, family: Family) -> None:
         day = self.day
         members = self._among(family)
         answer = Answer()
         if day.alone[family].values is not None:
             if day.is_long or not day.wanted.shelves:
-                answer = self._beside(family, day.taken(day.placed))
+                answer = self._beside(family, day.taken(day.placed), EASE_WORK)
             if answer.values is None and members != family:
                 answer = self._fitted_among(members, family)
             if answer.values is None and day.is_long:
                 answer = self._instead_of_one(family)
         if answer.values is None:
             answer = self._solved_among(members, family)
-        day.take(answer)
-        day.placed.append(family)
+        self._stands(family, answer)
 
     def _among(self, family: Family) -> Family:
         """Return a family with those that may move for it: on a long day those in its way."""
         around = in_the_way(self.day, family)[:AROUND] if self.day.is_long else self.day.placed
         return family.union(*around)
 
-    def _beside(self, family: Family, taken: list[Occupied]) -> Answer:
-        """Fit a family in while what is taken stays so."""
+    def _beside(self, family: Family, taken: list[Occupied], work: float) -> Answer:
+        """Fit a family in while what is taken stays so, reshaped within some work."""
         day = self.day
-        if not taken and not day.is_long:
+        if not taken:
             return day.alone[family]
         fitting = Fitting(day.amid(taken), day.goals, day.watch)
-        return self._fitted(fitting, day.asked(family), family, day.alone[family])
+        return self._fitted(fitting, day.asked(family), family, day.alone[family], work)
 
     def _instead_of_one(self, family: Family) -> Answer:
         """Fit a family in where another was that finds its room elsewhere."""
         day = self.day
         for other in in_the_way(day, family)[:MOST_MOVED]:
             taken = day.taken(each for each in day.placed if each != other)
-            answer = self._beside(family, taken)
+            answer = self._beside(family, taken, LITTLE_WORK)
             if answer.values is None:
                 continue
-            moved = self._beside(other, [*taken, day.takes(family, answer)])
+            moved = self._beside(other, [*taken, day.takes(family, answer)], LITTLE_WORK)
             if moved.values is not None:
                 return both(answer, moved)
             if day.watch.over() or day.work <= 0:
@@ -100,7 +113,7 @@ class Placing:
         day = self.day
         fitting = Fitting(day.beside(members), day.goals, day.watch)
         known = both(day.of(members), day.alone[family])
-        return self._fitted(fitting, day.asked(members), family, known)
+        return self._fitted(fitting, day.asked(members), family, known, EASE_WORK)
 
     def _solved_among(self, members: Family, family: Family) -> Answer:
         """Plan a family anew among others; at last let it lack what it cannot have."""
@@ -117,12 +130,14 @@ class Placing:
             answer = self._lacking(members, family)
         return answer
 
-    def _fitted(self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer) -> Answer:
+    def _fitted(
+        self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer, work: float
+    ) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
         answer = fitting.fit(wanted, known, FIT_WORK, COPY_GOALS)
         self.day.work -= answer.work
         if answer.values is None and not self.day.watch.over():
-            answer = fitting.eased(wanted, known, family, EASE_WORK)
+            answer = fitting.eased(wanted, known, family, work)
             self.day.work -= answer.work
         return answer
 

@@ -34,7 +34,7 @@ FAMILIES = 6
 READINGS = ((False, 0), (True, 0), (True, 0))
 FREE_SLOTS = tuple((False, slots) for slots in (0, 2, 8, 10**6))
 ALONE_SHARE = 0.7
-SHARE_OF_LONG = 0.4
+SHARE_OF_LONG = 1.5
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
 
@@ -97,11 +97,11 @@ def _joined(
     share = work * ALONE_SHARE * LANES / max(LANES, len(families))
     joining = Joining(scope, wanted, goals, watch, families, work)
     if joining.is_long:
-        share = min(share, SHARE_OF_LONG)
+        share = max(share, SHARE_OF_LONG)
 
     def one(family: Family) -> tuple[Wanted, Answer]:
         own = replace(wanted, stages=stages_of(scope, family))
-        return alone(scope, own, goals, watch, share, is_fitted=not joining.is_long)
+        return alone(scope, own, goals, watch, share)
 
     with ThreadPoolExecutor(LANES) as lanes:
         arriving = zip(families, lanes.map(one, families), strict=True)
