@@ -22,6 +22,7 @@ PROOF_SHARE = 0.7
 TIDY_WORK = 1.0
 AGAIN_WORK = 7.0
 GRACE = 0.15
+CATCH_UP_WORK = 0.3
 NARROWING_SHARE = 0.2
 
 
@@ -81,7 +82,7 @@ class Bettering:
                 return
             if alone.values is None or best > alone.rank(COPY_GOALS):
                 around = in_the_way(self.day, family)[:AROUND]
-                self._free(family.union(*around), family, MOVE_WORK, goals=COPY_GOALS)
+                self._free(family.union(*around), family, CATCH_UP_WORK, goals=COPY_GOALS)
 
     def _open_at_once(self) -> list[Family]:
         return list(self.day.alone) if self.day.is_long else [self.everybody]

@@ -6,7 +6,7 @@ placed anew; else some may move in their minutes while their shapes (their batch
 copies, and what goes where) are held.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from app.planning.descent import Answer, descend
 from app.planning.families import stages_of
@@ -56,29 +56,35 @@ class Placing:
         if day.alone[family].values is None or (day.watch.over() and day.placed):
             return False
         answer = self._beside(family, day.taken(day.placed), LITTLE_WORK)
-        return self._stands(family, answer)
-
-    def _stands(self, family: Family, answer: Answer) -> bool:
         if answer.values is None:
             return False
-        self.day.take(answer)
-        self.day.placed.append(family)
+        day.take(answer)
+        day.placed.append(family)
         return True
 
     def _place(self, family: Family) -> None:
-        day = self.day
+        """Place a family by whatever gives an answer first; at last it lacks something."""
         members = self._among(family)
-        answer = Answer()
-        if day.alone[family].values is not None:
-            if day.is_long or not day.wanted.shelves:
-                answer = self._beside(family, day.taken(day.placed), EASE_WORK)
-            if answer.values is None and members != family:
-                answer = self._fitted_among(members, family)
-            if answer.values is None and day.is_long:
-                answer = self._instead_of_one(family)
-        if answer.values is None:
-            answer = self._solved_among(members, family)
-        self._stands(family, answer)
+        for way in self._ways(members, family):
+            answer = way()
+            if answer.values is not None:
+                break
+        self.day.take(answer)
+        self.day.placed.append(family)
+
+    def _ways(self, members: Family, family: Family) -> Iterator[Callable[[], Answer]]:
+        """Yield how a family may be placed, the cheap ways first."""
+        day = self.day
+        own = day.alone[family]
+        if own.values is not None:
+            if not day.is_long and not day.wanted.shelves:
+                yield lambda: self._beside(family, day.taken(day.placed), EASE_WORK)
+            if members != family:
+                yield lambda: self._fitted_among(members, family)
+            if day.is_long:
+                yield lambda: day.solve(family, family, own, goals=COPY_GOALS)
+                yield lambda: self._instead_of_one(family)
+        yield lambda: self._solved_among(members, family)
 
     def _among(self, family: Family) -> Family:
         """Return a family with those that may move for it: on a long day those in its way."""
