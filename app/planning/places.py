@@ -1,5 +1,6 @@
 """Slots: where each copy stands from when to when, or the proof that there is no placing."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import combinations
 
@@ -123,24 +124,32 @@ def _phases(scope: Scope, made: Made) -> list[Stay]:
     return stays
 
 
+Order = Callable[[Stay], tuple[int, ...]]
+ORDERS: tuple[Order, ...] = (
+    lambda stay: (stay.starts, -stay.slots, -stay.ends),
+    lambda stay: (-stay.slots, stay.starts, -stay.ends),
+    lambda stay: (not stay.stage.raw_animal, -stay.slots, stay.starts - stay.ends),
+)
+
+
 def place(scope: Scope, stays: list[Stay]) -> set[str]:
     """Give every stay its place; return the zones for which no placing was found."""
     failed = set()
     for zone in sorted({stay.zone for stay in stays}):
         here = [stay for stay in stays if stay.zone == zone]
         shelves = [shelf for shelf in scope.day.kitchen.shelves if shelf.zone == zone]
-        if _place_greedily(here, shelves):
+        if any(_place_greedily(here, shelves, order) for order in ORDERS):
             continue
         if len(here) > MOST_SEARCHED or not _place_exactly(here, shelves):
             failed.add(zone)
     return failed
 
 
-def _place_greedily(stays: list[Stay], shelves: list[Shelf]) -> bool:
-    """Place the widest and longest first at the first place that is free; tell whether it went."""
+def _place_greedily(stays: list[Stay], shelves: list[Shelf], order: Order) -> bool:
+    """Place one after another at the first place that is free; tell whether it went."""
     placed = [stay for stay in stays if stay.fixed]
     moving = [stay for stay in stays if not stay.fixed]
-    for stay in sorted(moving, key=lambda each: (each.starts, -each.slots, -each.ends)):
+    for stay in sorted(moving, key=order):
         stay.place = next(
             (spot for spot in _spots(stay, shelves) if is_free(stay, spot, placed)), None
         )

@@ -32,9 +32,9 @@ LANE_WORK = 5.0
 WORK_PER_S = 0.3
 FAMILIES = 6
 READINGS = ((False, 0), (True, 0), (True, 0))
-FREE_SLOTS = tuple((False, slots) for slots in (0, 2, 8, 10**6))
+FREE_SLOTS = tuple((False, slots) for slots in (0, 1, 2, 3, 4, 6, 8, 12, 16, 10**6))
 ALONE_SHARE = 0.7
-SHARE_OF_LONG = 1.5
+SHARE_OF_LONG = 0.6
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
 
