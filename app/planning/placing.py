@@ -94,7 +94,7 @@ class Placing:
     def _beside(self, family: Family, taken: list[Occupied], work: float) -> Answer:
         """Fit a family in while what is taken stays so, reshaped within some work."""
         day = self.day
-        if not taken:
+        if not taken and not day.wanted.shelves:
             return day.alone[family]
         fitting = Fitting(day.amid(taken), day.goals, day.watch)
         return self._fitted(fitting, day.asked(family), family, day.alone[family], work)
