@@ -110,7 +110,7 @@ def test_a_bad_file_lists_its_faults_and_keeps_the_choice(
 def test_an_export_comes_in_again(page: Page, server: Server, tmp_path: Path) -> None:
     """The file of one production makes another."""
     page.goto(server.url)
-    page.get_by_text("Copy, export, remove").click()
+    page.locator("summary", has_text="Copy, export, remove").click()
     with page.expect_download() as started:
         page.get_by_role("link", name="Day file").click()
     file = tmp_path / "again.day.json"
@@ -163,7 +163,7 @@ def test_states_that_are_not_full_are_as_accessible(
     page.get_by_label("From a day file").set_input_files(bad)
     page.get_by_role("button", name="Read the file").click()
     expect(page.get_by_text("was refused")).to_be_visible()
-    page.get_by_text("Copy, export, remove").click()
+    page.locator("summary", has_text="Copy, export, remove").click()
     look()
     page.get_by_role("button", name="Copy it").click()
     page.wait_for_url("**/productions/2/rundown")
