@@ -23,11 +23,7 @@ TRIES = 3
 
 
 def alone(
-    scope: Scope,
-    wanted: Wanted,
-    goals: tuple[str, ...],
-    watch: Watch,
-    work: float,
+    scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, work: float
 ) -> tuple[Wanted, Answer]:
     """Plan the wanted stages of one family by themselves; let them lack only what they must.
 
@@ -86,7 +82,8 @@ def _planned_once(
     work: float,
     known: Limits,
 ) -> Answer:
-    free = _endless(scope, wanted, watch, work * ENDLESS_SHARE, known)
+    endless = build(scope, replace(wanted, kitchen="endless", times=False))
+    free = descend(endless, COPY_GOALS, watch, work * ENDLESS_SHARE, known)
     if free.values is None:
         return free
     answer = _in_kitchen(scope, wanted, goals, watch, free, work - free.work)
@@ -96,12 +93,6 @@ def _planned_once(
     answer.floors = free.floors
     answer.work += free.work
     return answer
-
-
-def _endless(scope: Scope, wanted: Wanted, watch: Watch, work: float, known: Limits) -> Answer:
-    """Plan a family for a kitchen with as many hands and ovens as anybody likes."""
-    model = build(scope, replace(wanted, kitchen="endless", times=False))
-    return descend(model, COPY_GOALS, watch, work, known)
 
 
 def thrifty_alone(

@@ -7,7 +7,6 @@ from functools import reduce
 
 from app.planning.alone import proved_alone, thrifty_alone
 from app.planning.descent import Answer, descend
-from app.planning.families import stages_of
 from app.planning.fitting import Fitting, both
 from app.planning.joining import LANES, MOVE_WORK, Family, Joining
 from app.planning.model.build import Wanted, build
@@ -84,6 +83,10 @@ class Bettering:
                 around = in_the_way(self.day, family)[:AROUND]
                 self._free(family.union(*around), family, CATCH_UP_WORK, goals=COPY_GOALS)
 
+    def _open_with(self, free: Family) -> Family:
+        """Return who may move where some are free: on a long day no others."""
+        return free if self.day.is_long else self.everybody
+
     def _open_at_once(self) -> list[Family]:
         return list(self.day.alone) if self.day.is_long else [self.everybody]
 
@@ -94,7 +97,7 @@ class Bettering:
             for free in moves:
                 if self.day.done():
                     return
-                self._free(free if self.day.is_long else self.everybody, free, MOVE_WORK)
+                self._free(self._open_with(free), free, MOVE_WORK)
             if self.day.best.rank(self.day.goals) == before:
                 return
 
@@ -124,8 +127,7 @@ class Bettering:
 
     def _family(self, family: Family) -> tuple[Scope, Wanted]:
         """Return the day, and what is asked of one family in it."""
-        stages = stages_of(self.day.scope, family)
-        return self.day.scope, replace(self.day.wanted, stages=stages, shelves=NO_ZONES)
+        return self.day.scope, replace(self.day.asked(family), shelves=NO_ZONES)
 
     def _take_in_all(self, found: list[Answer]) -> None:
         """Let every family have the shape that it found alone, if the whole day is better so."""
@@ -141,7 +143,7 @@ class Bettering:
 
     def _take_in(self, family: Family, own: Answer) -> None:
         """Let a family have the shape that it found alone, if the whole day is better for it."""
-        members = family if self.day.is_long else self.everybody
+        members = self._open_with(family)
         before = self.day.of(members)
         fitting = Fitting(self.day.beside(members), self.day.goals, self.day.watch)
         wanted, known = self.day.asked(members), both(before, own)

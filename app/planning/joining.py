@@ -60,9 +60,7 @@ class Joining:
         family, (own, answer) = planned
         self.alone[family] = answer
         self.work -= answer.work / LANES
-        self.wanted = replace(
-            self.wanted, short=self.wanted.short | own.short, bare=self.wanted.bare | own.bare
-        )
+        self.let_lack(own.short, own.bare)
         if len(self.alone) == len(self.families):
             self.floors = self.sum_of_floors(self.families)
         return family
@@ -126,14 +124,10 @@ class Joining:
         for family in [each for each in self.occupied if each & answer.parts.keys()]:
             del self.occupied[family]
 
-    def let_lack_backups(self, members: Family) -> None:
-        """Allow some demonstrations to lack backups."""
-        self.wanted = replace(self.wanted, bare=self.wanted.bare | members)
-
-    def let_lack(self, members: Family) -> None:
-        """Allow some demonstrations to lack copies and backups."""
+    def let_lack(self, short: Family, bare: Family) -> None:
+        """Allow some demonstrations to lack copies, and some to lack backups."""
         self.wanted = replace(
-            self.wanted, short=self.wanted.short | members, bare=self.wanted.bare | members
+            self.wanted, short=self.wanted.short | short, bare=self.wanted.bare | bare
         )
 
     def mend(self, old: Answer) -> bool:

@@ -25,6 +25,7 @@ PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 3
 HANDS = "hands"
+NOBODY: Family = frozenset()
 
 
 class Placing:
@@ -45,7 +46,7 @@ class Placing:
             self._place(waiting.pop(0))
         if waiting:
             rest = frozenset().union(*waiting)
-            day.let_lack(rest)
+            day.let_lack(rest, rest)
             day.take(self._nothing(rest))
             day.placed += waiting
         day.stand(day.best)
@@ -154,7 +155,7 @@ class Placing:
 
     def _lacking(self, members: Family, family: Family) -> Answer:
         """Return an answer in which a family lacks what it cannot have, as far as is found."""
-        self.day.let_lack(family)
+        self.day.let_lack(family, family)
         nothing = both(self.day.of(members), self._nothing(family))
         return self.day.solve(members, family, nothing, stands=True)
 
@@ -168,7 +169,7 @@ class Placing:
         """Note that not everything can be had that each family alone could have."""
         day = self.day
         if not day.wanted.short and "unmet" in day.floors:
-            day.let_lack_backups(everybody)
+            day.let_lack(NOBODY, everybody)
             answer = day.solve(everybody, everybody, Answer())
             goal = "unmet" if answer.infeasible else "unbacked"
             day.floors = {
