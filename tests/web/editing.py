@@ -8,10 +8,18 @@ from typing import Any
 
 from fastapi.testclient import TestClient
 
+from app.planning.day import Day
 from app.storage.engine import reading
 from app.storage.queries.sheets import Sheet, sheet
+from app.storage.translate import day_of
 
 _taps = count()
+
+
+def day(editing: "Editing") -> Day:
+    """Return the day as it stands."""
+    with reading() as conn:
+        return day_of(conn, editing.production)
 
 
 class Editing:

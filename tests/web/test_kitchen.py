@@ -2,26 +2,11 @@
 
 import re
 
-import pytest
 from fastapi.testclient import TestClient
 
 from app.planning.day import Day
-from app.storage.engine import reading
-from app.storage.translate import day_of
 from tests.live import stored
-from tests.web.editing import Editing
-
-
-@pytest.fixture
-def ada(client: TestClient, production: int) -> Editing:
-    """Return an open editor of the knots."""
-    return Editing(client, production)
-
-
-def day(editing: Editing) -> Day:
-    """Return the day as it stands."""
-    with reading() as conn:
-        return day_of(conn, editing.production)
+from tests.web.editing import Editing, day
 
 
 def add(ada: Editing, table: str, below: str, name: str = "") -> str:

@@ -2,27 +2,9 @@
 
 import json
 
-import pytest
-from fastapi.testclient import TestClient
-
-from app.planning.day import Day
-from app.storage.engine import reading
-from app.storage.translate import day_of
-from tests.web.editing import Editing
+from tests.web.editing import Editing, day
 
 KNOTS = "demonstrations/knots"
-
-
-@pytest.fixture
-def ada(client: TestClient, production: int) -> Editing:
-    """Return an open editor of the knots."""
-    return Editing(client, production)
-
-
-def day(editing: Editing) -> Day:
-    """Return the day as it stands."""
-    with reading() as conn:
-        return day_of(conn, editing.production)
 
 
 def pasted(ada: Editing, screen: str, cells: dict[str, str], rows: list[dict] = ()) -> None:

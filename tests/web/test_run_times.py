@@ -1,18 +1,11 @@
 """Runs get new times by drags and steps: as many minutes from the start that was seen."""
 
 import pytest
-from fastapi.testclient import TestClient
 
 from app.planning.day import Day
 from app.storage.engine import reading
 from app.storage.translate import day_of
 from tests.web.editing import Editing
-
-
-@pytest.fixture
-def ada(client: TestClient, production: int) -> Editing:
-    """Return an open editor of the knots."""
-    return Editing(client, production)
 
 
 def starts(editing: Editing) -> list[str]:

@@ -1,29 +1,13 @@
 """The rundown is built: runs added, changed, told where they overlap, a day duplicated."""
 
 import pytest
-from fastapi.testclient import TestClient
 
-from app.planning.day import Day
-from app.storage.engine import reading
-from app.storage.translate import day_of
 from app.web.moments import Moment
 from app.web.typed import NotUnderstood
-from tests.web.editing import Editing
+from tests.web.editing import Editing, day
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
 NEW = {"kind": "pickup", "demonstration": "knots", "date": "Thu 4 March", "hour": "15.32"}
-
-
-@pytest.fixture
-def ada(client: TestClient, production: int) -> Editing:
-    """Return an open editor of the knots."""
-    return Editing(client, production)
-
-
-def day(editing: Editing) -> Day:
-    """Return the day as it stands."""
-    with reading() as conn:
-        return day_of(conn, editing.production)
 
 
 def added(ada: Editing, **fields: str):
