@@ -7,6 +7,7 @@ hold, and `follow.js` has a part drawn anew that differs.
 
 import hashlib
 import json
+from collections.abc import Collection
 
 from markupsafe import Markup
 
@@ -17,32 +18,59 @@ from app.storage.queries.goods import newest_house_change
 from app.storage.queries.ticks import states
 from app.storage.refusals import NotThere, StoreTrouble
 from app.web.page import TEMPLATE_SET
-from app.web.undecided import undecided
+from app.web.undecided import Undecided, undecided
 
 Marks = dict[str, str]
+NAMES = ("house", "measured", "lost", "decided", "undecided")
 LENGTH = 12
 
 
-def marks_of(production: int) -> Marks:
-    """Return the marks of a production, or only those of the house.
+def marks_of(
+    production: int,
+    names: Collection[str] = NAMES,
+    warned: list[Undecided] | None = None,
+) -> Marks:
+    """Return marks of a production; for none, only those of the house.
+
+    Parameters
+    ----------
+    production
+        Its number, or `HOUSE`.
+    names
+        Which marks are asked for.
+    warned
+        What nobody has decided, where that is known already.
 
     Raises
     ------
     NotThere
         If there is no such production.
     """
+    asked = {"house"} & set(names) if production == HOUSE else set(names)
+    marks: Marks = {}
+    if "undecided" in asked:
+        found = undecided(production) if warned is None else warned
+        marks["undecided"] = _mark([each.words for each in found])
+        asked.remove("undecided")
+    return marks | _stored(production, asked) if asked else marks
+
+
+def _stored(production: int, asked: set[str]) -> Marks:
+    """Return those marks that are read from the store."""
+    marks: Marks = {}
     with reading() as conn:
-        marks = {"house": str(newest_house_change(conn))}
-        if production == HOUSE:
-            return marks
-        told = states(conn, production)
-        marks["measured"] = _count([each.n or 0 for each in told.measured])
-        marks["lost"] = _count([each.said.n for each in told.lost.values()])
-        marks["decided"] = newest_decision(conn, production)
-    return marks | {"undecided": _mark([each.words for each in undecided(production)])}
+        if "house" in asked:
+            marks["house"] = str(newest_house_change(conn))
+        if asked & {"measured", "lost"}:
+            told = states(conn, production)
+            marks["measured"] = _count([each.n or 0 for each in told.measured])
+            marks["lost"] = _count([each.said.n for each in told.lost.values()])
+        if "decided" in asked:
+            marks["decided"] = newest_decision(conn, production)
+    return marks
 
 
-def follows(production: int, *names: str) -> Markup:
+def follows(production: int, *names: str, warned: list[Undecided] | None = None) -> Markup:
     """Return the attribute of a part that is drawn anew when one of these marks changes.
 
     Parameters
@@ -51,9 +79,11 @@ def follows(production: int, *names: str) -> Markup:
         Its number; `HOUSE` for a page that belongs to none.
     names
         Of *house*, *measured*, *lost*, *decided*, *undecided*.
+    warned
+        What nobody has decided, where the page knows that already.
     """
     try:
-        marks = marks_of(production)
+        marks = marks_of(production, names, warned)
     except (NotThere, StoreTrouble):
         return Markup("")
     mine = json.dumps({name: marks[name] for name in names})

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from app.planning.minutes import MINUTE_S
 from app.planning.spoilt import Spoiling
 from app.storage.engine import reading
-from app.storage.queries.decisions import decisions
+from app.storage.queries.decisions import decisions, may_warn
 from app.storage.queries.plans import day_planned, published
 from app.storage.queries.safety import house
 from app.storage.queries.ticks import states
@@ -25,9 +25,13 @@ class Undecided(NamedTuple):
 
 def undecided(id: int) -> list[Undecided]:
     """Return what a tasting of a production would serve, undecided."""
-    address = f"/productions/{id}/allergens"
-    met = [Undecided(words, address) for words in undecided_of(id)]
+    met: list[Undecided] = []
     try:
+        with reading() as conn:
+            if not may_warn(conn, id):
+                return []
+        address = f"/productions/{id}/allergens"
+        met = [Undecided(words, address) for words in undecided_of(id)]
         return met + _cold_cores(id)
     except (NotThere, StoreTrouble):
         return met

@@ -1,10 +1,11 @@
 """What was decided by name."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, exists, func, select
 
 from app.storage.tables.decisions import DECISIONS
+from app.storage.tables.events import EVENTS
 from app.storage.tables.runs import RUNS
 
 _OF = DECISIONS.c
@@ -32,7 +33,20 @@ def avoids(connection: Connection, production: int) -> bool:
     people = connection.execute(
         select(RUNS.c.people).where(RUNS.c.production_id == production)
     ).scalars()
-    return any(person.get("avoids") for some in people for person in some or ())
+    return any(_avoids(some) for some in people)
+
+
+def _avoids(people: list[dict[str, Any]] | None) -> bool:
+    return any(person.get("avoids") for person in people or ())
+
+
+def may_warn(connection: Connection, production: int) -> bool:
+    """Return whether a warning may stand: somebody avoids something, or food was measured."""
+    measured = exists().where(EVENTS.c.production_id == production, EVENTS.c.event == "measured")
+    rows = connection.execute(
+        select(RUNS.c.people, measured).where(RUNS.c.production_id == production)
+    )
+    return any(is_measured or _avoids(people) for people, is_measured in rows)
 
 
 def newest_decision(connection: Connection, production: int) -> str:
