@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 GOLDEN = Path(__file__).parent / "golden"
-settings.register_profile("untimed", deadline=None)
-settings.load_profile("untimed")
+settings.register_profile("repeatable", deadline=None, derandomize=True, database=None)
+settings.register_profile("searching", deadline=None)
+settings.load_profile("repeatable")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
