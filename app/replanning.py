@@ -12,7 +12,7 @@ from app.watching import watched
 
 if TYPE_CHECKING:
     from app.planning.day import Day
-    from app.planning.events import AnyEvent, Lost
+    from app.planning.events import AnyEvent, Lost, Undone
     from app.planning.plan import Plan
     from app.planning.replan import Mended
     from app.web.mending import Mender
@@ -78,7 +78,7 @@ def mend(given: Any) -> int:
     write(given.day_output, canonical(mended.day) + b"\n")
     write(given.output, dump_plan(mended.plan))
     told = [change.words for change in mended.changes] or [UNCHANGED]
-    found = _told_as_lost(spoilt)
+    found = _told_of_readings(spoilt, events)
     of_offers = _told_of(offers if given.offers else [], taken)
     for words in (*found, *mended.notices, *told, *of_offers):
         print(words)
@@ -87,8 +87,11 @@ def mend(given: Any) -> int:
 
 def _spoilt(
     day: "Day", plan: "Plan", events: "tuple[AnyEvent, ...]", now: str, law: str
-) -> "list[Lost]":
-    """Return the copies for eating that readings and ticks find spoilt, as further events."""
+) -> "list[Lost | Undone]":
+    """Return the copies for eating that readings and ticks find spoilt, as further events.
+
+    Those that they do not find spoilt any more are not lost after all.
+    """
     from app.food.limits import House, limits
     from app.planning.minutes import Clock
     from app.planning.readings import spoilt_by
@@ -99,9 +102,15 @@ def _spoilt(
     return spoilt_by(day, plan, events, House(limits(law)), minute)
 
 
-def _told_as_lost(spoilt: "list[Lost]") -> list[str]:
-    """Return the lines about what is lost, and what the events have to say of it from now on."""
-    lines = [f"{each.copy_id} is lost: {each.why}" for each in spoilt]
+def _told_of_readings(spoilt: "list[Lost | Undone]", events: "tuple[AnyEvent, ...]") -> list[str]:
+    """Return the lines about what is lost or is not, and what the events have to say from now."""
+    copies = {each.n: each.copy_id for each in events if each.event == "lost"}
+    lines = [
+        f"{each.copy_id} is lost: {each.why}"
+        if each.event == "lost"
+        else f"{copies[each.undoes or 0]} is not lost after all: no reading that stands says so."
+        for each in spoilt
+    ]
     return [*lines, *(f"tell as well: {each.model_dump_json()}" for each in spoilt)]
 
 

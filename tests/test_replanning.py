@@ -145,16 +145,7 @@ def test_what_readings_find_spoilt_is_taken_out(
     tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     """A custard cools too slowly: the backup stands in, and what to tell as well is said."""
-    document = day_with().model_dump(mode="json", by_alias=True, exclude_unset=True)
-    document["kitchen"] |= {
-        "equipment": [{"id": "hob", "kind": "hob"}],
-        "crew": [{"id": "ada", "shifts": [[f"{ON}08:00", f"{ON}18:00"]]}],
-    }
-    stage = document["demonstrations"][0]["stages"][0]
-    stage["ways"][0]["phases"][2]["lasts_min"] = 240
-    (tmp_path / "first").write_bytes(canonical(Day.model_validate(document)))
-    first = [str(tmp_path / name) for name in ("first", "published")]
-    assert main(["plan", first[0], "-o", first[1]]) == DONE
+    first = _custard(tmp_path)
     measured = {"event": "measured", "copy": "custard/set/1", "celsius": 30, "n": 1}
     said = {"at": f"{ON}14:00", "by": "Ada", "once": "k1"}
     (tmp_path / "events").write_text(json.dumps(measured | said), "utf-8")
@@ -166,3 +157,57 @@ def test_what_readings_find_spoilt_is_taken_out(
     assert 'tell as well: {"n":2' in told
     (use,) = load_plan((tmp_path / "plan").read_bytes()).uses
     assert use.copies == ("custard/set/2",)
+
+
+def _custard(tmp_path: Path) -> list[str]:
+    """Write a day of custards that four hours in the chill make, and its plan; return both."""
+    document = day_with().model_dump(mode="json", by_alias=True, exclude_unset=True)
+    document["kitchen"] |= {
+        "equipment": [{"id": "hob", "kind": "hob"}],
+        "crew": [{"id": "ada", "shifts": [[f"{ON}08:00", f"{ON}18:00"]]}],
+    }
+    stage = document["demonstrations"][0]["stages"][0]
+    stage["ways"][0]["phases"][2]["lasts_min"] = 240
+    (tmp_path / "first").write_bytes(canonical(Day.model_validate(document)))
+    first = [str(tmp_path / name) for name in ("first", "published")]
+    assert main(["plan", first[0], "-o", first[1]]) == DONE
+    return first
+
+
+def test_a_mistyped_reading_that_is_taken_back_gives_its_copy_back(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Both from the first plan and from the one mended meanwhile; how sure it is, is as before."""
+    first = _custard(tmp_path)
+    events, mended = tmp_path / "events", [str(tmp_path / "day"), str(tmp_path / "plan")]
+    said = {"at": f"{ON}14:00", "by": "Ada"}
+    begun = {"n": 1, "once": "k1", "event": "started", "batch": "b1", "at": f"{ON}11:10"}
+    warm = {"n": 2, "once": "k2", "event": "measured", "celsius": 30.0, "copy": "custard/set/1"}
+    log = [json.dumps(said | begun), json.dumps(said | warm)]
+
+    def replanned(day: str, plan: str) -> list[str]:
+        events.write_text("\n".join(log), "utf-8")
+        given = ["replan", day, plan, str(events), "--now", f"{ON}14:05"]
+        main([*given, "--day", mended[0], "-o", mended[1]])
+        return capfd.readouterr().out.splitlines()
+
+    def risk(day: str, plan: str) -> str:
+        capfd.readouterr()
+        main(["risk", day, plan, "--plays", "200"])
+        return capfd.readouterr().out
+
+    sure = risk(*first)
+    lost = replanned(*first)
+    log.append(next(line.removeprefix("tell as well: ") for line in lost if "tell" in line))
+    log.append(json.dumps(said | {"n": 4, "once": "k4", "event": "undone", "undoes": 2}))
+    unsure = risk(*mended)
+    for before in (first, mended):
+        back = replanned(*before)
+        assert "custard/set/1 is not lost after all: no reading that stands says so." in back
+        taken = next(line.removeprefix("tell as well: ") for line in back if "tell" in line)
+        assert (json.loads(taken)["event"], json.loads(taken)["undoes"]) == ("undone", 3)
+        (use,) = load_plan(Path(mended[1]).read_bytes()).uses
+        assert {*use.copies, *use.backups} == {"custard/set/1", "custard/set/2"}
+        assert risk(*mended) == sure != unsure
+    log.append(taken)
+    assert not any("tell" in line for line in replanned(*mended))

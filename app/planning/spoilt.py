@@ -68,6 +68,28 @@ class Spoiling:
                     told[id] = self._spoilt(copy, use, eating, minute)
         return list(told.values())
 
+    def is_spoilt(self, copy: Copy, since: int) -> bool:
+        """Return whether a copy may not be eaten when it would be, so that it is lost for the plan.
+
+        Parameters
+        ----------
+        since
+            The minute from which tastings are looked at: those that the copy serves or backs; where
+            a mended plan has given it up, the first of its stage.
+        """
+        tastings = [
+            (use_minute(self.day, use.run, use.beat), use)
+            for use in self.plan.uses
+            if self._need(use).tasting and self._is_of(use, copy)
+        ]
+        coming = sorted((each for each in tastings if each[0] >= since), key=lambda each: each[0])
+        own = [minute for minute, use in coming if copy.id in (*use.copies, *use.backups)]
+        told = [
+            self.eatings.of(copy, minute)
+            for minute in own or [minute for minute, _ in coming[:1]] or [since]
+        ]
+        return any(each.is_found and not each.is_safe and each.core is None for each in told)
+
     def next_best(self, copy: Copy, use: Use) -> Copy | None:
         """Return the copy that may be eaten in place of another at a use: the least missed."""
         minute = use_minute(self.day, use.run, use.beat)
@@ -99,6 +121,10 @@ class Spoiling:
     def _missed(self, copy: Copy, use: Use) -> tuple[bool, int, int]:
         staged = self.eatings.histories.staged(copy)
         return copy.id not in use.backups, BEST_FIRST.index(copy.role), -staged
+
+    def _is_of(self, use: Use, copy: Copy) -> bool:
+        of = self.day.run(use.run).demonstration
+        return (of, use.stage) == (copy.demonstration, copy.stage)
 
     def _margin_min(self, use: Use) -> int:
         run, policy = self.day.run(use.run), self.day.policy

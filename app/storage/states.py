@@ -5,6 +5,7 @@ from typing import Any, Literal, NamedTuple
 
 from app.planning.day import Day
 from app.planning.day_now import day_now
+from app.planning.readings import is_by_readings
 from app.planning.undoing import standing
 from app.storage.ticks import (
     Absent,
@@ -127,12 +128,18 @@ class Folding:
             return _number(staged) if staged and set(staged.lost) == set(tick.lost) else None
         if isinstance(tick, Lost):
             by_batch = (each for each in self.staged.values() if tick.copy_id in each.lost)
-            return _number(self.lost.get(tick.copy_id) or next(by_batch, None))
+            return _number(self._lost_before(tick) or next(by_batch, None))
         if isinstance(tick, Expected | OfTheDay):
             last = self.said.get(_subject(tick))
             return _number(last) if last and _content(last) == _content(tick) else None
         # Two readings alike are two readings.
         return None if isinstance(tick, Measured) else self.undone.get(tick.undoes or 0)
+
+    def _lost_before(self, tick: Lost) -> Lost | None:
+        """Return who said so before; what somebody ticks stands beside what readings told."""
+        before = self.lost.get(tick.copy_id)
+        is_new = before is not None and is_by_readings(before) and not is_by_readings(tick)
+        return None if is_new else before
 
     def states(self, told: int = 0) -> States:
         """Return the states that the ticks lead to; the plan knows of those up to `told`."""
@@ -152,9 +159,13 @@ class Folding:
             if isinstance(tick, Staged):
                 is_otherwise = bool(tick.lost)
             elif isinstance(tick, Undone):
-                is_otherwise = (tick.undoes or 0) <= told
+                is_otherwise = (tick.undoes or 0) <= told and not self._is_of_a_reading(tick)
             if is_otherwise and (tick.n or 0) > told:
                 yield tick
+
+    def _is_of_a_reading(self, undo: Undone) -> bool:
+        """Return whether an undo takes back a reading: no plan knows of those."""
+        return any(isinstance(each, Measured) and each.n == undo.undoes for each in self.ticks)
 
     def _fold(self) -> None:
         self.started: dict[str, Started] = {}
@@ -173,7 +184,8 @@ class Folding:
         elif isinstance(tick, Staged):
             self.staged[tick.batch] = tick
         elif isinstance(tick, Lost):
-            self.lost.setdefault(tick.copy_id, tick)
+            if self._lost_before(tick) is None:
+                self.lost[tick.copy_id] = tick
         elif isinstance(tick, Measured):
             self.measured.append(tick)
         elif isinstance(tick, Expected | OfTheDay):

@@ -11,6 +11,7 @@ from app.planning.eating import Contained, contained
 from app.planning.plan import Copy
 from app.planning.standing import Destinations, place_in_words
 from app.planning.tasks import sentence
+from app.planning.undoing import standing
 from app.storage.engine import reading
 from app.storage.queries.photographs import photographs_now
 from app.storage.queries.ticks import since
@@ -163,8 +164,12 @@ def _places(floor: Floor, copy: Copy) -> list[tuple[str, str, str]]:
 def _ticks(copy: Copy, events: list[AnyTick], house: House) -> list[str]:
     """Return what was ticked about a copy and its batch, and what was taken back."""
     mine = {tick.n: words for tick in events if (words := _words(copy, tick, house))}
-    undone = {tick.undoes for tick in events if isinstance(tick, Undone)}
-    return [f"{words}{', taken back' if n in undone else ''}" for n, words in mine.items()]
+    undone = {tick.undoes: tick for tick in standing(events) if isinstance(tick, Undone)}
+    return [f"{words}{_taken_back(undone.get(n))}" for n, words in mine.items()]
+
+
+def _taken_back(undo: Undone | None) -> str:
+    return f", taken back {undo.at[11:16]}, {undo.by}" if undo is not None else ""
 
 
 def _words(copy: Copy, tick: AnyTick, house: House) -> str:

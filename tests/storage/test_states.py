@@ -186,3 +186,24 @@ def test_another_store_has_another_log(planned: int, store: Path, tmp_path: Path
     assert read(planned) == ([], "planned")
     log.append(planned, [tick("staged", "s", batch="b1", lost=[])])
     assert read(planned) == (["s"], "staged")
+
+
+def test_what_is_ticked_as_lost_stands_beside_what_readings_told() -> None:
+    """And holds where those are taken back; told once more it is the same event."""
+    by_readings = tick("lost", "spoilt-1", copy="c1", why="too warm")
+    by_hand = tick("lost", "hand", copy="c1", why="dropped")
+    log = Folding(numbered(by_readings))
+    assert log.said_before(by_hand) is None
+    assert log.said_before(by_readings) == 1
+    log.add(by_hand.model_copy(update={"n": 2}))
+    assert log.said_before(by_hand) == log.said_before(by_readings) == 2
+    log.add(undone(1).model_copy(update={"n": 3}))
+    assert log.states().lost["c1"].why == "dropped"
+    assert fold(numbered(by_hand, by_readings, undone(2))).lost["c1"].why == "dropped"
+
+
+def test_a_plan_need_not_know_of_a_reading_that_is_taken_back() -> None:
+    """A loss that is taken back is another matter."""
+    log = numbered(tick("measured", "m", copy="c1", celsius=30.0), tick("lost", "l", copy="c1"))
+    assert fold(numbered(*log, undone(1)), told=2).unknown == ()
+    assert len(fold(numbered(*log, undone(2)), told=2).unknown) == 1
