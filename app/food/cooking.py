@@ -69,8 +69,7 @@ def rule(limits: Limits, wanted_c: float) -> str:
 
     One that is no law's is the demonstration's own.
     """
-    under = law(limits.law)
-    for row in under.rows:
+    for row in law(limits.law).rows:
         if row.limit in COOKED and row.value == wanted_c:
-            return f"{row.section}, {under.edition}: {row.words}"
+            return f"{row.section}, {row.edition}: {row.words}"
     return "the demonstration’s own figure"

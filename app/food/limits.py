@@ -98,13 +98,17 @@ class House:
 
 @dataclass(frozen=True)
 class Row:
-    """One limit as a law has it: its value, where it stands, what it means."""
+    """One limit as a law has it: its value, where it stands, what it means.
+
+    `edition` is the law's, or that of the guidance that a figure comes from.
+    """
 
     limit: str
     value: float
     unit: str
     section: str
     words: str
+    edition: str
 
 
 @dataclass(frozen=True)
@@ -131,16 +135,27 @@ def law(id: str) -> Law:
 
     Source
     ------
-    FDA Food Code, read in state texts that keep its numbering; SI 2013/2996; a USDA statement.
+    FDA Food Code, read in state texts that keep its numbering; SI 2013/2996; a USDA statement. The
+    UK's law gives no figures for cooking; those are its published guidance: the ACMSF report on the
+    safe cooking of burgers (March 2007, read in its text), the Food Standards Agency's advice (its
+    page read in part, its list of equals in three texts that cite it), SSI 2006/3, Schedule 4.
     """
     mine = [row for row in rows("limits") if row["law"] == id]
     if not mine:
         raise ValueError(f"no law {id!r}; there are {', '.join(LAWS)}")
+    edition = mine[0]["edition"]
     told = tuple(
-        Row(row["limit"], float(row["value"]), row["unit"], row["section"], row["words"])
+        Row(
+            row["limit"],
+            float(row["value"]),
+            row["unit"],
+            row["section"],
+            row["words"],
+            row["edition"] or edition,
+        )
         for row in mine
     )
-    return Law(id, mine[0]["called"], mine[0]["edition"], told)
+    return Law(id, mine[0]["called"], edition, told)
 
 
 def limits(id: str, own: Mapping[str, float | None] | None = None) -> Limits:

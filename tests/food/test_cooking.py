@@ -56,6 +56,13 @@ def test_the_rule_is_told_with_section_and_edition(celsius: float, words: str) -
     assert words in told
 
 
+def test_the_uk_s_figure_is_told_as_guidance() -> None:
+    """Food Standards Agency, Cooking your food (read in secondary texts)."""
+    told = rule(limits("uk"), 70)
+    assert told.startswith("FSA advice on cooking, Food Standards Agency")
+    assert "held for 2 min" in told
+
+
 def test_a_figure_of_no_law_is_the_demonstration_s_own() -> None:
     assert rule(limits("us"), 96) == "the demonstration’s own figure"
     assert rule(limits("uk"), 74) == "the demonstration’s own figure"

@@ -1,7 +1,8 @@
 """The table of limits against the texts that it was read from.
 
 Sources: FDA Food Code 3-401.11, 3-401.14, 3-403.11, 3-501.14, 3-501.16, 3-501.17, 3-501.19 (read in
-state texts that keep its numbering), SI 2013/2996 and sister texts, a USDA statement.
+state texts that keep its numbering), SI 2013/2996 and sister texts, a USDA statement; the ACMSF
+report on the safe cooking of burgers (March 2007), the Food Standards Agency's advice on cooking.
 """
 
 import pytest
@@ -46,6 +47,32 @@ def test_the_food_code_says_so(limit: str, wanted: float, where: str) -> None:
 def test_the_uk_says_so(limit: str, wanted: float) -> None:
     """SI 2013/2996: at most 8 °C, once under 4 h above; at least 63 °C, once under 2 h below."""
     assert limits("uk").get(limit) == wanted
+
+
+@pytest.mark.parametrize("limit", ["cook_whole_c", "cook_ground_c", "cook_poultry_c", "reheat_c"])
+def test_the_uk_cooks_by_its_guidance(limit: str) -> None:
+    """70 °C for 2 minutes or its equals; the law itself gives no figure, so the row names its own.
+
+    Sources: ACMSF, Report on the safe cooking of burgers, March 2007 (minced meat, read in its
+    text); Food Standards Agency, Cooking your food (the rest, read in secondary texts).
+    """
+    (row,) = [each for each in law("uk").rows if each.limit == limit]
+    assert (row.value, row.unit) == (70, "°C")
+    assert "held for 2 min" in row.words
+    assert row.edition != law("uk").edition
+    assert row.section
+
+
+@pytest.mark.parametrize(("celsius", "minutes"), [(65, 13.6), (75, 18 / 60)])
+def test_the_equals_of_two_minutes_at_70_are_those_of_the_report(
+    celsius: float, minutes: float
+) -> None:
+    """ACMSF, March 2007: a z-value of 6 °C, *65 °C for 13.6 minutes or 75 °C for 18 seconds*."""
+    z_c = 6
+    assert 2 * 10 ** ((70 - celsius) / z_c) == pytest.approx(minutes, rel=0.03)
+    (row,) = [each for each in law("uk").rows if each.limit == "cook_ground_c"]
+    said = f"{celsius} °C for {f'{minutes:g} min' if minutes >= 1 else f'{minutes * 60:g} s'}"
+    assert said in row.words
 
 
 def test_a_home_has_two_hours_and_one_in_the_heat() -> None:
