@@ -19,6 +19,7 @@ from app.planning.model.sheet import total
 from app.planning.needs import StageKey
 from app.planning.reading import faults_of_day
 from app.planning.scope import Scope
+from app.planning.thinning import let_each_serve_all, thin
 
 PLENTY = 1_000_000
 LONGEST_BEFORE_MIN = 14 * 1440
@@ -140,6 +141,7 @@ def _counted(alone: Day, work: float) -> Rough:
     if faults_of_day(alone):
         return Rough("faulty")
     scope = Scope(alone)
+    let_each_serve_all(scope)
     lots = Wanted(
         tuple(scope.makings), cost_scale(scope), kitchen="endless", times=False, lots=True
     )
@@ -153,6 +155,7 @@ def _counted(alone: Day, work: float) -> Rough:
 
 def _solved(scope: Scope, wanted: Wanted, work: float) -> Rough | None:
     model = build(scope, wanted)
+    thin(scope, model)
     lacks = total((model.goals.whole("unmet"), model.goals.whole("unbacked")))
     cost = model.goals.whole("cost")
     if wanted.bare:
