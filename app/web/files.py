@@ -24,16 +24,7 @@ KINDS = {
     "ics": "text/calendar; charset=utf-8",
     "zip": "application/zip",
 }
-# What goes out, what it is called, in which forms; and how each form is called.
-ROWS = (
-    ("production", "The whole production", ("json", "zip", "xlsx", "csv")),
-    ("plan", "The published plan", ("json", "xlsx", "csv")),
-    ("count", "The count", ("xlsx", "csv")),
-    ("pulls", "The pull list", ("xlsx", "csv")),
-    ("runs", "The runs, for a calendar", ("ics",)),
-)
-OF_ONE = ("json", "xlsx", "csv")
-CALLED = {"json": "Day file", "zip": "With photographs", "xlsx": "xlsx", "csv": "csv", "ics": "ics"}
+WHAT = ("production", "plan", "count", "pulls", "runs")
 LONGEST_NAME = 80
 
 
@@ -47,22 +38,24 @@ def files(request: Request, id: int) -> Response:
         "files/_part.html",
         seen=seen,
         production=seen.production,
-        rows=[
-            row for row in ROWS if seen.plan is not None or row[0] not in ("plan", "count", "pulls")
-        ],
-        of_one=OF_ONE,
-        called=CALLED,
     )
 
 
 @router.get("/production.zip")
 def with_photographs(id: int) -> Response:
     """Hand out the day file with the photographs that it names beside it."""
-    from app.exchange.dayzip import dump_day_zip
-
     seen = see(id)
-    pictures = {name: photograph_bytes(name) for name in named([seen.day])}
-    return attached(dump_day_zip(canonical(seen.day), pictures), seen.production.title, "day.zip")
+    return _zipped(seen.day, seen.production.title)
+
+
+@router.get("/planned.json")
+def planned(id: int) -> Response:
+    """Hand out the day file that the published plan, its count and its pull list are of."""
+    seen = see(id)
+    if seen.plan is None:
+        raise Told(404, "There is no plan of this day yet.", then="Files", go=_address(id))
+    title = f"{seen.production.title} plan {seen.plan.number}"
+    return attached(canonical(seen.planned), title, "day.json")
 
 
 @router.get("/demonstration/{demonstration}.{form}")
@@ -74,6 +67,8 @@ def one(id: int, demonstration: str, form: str) -> Response:
     if demonstration not in {each.id for each in seen.day.demonstrations}:
         raise Told(404, "There is no such demonstration.", then="Files", go=_address(id))
     day = day_of_one(seen.day, demonstration)
+    if form == "zip":
+        return _zipped(day, day.title)
     data = _written("demonstration", form, day, None, id)
     return attached(data, day.title, f"day.{form}" if form == "json" else form)
 
@@ -82,13 +77,20 @@ def one(id: int, demonstration: str, form: str) -> Response:
 def whole(id: int, what: str, form: str) -> Response:
     """Hand out a production, its plan, its count, its pull list or its runs."""
     seen = see(id)
-    if what not in {row[0] for row in ROWS}:
+    if what not in WHAT:
         raise Told(404, "There is no such file.", then="Files", go=_address(id))
     data = _written(what, form, _day(seen, what), seen.plan, id)
     ending = {"production": "", "plan": f" plan {seen.plan.number}" if seen.plan else ""}
     title = seen.production.title + ending.get(what, f" {what}")
     kind = {"production": "day.", "plan": "plan."}.get(what, "") if form == "json" else ""
     return attached(data, title, kind + form)
+
+
+def _zipped(day: Day, title: str) -> Response:
+    from app.exchange.dayzip import dump_day_zip
+
+    pictures = {name: photograph_bytes(name) for name in named([day])}
+    return attached(dump_day_zip(canonical(day), pictures), title, "day.zip")
 
 
 def _day(seen: Seen, what: str) -> Day:

@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from app.exchange.cells import FORMS
+from app.exchange.outgoing import day_of_one
 from app.exchange.separated import dump_separated
 from app.exchange.sheets import Sheet
 from app.exchange.spreadsheet import day_of_sheets, load_sheets, sheets_of
@@ -35,6 +36,28 @@ def test_a_round_trip_loses_nothing(day: Day) -> None:
     """Whatever words, numbers, lists and times a day holds, both forms give it back."""
     for kind in WRITERS:
         assert canonical(_there_and_back(day, kind)) == canonical(day)
+
+
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(rich_days())
+def test_a_round_trip_of_one_demonstration_loses_nothing(day: Day) -> None:
+    """It goes out alone with what it is made from, and comes back as it was, whichever it is."""
+    for shown in day.demonstrations:
+        alone = day_of_one(day, shown.id)
+        for kind in WRITERS:
+            back = _there_and_back(alone, kind)
+            assert canonical(back) == canonical(alone)
+            assert back.demonstrations[-1] == shown
+            assert set(back.demonstrations) <= set(day.demonstrations)
+            _takes_only_what_came_along(back)
+
+
+def _takes_only_what_came_along(day: Day) -> None:
+    here = {each.id for each in day.demonstrations}
+    for _, stage in day.all_stages():
+        ways = [way.takes for way in stage.ways if way.takes is not None]
+        for entry in (entry for entries in (stage.takes, *ways) for entry in entries):
+            assert entry.demonstration is None or entry.demonstration in here
 
 
 @pytest.mark.parametrize("kind", WRITERS)

@@ -7,12 +7,14 @@ import zipfile
 import pytest
 from fastapi.testclient import TestClient
 
-from app.exchange.dayfile import load_day
+from app.exchange.dayfile import load_day, load_plan
 from app.exchange.dayzip import dump_day_zip
 from app.exchange.incoming import load_any_day
-from app.planning.canonical import canonical
+from app.planning.audit import audit
+from app.planning.canonical import canonical, fingerprint
 from app.planning.day import Day
 from tests.live import stored
+from tests.web.editing import Editing
 from tests.web.test_photographs import photo
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
@@ -29,7 +31,7 @@ def test_every_link_of_the_screen_is_a_file(client: TestClient, production: int)
     """With a name that says what it is, to be saved."""
     page = client.get(f"/productions/{production}/files").text
     links = re.findall(r'href="([^"]+/files/[^"]+)"', page)
-    assert len(links) == 15
+    assert len(links) == 21
     for link in links:
         file = client.get(link)
         assert file.status_code == 200, link
@@ -41,9 +43,32 @@ def test_without_a_plan_there_is_no_file_of_it(client: TestClient, knots_day: Da
     """The screen says when it comes; an address from elsewhere says so too."""
     here = f"/productions/{stored(knots_day, None)}/files"
     assert "appear here with the first published plan" in client.get(here).text
-    assert client.get(f"{here}/plan.xlsx").status_code == 404
+    for address in ("plan.xlsx", "planned.json"):
+        assert client.get(f"{here}/{address}").status_code == 404
     for address in ("count.json", "soup.csv", "production.pdf", "demonstration/soup.csv"):
         assert client.get(f"{here}/{address}").status_code == 404
+
+
+@pytest.mark.parametrize("screen", ["count", "pulls", "pulls?by=beat", "demonstrations/knots"])
+def test_each_screen_offers_its_own_files(client: TestClient, production: int, screen: str) -> None:
+    """The spreadsheet in both forms and the day file, where the thing itself stands."""
+    page = client.get(f"/productions/{production}/{screen}").text
+    links = re.findall(r'href="([^"]+/files/[^"]+)"', page)
+    assert [link.rpartition(".")[2] for link in links[:3]] == ["xlsx", "csv", "json"]
+    for link in links:
+        assert client.get(link).headers["Content-Disposition"].startswith("attachment; "), link
+
+
+def test_the_day_file_beside_a_plan_is_the_one_that_it_is_of(ada: Editing) -> None:
+    """Also when the day has changed since: whoever takes both can have them audited."""
+    row = ada.id("stages", "baked")
+    assert ada.fill(f"stages/{row}", "cost", "7", 1)[0] == 200
+    here = f"/productions/{ada.production}/files"
+    planned = load_day(ada.client.get(f"{here}/planned.json").content)
+    plan = load_plan(ada.client.get(f"{here}/plan.json").content)
+    assert plan.day == fingerprint(planned)
+    assert planned != load_day(ada.client.get(f"{here}/production.json").content)
+    assert audit(planned, plan) == []
 
 
 @pytest.mark.parametrize("form", ["json", "zip", "xlsx", "csv"])
