@@ -52,7 +52,21 @@ def watch_of(
     readings: dict[str, list[Reading]] = {}
     for each in measured:
         readings.setdefault(each.copy_id, []).append(Reading(clock.minute(each.at), each.celsius))
-    late_min = {}
+    known = {copy: tuple(each) for copy, each in readings.items()}
+    return Watch(house, known, late_by(day, plan, started, staged), frozenset(decided))
+
+
+def late_by(
+    day: Day, plan: Plan, started: Mapping[str, str], staged: Mapping[str, str]
+) -> dict[str, int]:
+    """Return by how many minutes batches are later than planned, where somebody said so.
+
+    Parameters
+    ----------
+    started, staged
+        As for `watch_of`.
+    """
+    clock, late_min = Clock(day.timezone), {}
     for batch in plan.batches:
         # Who forgot to tick ticks late: the earliest that can be is taken, so that no clock starts
         # late.
@@ -60,8 +74,7 @@ def watch_of(
         late = [clock.minute(at) - clock.minute(due) for at, due in told if at is not None]
         if min(late, default=0):
             late_min[batch.id] = min(late)
-    known = {copy: tuple(each) for copy, each in readings.items()}
-    return Watch(house, known, late_min, frozenset(decided))
+    return late_min
 
 
 def found_by(spoiling: Spoiling, told: Sequence[Event], now: int) -> Found:

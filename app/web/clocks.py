@@ -9,7 +9,7 @@ from app.planning.eating import Eating, Eatings
 from app.planning.histories import Watch
 from app.planning.people import Table
 from app.planning.plan import Copy, Plan
-from app.planning.readings import watch_of
+from app.planning.readings import late_by, watch_of
 from app.planning.spoilt import Spoiling, lost_because
 from app.planning.tasks import tags_in_words
 from app.storage.engine import reading
@@ -65,11 +65,21 @@ def watch_now(
     day: Day, plan: Plan, states: States, house: House, decided: Iterable[DecisionRow]
 ) -> Watch:
     """Return what is known beside a plan: limits, readings, when work was done, decisions."""
+    keys = [row.key for row in decided]
+    return watch_of(day, plan, house, states.measured, *_worked(states), keys)
+
+
+def lateness(day: Day, plan: Plan, states: States) -> dict[str, int]:
+    """Return what the clocks take from ticks: by how many minutes batches are late, by their id."""
+    return late_by(day, plan, *_worked(states))
+
+
+def _worked(states: States) -> tuple[dict[str, str], dict[str, str]]:
+    """Return when batches were started, and when they were staged, as somebody said."""
     batches = states.batches.items()
     started = {batch: each.started.at for batch, each in batches if each.started is not None}
     staged = {batch: each.staged.at for batch, each in batches if each.staged is not None}
-    keys = [row.key for row in decided]
-    return watch_of(day, plan, house, states.measured, started, staged, keys)
+    return started, staged
 
 
 def eatings(floor: Floor) -> Eatings:

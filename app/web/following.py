@@ -1,8 +1,8 @@
 """What a page follows beside ticks: marks that are other ones once what it shows has changed.
 
-Readings of thermometers, changes of the house (larder, limits) and decisions by name reach every
-open page as ticks do. A part bears the marks that it was drawn with, the stream tells those that
-hold, and `follow.js` has a part drawn anew that differs.
+Readings of thermometers, changes of the house (larder, limits), decisions by name and ticks that
+the clocks of food count from reach every open page as ticks do. A part bears the marks that it was
+drawn with, the stream tells those that hold, and `follow.js` has a part drawn anew that differs.
 """
 
 import hashlib
@@ -10,18 +10,21 @@ import json
 from collections.abc import Collection
 
 from markupsafe import Markup
+from sqlalchemy import Connection
 
 from app.storage.engine import reading
 from app.storage.news import HOUSE
 from app.storage.queries.decisions import newest_decision
 from app.storage.queries.goods import newest_house_change
+from app.storage.queries.plans import day_planned, published
 from app.storage.queries.ticks import states
 from app.storage.refusals import NotThere, StoreTrouble
+from app.web.clocks import lateness
 from app.web.page import TEMPLATE_SET
 from app.web.undecided import Undecided, undecided
 
 Marks = dict[str, str]
-NAMES = ("house", "measured", "lost", "decided", "undecided")
+NAMES = ("house", "measured", "lost", "late", "decided", "undecided")
 LENGTH = 12
 
 
@@ -65,6 +68,8 @@ def _stored(production: int, asked: set[str]) -> Marks:
             told = states(conn, production)
             marks["measured"] = _count([each.n or 0 for each in told.measured])
             marks["lost"] = _count([each.said.n for each in told.lost.values()])
+        if "late" in asked:
+            marks["late"] = _mark(_late(conn, production))
         if "decided" in asked:
             marks["decided"] = newest_decision(conn, production)
     return marks
@@ -78,7 +83,7 @@ def follows(production: int, *names: str, warned: list[Undecided] | None = None)
     production
         Its number; `HOUSE` for a page that belongs to none.
     names
-        Of *house*, *measured*, *lost*, *decided*, *undecided*.
+        Of *house*, *measured*, *lost*, *late*, *decided*, *undecided*.
     warned
         What nobody has decided, where the page knows that already.
     """
@@ -88,6 +93,15 @@ def follows(production: int, *names: str, warned: list[Undecided] | None = None)
         return Markup("")
     mine = json.dumps({name: marks[name] for name in names})
     return Markup(' data-follows="{}"').format(mine)
+
+
+def _late(conn: Connection, production: int) -> list[str]:
+    """Return which batches were earlier or later than planned, which the clocks count from."""
+    told, plan = states(conn, production), published(conn, production)
+    if plan is None or not told.batches:
+        return []
+    late_min = lateness(day_planned(conn, production), plan, told)
+    return [f"{batch} {minutes}" for batch, minutes in late_min.items()]
 
 
 def _count(numbers: list[int]) -> str:

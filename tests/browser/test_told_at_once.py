@@ -98,3 +98,24 @@ def test_a_reading_is_on_the_pull_list_at_once(phone: Phones, tmp_path: Path) ->
         probe.get_by_text("It cooled too slowly").first.wait_for()
         begun = time.monotonic()
         within_a_second(begun, bench.get_by_text("It cooled too slowly").first)
+
+
+def test_a_tick_moves_until_when_it_is_safe_on_the_pull_list_at_once(
+    phone: Phones, tmp_path: Path
+) -> None:
+    """Started twenty minutes early: its clock starts early, and the list says so unasked."""
+    from tests.planning.test_clocks import day_with as custards
+    from tests.planning.test_clocks import plan_with
+
+    day, plan = at_this_moment(custards(safety_min=400), plan_with(), "2027-03-04T08:40")
+    with Kitchen(tmp_path / "custards", day, plan) as kitchen:
+        bench = opened(phone, kitchen, "pulls?by=stage")
+        before = bench.locator(".eaten").first.inner_text()
+        assert before.startswith("Safe to eat until")
+        board = phone(kitchen, "Ada").new_page()
+        board.goto(kitchen.address("board"))
+        board.locator(".job[data-batch] [data-tap]").first.click()
+        board.get_by_text("started ").first.wait_for()
+        begun = time.monotonic()
+        within_a_second(begun, bench.locator(".eaten", has_not_text=before).first)
+        assert bench.locator(".eaten").first.inner_text().startswith("Safe to eat until")

@@ -20,6 +20,7 @@ from app.storage.queries.ticks import states
 from app.storage.states import LostCopy
 from app.storage.ticks import AnyTick, Lost, tick_of
 from app.web import spoiling
+from app.web.following import marks_of
 from tests.live import stored
 from tests.planning.test_clocks import at, day_with, minute, plan_with
 from tests.web.test_copies import shown
@@ -227,3 +228,17 @@ def test_a_batch_that_was_started_too_early_is_lost_by_its_tick(client: TestClie
     gone = lost(production)
     assert gone is not None
     assert gone.why.startswith("Its time was over at 15:40, by the day's own limit.")
+
+
+def test_a_tick_that_the_clocks_count_from_changes_what_the_pull_list_follows(
+    custard: int,
+) -> None:
+    """One that is as planned does not: the list need not be drawn anew for each tick."""
+    first = marks_of(custard)
+    said = {"by": "Ada", "event": "started", "batch": "b1"}
+    append(custard, [tick_of(said | {"at": at("09:00"), "once": "as planned"})])
+    assert marks_of(custard)["late"] == first["late"]
+    append(custard, [tick_of({"event": "undone", "undoes": 1, "at": at("09:00"), "once": "u"} |
+                             {"by": "Ada"})])  # fmt: skip
+    append(custard, [tick_of(said | {"at": at("08:50"), "once": "early"})])
+    assert marks_of(custard)["late"] != first["late"]
