@@ -11,6 +11,11 @@ _JSON = (b"{", b"[")
 _BOM = b"\xef\xbb\xbf"
 
 
+def is_day_file(data: bytes) -> bool:
+    """Tell whether a file looks like a day file, alone or with its photographs."""
+    return is_day_zip(data) or data.lstrip(_BOM).lstrip().startswith(_JSON)
+
+
 def load_any_day(data: bytes, name: str = "") -> tuple[Day, dict[str, bytes]]:
     """Return the day of a file, and the photographs that came with it, by the names it gives them.
 
@@ -26,7 +31,7 @@ def load_any_day(data: bytes, name: str = "") -> tuple[Day, dict[str, bytes]]:
     """
     if is_day_zip(data):
         return load_day_zip(data)
-    is_text = name.lower().endswith(".csv") and not data.lstrip(_BOM).lstrip().startswith(_JSON)
+    is_text = name.lower().endswith(".csv") and not is_day_file(data)
     if not is_workbook(data) and not is_text:
         return load_day(data), {}
     sheets = load_sheets(data)

@@ -27,6 +27,7 @@ from app.web.errors import Told
 from app.web.forms import Form, Typed, new_once
 from app.web.outlines import outlined
 from app.web.page import answer, go_to
+from app.web.photographs import taken_in, with_photographs
 from app.web.seen import Seen, see, who
 
 router = APIRouter(prefix="/productions/{id}/begin")
@@ -206,6 +207,10 @@ def _add(request: Request, id: int, brought: Brought, form: Typed) -> Response:
         if form.faults:
             raise Told(422, f"Its name: {form.faults['title']}")
         shown = [brought.called(shown[0], title)]
+    try:
+        shown = with_photographs(shown, taken_in(brought.pictures))
+    except Refused as refused:
+        raise Told(422, str(refused.faults[0])) from refused
     with writing() as conn:
         change = add_demonstrations(
             conn, id, shown, source=brought.source, by=who(request), once=form.once

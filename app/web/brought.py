@@ -1,13 +1,14 @@
 """What somebody brings to begin a demonstration from: previewed, then added as it was shown."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import PurePath
 
 from app.exchange.beginning import Beginning
 from app.exchange.breakdown import read_breakdown
 from app.exchange.dayfile import load_day
+from app.exchange.incoming import is_day_file, load_any_day
 from app.exchange.meanings import KEYS, MEANINGS, SKIP, guessed, head_row, widest
 from app.exchange.outgoing import with_all_it_takes
 from app.exchange.recipe import read_recipe
@@ -54,7 +55,8 @@ class Mapped:
 class Brought:
     """What would be added, from where, and what could not be read.
 
-    `mark` is said of every time; `can_be_named` tells whether its name may be another.
+    `mark` is said of every time; `can_be_named` tells whether its name may be another; `pictures`
+    are the photographs that came along, by the names that the stages give them.
     """
 
     heading: str
@@ -66,6 +68,7 @@ class Brought:
     mark: str = ""
     can_be_named: bool = False
     is_last_shown: bool = False
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
 
     def called(self, shown: Demonstration, title: str) -> Demonstration:
         """Return a demonstration under the name that a person chose, and an id like it."""
@@ -127,7 +130,7 @@ def of_recipe(data: bytes, name: str) -> Brought:
 
 
 def of_sheet(data: bytes, name: str, asked: Mapping[str, str], kept_as: str) -> Brought:
-    """Return what the rows of a spreadsheet become.
+    """Return what the rows of a spreadsheet, or the demonstrations of a day file, become.
 
     Parameters
     ----------
@@ -143,7 +146,12 @@ def of_sheet(data: bytes, name: str, asked: Mapping[str, str], kept_as: str) -> 
     Refused
         If it can't be read.
     """
-    sheets, address = _sheets(data), f"sheet/{kept_as}"
+    address = f"sheet/{kept_as}"
+    if is_day_file(data):
+        day, pictures = load_any_day(data)
+        begun = tuple(Beginning(each) for each in day.demonstrations)
+        return Brought("From a day file", "from a day file", address, begun, pictures=pictures)
+    sheets = _sheets(data)
     if is_day(sheets):
         shown = day_of_sheets(sheets).demonstrations
         heading = "From a spreadsheet of this program"

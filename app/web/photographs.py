@@ -141,16 +141,23 @@ def _row(conn: Connection, id: int, demonstration: str, stage: str) -> Values:
 
 def renamed(day: Day, names: Mapping[str, str]) -> Day:
     """Return a day whose photographs have the names under which they are kept."""
-    shown = tuple(_renamed(each, names) for each in day.demonstrations)
+    shown = tuple(with_photographs(day.demonstrations, names))
     return day.model_copy(update={"demonstrations": shown})
 
 
-def _renamed(shown: Demonstration, names: Mapping[str, str]) -> Demonstration:
-    stages = tuple(
-        stage.model_copy(update={"photo": names[stage.photo]}) if stage.photo in names else stage
-        for stage in shown.stages
-    )
-    return shown.model_copy(update={"stages": stages})
+def with_photographs(
+    demonstrations: Iterable[Demonstration], names: Mapping[str, str]
+) -> list[Demonstration]:
+    """Return demonstrations whose photographs have the names under which they are kept."""
+    return [
+        each.model_copy(update={"stages": tuple(_pictured(stage, names) for stage in each.stages)})
+        for each in demonstrations
+    ]
+
+
+def _pictured(stage: Stage, names: Mapping[str, str]) -> Stage:
+    kept = names.get(stage.photo)
+    return stage.model_copy(update={"photo": kept}) if kept else stage
 
 
 def taken_in(pictures: Mapping[str, bytes]) -> dict[str, str]:

@@ -2,21 +2,27 @@
 
 import json
 import re
+from collections.abc import Sequence
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 from fastapi.testclient import TestClient
 
+from app.exchange.dayzip import dump_day_zip
+from app.exchange.outgoing import day_of_one
 from app.exchange.separated import dump_separated
 from app.exchange.spreadsheet import sheets_of
 from app.exchange.workbook import dump_workbook
-from app.planning.day import Day
+from app.planning.canonical import canonical
+from app.planning.day import Day, Demonstration
+from app.storage.changes.demonstrations import named
 from app.storage.engine import reading
 from app.storage.translate import day_of
 from tests.exchange.test_breakdown import HEADS, ROWS
 from tests.exchange.test_recipe import BUNS
 from tests.live import stored
+from tests.web.test_photographs import photo
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
 
@@ -162,6 +168,47 @@ def test_a_spreadsheet_of_this_program_needs_no_saying(
     assert "Holds</th>" not in page
     client.post(sent.headers["HX-Redirect"], data={"once": "w"}, headers=PART)
     assert _day(here).demonstrations[1:] == example_day.demonstrations
+
+
+@pytest.mark.parametrize("form", ["xlsx", "csv", "json", "zip"])
+def test_one_demonstration_goes_from_one_production_to_another(
+    client: TestClient, here: str, example_day: Day, form: str
+) -> None:
+    """Out of one, into the other, with what it is made from: as it was, whichever it is."""
+    other = stored(example_day, None)
+    for shown in example_day.demonstrations:
+        before = len(_day(here).demonstrations)
+        out = client.get(f"/productions/{other}/files/demonstration/{shown.id}.{form}").content
+        there = _bring(client, here, "sheet", out, f"x.{form}").headers["HX-Redirect"]
+        assert "To be completed" not in client.get(there).text
+        assert client.post(there, data={"once": shown.id}, headers=PART).status_code == 200
+        alone = day_of_one(example_day, shown.id).demonstrations
+        assert _without_ids(_day(here).demonstrations[before:]) == _without_ids(alone)
+        assert client.post(here.replace("/begin", "/edit/undo"), headers=PART).status_code == 200
+
+
+def _without_ids(demonstrations: Sequence[Demonstration]) -> list[Demonstration]:
+    """Return demonstrations told by their order: an id that is taken here becomes another."""
+    order = {each.id: str(n) for n, each in enumerate(demonstrations)}
+    return [named(each, order) for each in demonstrations]
+
+
+def test_a_photograph_comes_with_its_demonstration(
+    client: TestClient, here: str, knots_day: Day
+) -> None:
+    """It is cleaned like any other; one that is none is refused and nothing is added."""
+    stage = knots_day.demonstrations[0].stages[0].model_copy(update={"photo": "from phone.png"})
+    stages = (stage, *knots_day.demonstrations[0].stages[1:])
+    shown = knots_day.demonstrations[0].model_copy(update={"stages": stages})
+    day = canonical(knots_day.model_copy(update={"demonstrations": (shown,)}))
+    for picture, status in ((b"none", 422), (photo(), 200)):
+        packed = dump_day_zip(day, {"from phone.png": picture})
+        there = _bring(client, here, "sheet", packed, "x.zip").headers["HX-Redirect"]
+        assert client.post(there, data={"once": f"{status}"}, headers=PART).status_code == status
+    (_, added) = _day(here).demonstrations
+    name = added.stages[0].photo
+    assert name.endswith(".jpg")
+    assert client.get(here.replace("begin", f"photographs/{name}")).status_code == 200
 
 
 @pytest.mark.parametrize(

@@ -85,10 +85,11 @@ def _renamed(demonstrations: Sequence[Demonstration], taken: set[str]) -> list[D
     names: dict[str, str] = {}
     for each in demonstrations:
         names[each.id] = free_key(each.id, taken | set(names.values()))
-    return [_named(each, names) for each in demonstrations]
+    return [named(each, names) for each in demonstrations]
 
 
-def _named(shown: Demonstration, names: Mapping[str, str]) -> Demonstration:
+def named(shown: Demonstration, names: Mapping[str, str]) -> Demonstration:
+    """Return a demonstration under another id; its inputs follow."""
     stages = tuple(
         stage.model_copy(
             update={
