@@ -1,6 +1,8 @@
 """Allergens on screens: the table, the warning on every screen, decisions by name."""
 
 import json
+import re
+from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
@@ -9,6 +11,7 @@ from app.planning.day import Day
 from app.planning.people import meetings
 from app.planning.plan import Plan
 from tests.live import stored
+from tests.paper.opened import Opened
 from tests.web.test_crew_pages import words_of
 
 SCREENS = [
@@ -152,3 +155,79 @@ def test_a_swap_gets_the_part(client: TestClient, tasting: int) -> None:
 
 def test_a_production_that_is_not_there_is_told(client: TestClient) -> None:
     assert client.get("/productions/99/allergens").status_code == 404
+
+
+PARAMETERS = {
+    "demonstration": "knots",
+    "ref": "knots/baked/1",
+    "batch": "b1",
+    "run": "knots-take-1",
+    "item": "deck-oven",
+    "cook": "cook-1",
+    "name": "dough",
+}
+PAPERS = ("board", "pulls", "runsheet", "shelves", "breakdown", "labels", "shopping", "allergens")
+
+
+def pages(client: TestClient, production: int) -> dict[str, str]:
+    """Return every whole page of a production that the app answers, by its address."""
+    app: Any = client.app
+    found = {}
+    for path, ways in app.openapi()["paths"].items():
+        if "get" not in ways or not path.startswith("/productions/{id}/"):
+            continue
+        address = re.sub(r"{(\w+)(:path)?}", lambda each: told(each[1], production), path)
+        answer = client.get(address)
+        kind = answer.headers["content-type"]
+        if answer.status_code == 200 and kind.startswith("text/html") and "<html" in answer.text:
+            found[path.removeprefix("/productions/{id}/")] = " ".join(words_of(answer.text).split())
+    return found
+
+
+def told(name: str, production: int) -> str:
+    """Return what stands for a part of an address; what there is not is answered otherwise."""
+    return str(production) if name == "id" else PARAMETERS.get(name, "1")
+
+
+def decide(client: TestClient, production: int, knots_day: Day) -> None:
+    """Have Ada decide that Teo only looks."""
+    typed = {"key": key_of(knots_day), "choice": "looks", "by": "Ada", "once": "o1"}
+    client.post(f"/productions/{production}/allergens/decide", data=typed)
+
+
+def test_the_warning_stands_on_every_page_there_is_until_somebody_decides(
+    client: TestClient, tasting: int, knots_day: Day
+) -> None:
+    """Whichever pages the app has; new ones as well. Who decided what stays told."""
+    before = pages(client, tasting)
+    must = {"board", "list", "pulls", "shelves", "copies/{ref}", "rundown", "papers", "today"}
+    must |= {"cooling", "labels", "shopping", "count", "sure", "history", "files", "allergens"}
+    must |= {"demonstrations/{demonstration}", "today/run/{run}", "today/batch/{batch}"}
+    assert must <= set(before)
+    warning = f"NOT DECIDED knots-take-1, reveal: {WARNED}"
+    assert [page for page, words in before.items() if warning not in words] == []
+    decide(client, tasting, knots_day)
+    after = pages(client, tasting)
+    assert set(after) == set(before)
+    assert [page for page, words in after.items() if "NOT DECIDED" in words] == []
+    assert "They only look, and do not eat. Ada," in after["allergens"]
+    assert "They only look, and do not eat." in after["history"]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_warning_stands_on_every_paper_until_somebody_decides(
+    client: TestClient, tasting: int, knots_day: Day, paper: str
+) -> None:
+    """On each page; labels have it on the last, for each says of itself whom it is not for."""
+    address = f"/productions/{tasting}/papers/{paper}.pdf?size=A4"
+    before = Opened(client.get(address).content)
+    warned = before.pages[-1:] if paper == "labels" else before.pages
+    assert all("NOT DECIDED: Teo avoids gluten and is served it" in page for page in warned)
+    decide(client, tasting, knots_day)
+    after = Opened(client.get(address).content)
+    assert len(after.pages) >= 1
+    assert "NOT DECIDED" not in after.words
+    if paper == "labels":
+        assert "Not for Teo: wheat (avoids gluten)" in after.words
+    if paper == "allergens":
+        assert "They only look, and do not eat." in after.words
