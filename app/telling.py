@@ -3,6 +3,7 @@
 import json
 
 from app.arguments import FAILED, Ended
+from app.planning.blockers.words import of_more
 from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
 from app.planning.remedies.price import dearer
@@ -15,6 +16,8 @@ def tell_advice(plan: Plan) -> None:
     """Print what stands in the way of a plan and what would help, in sentences."""
     if plan.blockers:
         print("What stands in the way:", *(each.words for each in plan.blockers), sep="\n- ")
+    if more := of_more(plan.warnings):
+        print(more)
     if plan.remedies:
         print("What would help:", *(_remedy(plan, each) for each in plan.remedies), sep="\n- ")
 

@@ -13,17 +13,35 @@ CLEAR_LINE = "\r\x1b[K"
 
 
 def watched(job: "PlanJob") -> "Plan | None":
-    """Wait for the plan, tell how far it is on a terminal, and let Ctrl-C stop it."""
-    began, stops = time.monotonic(), 0
+    """Wait for the plan, tell how far it is on a terminal, and let Ctrl-C stop it.
+
+    What stands in the way, and what would help, are told on stderr, a line each when found.
+    """
+    began, stops, lines = time.monotonic(), 0, 0
     while not job.is_done:
         try:
             job.result(LOOK_S)
+            lines = _tell_new(job.so_far(), lines)
             _tell(f"{_words(job.progress())}, {time.monotonic() - began:.0f} s")
         except KeyboardInterrupt:
             stops += 1
             job.kill() if stops > 1 else job.stop()
     _tell("")
     return job.result()
+
+
+def _tell_new(plan: "Plan | None", before: int) -> int:
+    """Print the lines of what was found, but for those that were told before; return how many."""
+    from app.planning.remedies.price import dearer
+
+    if plan is None:
+        return before
+    said = [f"In the way: {each.words}" for each in plan.blockers]
+    said += [f"Would help: {each.words} {dearer(plan, each)}" for each in plan.remedies]
+    for line in said[before:]:
+        _tell("")
+        print(line, file=sys.stderr, flush=True)
+    return len(said)
 
 
 def _tell(line: str) -> None:

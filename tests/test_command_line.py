@@ -65,8 +65,10 @@ def test_what_cannot_be_served_is_told_and_the_best_plan_is_still_written(
 ) -> None:
     """Status 3, a plan that lists what is unmet, why, and what would help, in sentences too."""
     plan = tmp_path / "plan.json"
-    status, told, _ = run("plan", GOLDEN / "spring-missed.day.json", "-o", plan)
+    status, told, early = run("plan", GOLDEN / "spring-missed.day.json", "-o", plan)
     assert status == UNMET
+    lines = [line.partition(": ")[2] for line in early]
+    assert set(lines) <= {line.removeprefix("- ") for line in told}
     assert told[1] == "What stands in the way:"
     assert told[2].startswith("- No kitchen can do this: it needs more time than there is: ")
     assert told[3] == "What would help:"

@@ -12,9 +12,17 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import cast
+
+import pytest
 
 from app.__main__ import DONE, UNMET
+from app.planning.day import Day
+from app.planning.plan import Blocker, Plan, Remedy
+from app.watching import watched
+from app.web.jobs import PlanJob
 from tests.live import GOLDEN, ROOT
+from tests.web.desk import QuietJob
 
 PATIENCE_S = 120
 
@@ -62,3 +70,36 @@ def test_ctrl_c_keeps_the_best_plan(tmp_path: Path) -> None:
     written = json.loads(plan.read_text("utf-8"))
     assert written["stopped_by"] == "person"
     assert status == (UNMET if written["objective"]["unmet"] else DONE)
+
+
+class _Steps(QuietJob):
+    """A job that has found one thing more each time that somebody looks."""
+
+    steps: Iterator[Plan]
+
+    def result(self, timeout: float | None = None) -> Plan | None:
+        """Find something more, until there is nothing left to find."""
+        self.early = next(self.steps, self.early)
+        self.plan = self.early if self.early is not None and len(self.early.remedies) > 1 else None
+        return self.plan
+
+
+def test_what_would_help_has_its_line_when_it_is_found(
+    knots_day: Day, knots_plan: Plan, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Once each, also where no terminal is: first what stands in the way, then each remedy."""
+    found = [Remedy(change=(), words=f"Do {n}.", cost=50, hands_min=9) for n in (1, 2)]
+    blocked = knots_plan.model_copy(update={"blockers": (Blocker(facts=(), words="It clashes."),)})
+    helped = [blocked.model_copy(update={"remedies": tuple(found[:n])}) for n in (1, 1, 2)]
+    job = _Steps(knots_day, 1)
+    job.steps = iter([knots_plan, blocked, *helped])
+    assert watched(cast(PlanJob, job)) == helped[-1]
+    said = capsys.readouterr()
+    assert said.out == ""
+    lines = said.err.splitlines()
+    assert lines[0] == "In the way: It clashes."
+    assert [line.partition(". ")[0] for line in lines[1:]] == [
+        "Would help: Do 1",
+        "Would help: Do 2",
+    ]
+    assert "Copies cost 50" in lines[1]

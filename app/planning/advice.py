@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.looking import clashes_of, lacks_backups_only
-from app.planning.blockers.words import Wording
+from app.planning.blockers.words import Wording, more_may
 from app.planning.day import Day
 from app.planning.plan import Bounds, Plan, Status
 from app.planning.remedies.found import remedies_of
@@ -49,20 +49,25 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
     day, plan
         A day and its best plan.
     watch
-        The clock, the stop button and the listener.
+        The clock, the stop button and the listener: it is told the plan, then the plan with what
+        stands in its way, then each remedy as soon as it is found.
     """
-    watch.told("blockers", 0, None)
-    clashes = clashes_of(day, plan, watch)
+    watch.told("blockers", 0, None, plan)
+    clashes, untold = clashes_of(day, plan, watch)
     wording = Wording(day, lacks_backups_only(plan))
     bounds = _bounds(plan, clashes)
-    return plan.model_copy(
+    unknown = (more_may(len(untold), bool(clashes)),) if untold else ()
+    blocked = plan.model_copy(
         update={
             "bounds": bounds,
             "status": _status(plan, bounds),
             "blockers": tuple(wording.blocker(clash) for clash in clashes),
-            "remedies": tuple(remedies_of(day, plan, clashes, watch)),
+            "warnings": (*plan.warnings, *unknown),
         }
     )
+    watch.told("remedies", 0, None, blocked)
+    remedies = tuple(remedies_of(day, plan, clashes, watch))
+    return blocked.model_copy(update={"remedies": remedies})
 
 
 def _bounds(plan: Plan, clashes: list[Clash]) -> Bounds:

@@ -5,17 +5,22 @@ from dataclasses import dataclass, field, replace
 
 from ortools.sat.python import cp_model
 
-from app.planning.plan import StoppedBy
+from app.planning.plan import Plan, Remedy, StoppedBy
 
 
 @dataclass(frozen=True)
 class Progress:
-    """How far the planner is: the goal in hand, the best so far, the proven bound."""
+    """How far the planner is: the goal in hand, the best so far, the proven bound.
+
+    `found` is what can be shown meanwhile: a plan that lacks something, with what stands in its way
+    once that is known; then each remedy.
+    """
 
     goal: str
     best: float | None
     bound: float | None
     seconds: float
+    found: Plan | Remedy | None = None
 
 
 @dataclass
@@ -76,10 +81,16 @@ class Watch:
             self.grace_s += over_s + self.seconds * share
             self.stopped_by = None
 
-    def told(self, goal: str, best: float | None, bound: float | None) -> None:
-        """Tell how far the plan of the whole day is."""
+    def told(
+        self,
+        goal: str,
+        best: float | None,
+        bound: float | None,
+        found: Plan | Remedy | None = None,
+    ) -> None:
+        """Tell how far the plan of the whole day is, and what was found of it for good."""
         self.last = Progress(goal, best, bound, self.elapsed_s)
-        self.tell(self.last)
+        self.tell(replace(self.last, found=found))
 
     def told_again(self) -> None:
         """Tell that the work goes on, and that the plan of the whole day is where it was."""

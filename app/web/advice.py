@@ -4,6 +4,7 @@ import hashlib
 import json
 from dataclasses import dataclass
 
+from app.planning.blockers.words import of_more
 from app.planning.plan import Blocker, Plan, Remedy
 from app.planning.remedies.price import dearer
 
@@ -32,17 +33,20 @@ class Offered:
 
 @dataclass(frozen=True)
 class Advice:
-    """All that is told beside a plan that lacks something."""
+    """All that is told beside a plan that lacks something; `more` says that not all is known."""
 
     clashes: tuple[Clash, ...]
+    more: str | None
     remedies: tuple[Offered, ...]
 
 
 def advice_on(plan: Plan) -> Advice | None:
     """Return what is told beside a plan; None where it has nothing to tell."""
-    if not plan.blockers and not plan.remedies:
+    more = of_more(plan.warnings)
+    if not plan.blockers and not plan.remedies and more is None:
         return None
     return Advice(
+        more=more,
         clashes=tuple(_clash(blocker) for blocker in plan.blockers),
         remedies=tuple(
             Offered(key_of(each), each.words, dearer(plan, each), _is_for_all(each))

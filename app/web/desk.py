@@ -50,6 +50,9 @@ class Work(Protocol):
     def progress(self) -> Told | None:
         """Return what the planner told last."""
 
+    def so_far(self) -> Plan | None:
+        """Return a plan that lacks something, while it is looked for what would help."""
+
     def result(self, timeout: float | None = None) -> Plan | None:
         """Return the plan once it is there."""
 
@@ -75,6 +78,9 @@ class Kept:
 
     def progress(self) -> Told | None:
         """Return nothing: it told that to the server that has ended."""
+
+    def so_far(self) -> Plan | None:
+        """Return nothing: whatever there was is the plan."""
 
     def result(self, timeout: float | None = None) -> Plan | None:
         """Return the plan, if there was one."""

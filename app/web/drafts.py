@@ -78,12 +78,22 @@ def asked(request: Request, seen: Seen) -> Asked:
 
 
 def _advice(draft: Draft | None, seen: Seen) -> Advice | None:
-    """Return what is told beside the draft, or else beside the plan, of the day as it stands."""
+    """Return what is told beside the draft, or else beside the plan, of the day as it stands.
+
+    Of a draft in the making, it is what was found so far.
+    """
     if draft is not None:
-        plan = draft.plan if draft.day == seen.day and draft.mends is None else None
+        plan = offering(draft, seen)
     else:
         plan = None if seen.is_outdated or seen.has_begun else seen.plan
     return advice_on(plan) if plan is not None else None
+
+
+def offering(draft: Draft, seen: Seen) -> Plan | None:
+    """Return the plan whose remedies fit the day as it stands, also before all are found."""
+    if draft.mends is not None or draft.day != seen.day:
+        return None
+    return draft.job.so_far() if draft.is_working else draft.plan
 
 
 def _figure(goal: str, value: float | None) -> str:

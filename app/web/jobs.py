@@ -18,7 +18,7 @@ from typing import Any
 from app.planning.audit import audit
 from app.planning.day import Day
 from app.planning.events import AnyEvent
-from app.planning.plan import Plan
+from app.planning.plan import Plan, Remedy
 from app.web.apart import Apart
 from app.web.drawing import NotDrawn, drawn_apart
 
@@ -30,12 +30,16 @@ _LOG = logging.getLogger(__name__)
 
 @dataclass(frozen=True)
 class Told:
-    """How far the planner is: which goal it works on, its best and its bound, seconds so far."""
+    """How far the planner is: which goal it works on, its best and its bound, seconds so far.
+
+    `found` is a plan that lacks something, or a remedy of it, while others are still looked for.
+    """
 
     goal: str
     best: float | None
     bound: float | None
     seconds: float
+    found: Plan | Remedy | None = None
 
 
 @dataclass(frozen=True)
@@ -63,6 +67,7 @@ class PlanJob:
         self.day, self.events, self.at = day, events, at
         self.failed: str | None = None
         self._plan: Plan | None = None
+        self._so_far: Plan | None = None
         self._told: Told | None = None
         self._done = threading.Event()
         self._child = Apart(_plan, day, seconds, number, solver, politeness)
@@ -71,6 +76,13 @@ class PlanJob:
     def progress(self) -> Told | None:
         """Return what the planner told last."""
         return self._told
+
+    def so_far(self) -> Plan | None:
+        """Return the audited plan that lacks something, with what was found to help by now.
+
+        None while the plan itself is worked out. The remedies stand in the order of finding.
+        """
+        return self._so_far
 
     @property
     def is_done(self) -> bool:
@@ -112,6 +124,7 @@ class PlanJob:
         match said:
             case Told():
                 self._told = said
+                self._find(said.found)
             case Plan():
                 self._keep(said)
             case _Broken(words):
@@ -121,12 +134,24 @@ class PlanJob:
                     "Nothing was changed."
                 )
 
-    def _keep(self, plan: Plan) -> None:
+    def _find(self, found: Plan | Remedy | None) -> None:
+        before = self._so_far
+        if isinstance(found, Plan):
+            # The same plan comes twice, the second time with what stands in its way.
+            is_known = before is not None and before.batches == found.batches
+            self._so_far = found if is_known or not self._breaches(found) else None
+        elif found is not None and before is not None:
+            self._so_far = before.model_copy(update={"remedies": (*before.remedies, found)})
+
+    def _breaches(self, plan: Plan) -> list[str]:
         try:
-            breaches = [str(breach) for breach in audit(self.day, plan, self.events, self.at)]
+            return [str(breach) for breach in audit(self.day, plan, self.events, self.at)]
         except Exception:
             _LOG.exception("The audit failed.")
-            breaches = ["the plan could not be checked"]
+            return ["the plan could not be checked"]
+
+    def _keep(self, plan: Plan) -> None:
+        breaches = self._breaches(plan)
         if not breaches:
             self._plan = plan
             return
@@ -173,7 +198,7 @@ def _solver() -> Solver:
 
 
 def _told(progress: Any) -> Told:
-    return Told(progress.goal, progress.best, progress.bound, progress.seconds)
+    return Told(progress.goal, progress.best, progress.bound, progress.seconds, progress.found)
 
 
 def _trace() -> str:

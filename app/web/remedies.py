@@ -12,7 +12,7 @@ from app.storage.changes.remedied import take_up_remedy
 from app.storage.engine import writing
 from app.web.advice import key_of
 from app.web.desk import desk_of
-from app.web.drafts import begin_again, refuse_if_begun
+from app.web.drafts import begin_again, offering, refuse_if_begun
 from app.web.errors import Told
 from app.web.forms import Form
 from app.web.page import go_to
@@ -52,15 +52,14 @@ def take_up(request: Request, id: int, form: Form) -> Response:
 
 
 def _chosen(request: Request, seen: Seen, key: str) -> Remedy | None:
-    """Return a remedy that is on offer for the day as it stands: of the draft or of the plan."""
+    """Return a remedy that is on offer for the day as it stands: of the draft, also
+    before it is whole, or of the plan.
+    """
     draft = desk_of(request).draft(seen.id)
-    plans = []
-    is_of_now = draft is not None and draft.mends is None and draft.day == seen.day
-    if draft is not None and draft.plan is not None and is_of_now:
-        plans.append(draft.plan)
-    if seen.plan is not None and not seen.is_outdated:
-        plans.append(seen.plan)
-    offered = (remedy for plan in plans for remedy in plan.remedies)
+    of_draft = offering(draft, seen) if draft is not None else None
+    of_plan = None if seen.is_outdated else seen.plan
+    plans = (of_draft, of_plan)
+    offered = (remedy for plan in plans if plan is not None for remedy in plan.remedies)
     return next((each for each in offered if key_of(each) == key), None)
 
 

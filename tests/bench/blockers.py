@@ -22,7 +22,7 @@ from tests.random_days import tiny_day
 
 def clashes(day: Day, plan: Plan) -> list[Clash]:
     """Return the clashes of a day, as they are looked for around what its plan lacks."""
-    return clashes_of(day, plan, Watch(None, still, never, nobody))
+    return clashes_of(day, plan, Watch(None, still, never, nobody))[0]
 
 
 def surely_lacks(case: Case, kept: list[Fact]) -> bool | None:

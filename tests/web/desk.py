@@ -22,6 +22,7 @@ class QuietJob:
     plan: Plan | None = None
     failed: str | None = None
     told: Told | None = None
+    early: Plan | None = None
     asked: list[str] = field(default_factory=list)
 
     @property
@@ -32,6 +33,10 @@ class QuietJob:
     def progress(self) -> Told | None:
         """Return what the test lets the planner tell."""
         return self.told
+
+    def so_far(self) -> Plan | None:
+        """Return the plan that the test lets be shown before it is whole."""
+        return self.early
 
     def result(self, timeout: float | None = None) -> Plan | None:
         """Return the plan that the test gave."""

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from app.planning.day import Day
-from app.planning.plan import Plan
+from app.planning.plan import Plan, Remedy
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 
@@ -22,6 +22,7 @@ class Progress:
     best: float | None = 50
     bound: float | None = 48
     seconds: float = 1
+    found: Plan | Remedy | None = None
 
 
 def _ready() -> Plan:
@@ -42,6 +43,27 @@ def until_stopped(
         tell(Progress())
         time.sleep(0.01)
     return _ready().model_copy(update={"stopped_by": "person"})
+
+
+def helping(
+    day: Day, *, stop: Callable[[], bool], tell: Callable[[Progress], None], **rest: Any
+) -> Plan:
+    """Tell a plan that lacks something, then a remedy; look for others until somebody says stop."""
+    plan = _ready()
+    remedy = Remedy(change=(), words="Start it later.", cost=1, hands_min=2)
+    tell(Progress("blockers", found=plan))
+    tell(Progress("remedies", 1, None, found=remedy))
+    until_stopped(day, stop=stop, tell=tell)
+    return plan.model_copy(update={"remedies": (remedy,)})
+
+
+def wrong_meanwhile(
+    day: Day, *, stop: Callable[[], bool], tell: Callable[[Progress], None], **rest: Any
+) -> Plan:
+    """Tell a plan that lost a batch, then hand over the whole one once somebody says stop."""
+    plan = _ready()
+    tell(Progress("blockers", found=plan.model_copy(update={"batches": plan.batches[1:]})))
+    return until_stopped(day, stop=stop, tell=tell)
 
 
 def wrong(day: Day, **rest: Any) -> Plan:

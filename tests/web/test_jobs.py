@@ -43,6 +43,39 @@ def test_stop_keeps_the_best_plan(knots_day: Day) -> None:
     assert plan.stopped_by == "person"
 
 
+def _early(job: PlanJob, remedies: int) -> Plan | None:
+    """Return what a job shows before it is done, once it has found so many remedies."""
+    until = time.monotonic() + PATIENCE_S
+    while time.monotonic() < until and not job.is_done:
+        if (plan := job.so_far()) is not None and len(plan.remedies) >= remedies:
+            return plan
+        time.sleep(0.01)
+    return job.so_far()
+
+
+def test_what_would_help_is_shown_while_more_is_looked_for(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """The plan that lacks something is there first, audited; then each remedy as it is found."""
+    job = PlanJob(knots_day, solver=solvers.helping)
+    early = _early(job, 1)
+    assert not job.is_done
+    assert early is not None
+    assert [each.words for each in early.remedies] == ["Start it later."]
+    assert early.model_copy(update={"remedies": ()}) == knots_plan
+    job.stop()
+    assert job.result(PATIENCE_S) == early
+
+
+def test_a_plan_that_breaks_a_rule_is_not_shown_meanwhile_either(knots_day: Day) -> None:
+    """It is kept back; what comes in the end is looked at by itself."""
+    job = PlanJob(knots_day, solver=solvers.wrong_meanwhile)
+    _wait_until_it_tells(job)
+    assert job.so_far() is None
+    job.stop()
+    assert job.result(PATIENCE_S) is not None
+
+
 def test_a_plan_that_breaks_a_rule_is_kept_back(knots_day: Day) -> None:
     """A breach is a fault of the program and is never shown as a plan."""
     job = PlanJob(knots_day, solver=solvers.wrong)

@@ -8,6 +8,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from app.planning.advice import planned
+from app.planning.blockers.words import more_may
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.reading import read_day
@@ -117,6 +118,50 @@ def test_a_draft_that_lacks_something_has_remedies_of_its_own(
     assert "What stands in the way" in part
     assert _take_up(client, bakes, _key(clashing[1], LATER)).status_code == 200
     assert len(jobs) == 2
+
+
+def test_remedies_are_shown_and_taken_up_as_they_come(
+    client: TestClient, bakes: int, clashing: tuple[Day, Plan], jobs: list[QuietJob]
+) -> None:
+    """The first has its button while others are sought; a tap ends the search for them."""
+    plan = clashing[1]
+    client.post(f"/productions/{bakes}/plan", headers=PART)
+    jobs[0].told = Told("blockers", 0, None, 11.0)
+    jobs[0].early = plan.model_copy(update={"blockers": (), "remedies": ()})
+    part = client.get(f"/productions/{bakes}/plan", headers=PART).text
+    assert "Take it up" not in part
+    jobs[0].early = plan.model_copy(update={"remedies": ()})
+    part = client.get(f"/productions/{bakes}/plan", headers=PART).text
+    assert "These cannot hold together" in part
+    assert "Nothing that would help is found yet." in part
+    jobs[0].told = Told("remedies", 1, None, 12.0)
+    first = next(each for each in plan.remedies if each.words == LATER)
+    jobs[0].early = plan.model_copy(update={"remedies": (first,)})
+    for address in (f"/productions/{bakes}/plan", f"/productions/{bakes}/count"):
+        page = client.get(address).text
+        assert page.count("Take it up") == 1
+        assert LATER in page
+        assert "More are being tried" in page
+        assert "Stop looking, keep the plan" in page
+    assert _take_up(client, bakes, _key(plan, LATER)).status_code == 200
+    assert _day(bakes).run("t1").starts == "2027-03-04T11:25"
+    assert jobs[0].asked == ["kill"]
+    assert len(jobs) == 2
+
+
+def test_that_more_may_stand_in_the_way_is_said(
+    client: TestClient, clashing: tuple[Day, Plan]
+) -> None:
+    """Beside what was found, and where nothing was found at all."""
+    day, plan = clashing
+    for has_some in (True, False):
+        said = more_may(2, has_some)
+        blockers = plan.blockers if has_some else ()
+        update = {"blockers": blockers, "remedies": (), "warnings": (*plan.warnings, said)}
+        id = stored(day, plan.model_copy(update=update))
+        page = client.get(f"/productions/{id}/count").text
+        assert f'<p class="more">{said}</p>' in page
+        assert page.count("What stands in the way</h3>") == 1
 
 
 def test_what_is_not_on_offer_is_refused_in_a_sentence(

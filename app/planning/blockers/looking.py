@@ -18,8 +18,12 @@ def lacks_backups_only(plan: Plan) -> bool:
     return plan.objective.unmet == 0
 
 
-def clashes_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) -> list[Clash]:
+def clashes_of(
+    day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK
+) -> tuple[list[Clash], list[Fact]]:
     """Return the independent clashes of a day, as far as they are found within the work.
+
+    Beside them come the needs that lack something and of which no clash tells why.
 
     Where copies lack, backups are left out of account: these come after.
 
@@ -38,6 +42,8 @@ def clashes_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) -> 
         Fact("need", (lack.run, lack.beat, lack.stage)) for lack in plan.unmet if lack.kind == kind
     ]
     if not lacking:
-        return []
+        return [], []
     asking = Asking(Case(day, backups), Decider(watch, work))
-    return Clashes(asking).found(lacking)
+    clashes = Clashes(asking)
+    found = clashes.found(lacking)
+    return found, [need for need in lacking if need not in clashes.told]

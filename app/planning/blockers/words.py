@@ -1,6 +1,6 @@
 """Facts and clashes in the producer's words."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 
 from app.planning.blockers.clash import Clash
@@ -13,6 +13,7 @@ TOGETHER = "These cannot hold together"
 ANY_KITCHEN = "No kitchen can do this, however many hands and ovens it has"
 MORE_TIME = "No kitchen can do this: it needs more time than there is"
 ANY_TIME = "This cannot be done at any time, in any kitchen"
+MORE_MAY, NOT_FOUND = "More may stand in the way", "What stands in the way was not found"
 
 
 class Wording:
@@ -143,6 +144,26 @@ class Wording:
             "confidence": f"losses are made up for with {policy.confidence:.0%} confidence",
             "reuse": "what a beat leaves is not used again",
         }[fact.ids[0]]
+
+
+def more_may(needs: int, has_some: bool) -> str:
+    """Return the warning that of some needs it was not found why they cannot be met.
+
+    Parameters
+    ----------
+    needs
+        How many they are.
+    has_some
+        Whether of others it was found.
+    """
+    said = "a need is" if needs == 1 else f"{needs} needs are"
+    begin = MORE_MAY if has_some else NOT_FOUND
+    return f"{begin}: the search ended before it was known why {said} not met in full."
+
+
+def of_more(warnings: Iterable[str]) -> str | None:
+    """Return the warning that more may stand in the way than is told; None if there is none."""
+    return next((each for each in warnings if each.startswith((MORE_MAY, NOT_FOUND))), None)
 
 
 def _headline(clash: Clash) -> str:

@@ -42,7 +42,7 @@ def remedies_of(
     clashes
         What stands in the way.
     watch
-        The clock, the stop button and the listener.
+        The clock, the stop button and the listener, who is told each of them when it is found.
     work
         Counted work in all.
     """
@@ -53,10 +53,11 @@ def remedies_of(
         for effort, offer in _offers(file, clash, trying.backups):
             if trying.over():
                 break
-            watch.told("remedies", len(shown), None)
             found = trying.least(offer, clash)
-            if found is not None:
-                shown.setdefault(repr(found.change.operations), ((*_dear(found), effort), found))
+            key = "" if found is None else repr(found.change.operations)
+            if found is not None and key not in shown:
+                shown[key] = (*_dear(found), effort), found
+                watch.told("remedies", len(shown), None, _remedy(found))
     in_order = sorted(shown.values(), key=lambda each: each[0])
     return [_remedy(found) for _, found in in_order]
 

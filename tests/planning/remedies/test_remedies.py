@@ -7,15 +7,17 @@ from typing import Any
 
 import pytest
 
-from app.planning.advice import planned
+from app.planning.advice import advised, planned
 from app.planning.audit import audit
+from app.planning.blockers.words import more_may, of_more
 from app.planning.canonical import document
 from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
 from app.planning.reading import read_day
 from app.planning.remedies.patch import patched
 from app.planning.remedies.price import dearer
-from app.planning.solve import solve
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Progress, Watch
 
 Document = dict[str, Any]
 GOLDEN = Path(__file__).parents[2] / "golden"
@@ -51,6 +53,31 @@ def _lacks(plan: Plan) -> tuple[int, int]:
 
 def _words(plan: Plan) -> list[str]:
     return [remedy.words for remedy in plan.remedies]
+
+
+def test_remedies_are_told_as_they_are_found() -> None:
+    """The plan first, then what stands in its way, then each remedy before the next is tried."""
+    told: list[Progress] = []
+    plan = planned(read_day(_golden("setting-change-impossible")), tell=told.append)
+    found = [each.found for each in told if each.found is not None]
+    first, blocked, *remedies = found
+    assert first == plan.model_copy(update={"blockers": (), "remedies": ()})
+    assert blocked == plan.model_copy(update={"remedies": ()})
+    assert len(remedies) == len(plan.remedies) > 1
+    assert all(each in plan.remedies for each in remedies)
+
+
+def test_a_search_that_ends_early_says_that_more_may_stand_in_the_way() -> None:
+    """With no work at all nothing is found, which is no proof that nothing is there."""
+    day = read_day(_golden("setting-change-impossible"))
+    plan = solve(day)
+    is_over = Watch(None, still, lambda: True, nobody)
+    told = advised(day, plan, is_over)
+    assert (told.blockers, told.remedies) == ((), ())
+    lacking = len(plan.unmet)
+    assert told.warnings[-1] == more_may(lacking, False)
+    assert of_more(told.warnings) is not None
+    assert of_more(planned(day).warnings) is None
 
 
 @pytest.mark.parametrize("name", IMPOSSIBLE)
