@@ -98,6 +98,8 @@ def print_paper(given: Any, day: "Day", plan: "Plan") -> int:
         write(given.output, drawn.pdf)
     except NotDrawn as sentence:
         raise Ended(FAILED, str(sentence)) from sentence
+    if drawn.words:
+        print(drawn.words)
     if given.paper == "labels" and given.address is None:
         print(f"The codes lead to {more['address']}; name your server with --address URL.")
     return DONE

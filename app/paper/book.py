@@ -7,7 +7,7 @@ the number of pages, known last, is painted over it.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Self
 
 from app.paper import pdf
 
@@ -87,6 +87,12 @@ class Book:
         painted = Painted(page, stream)
         self.pages.append(painted)
         return painted
+
+    def whole(self, html: str) -> Self:
+        """Add all pages of a paper, and return the book."""
+        for page in self.laid_out(html):
+            self.add(page)
+        return self
 
     def number(self, numbers: dict[int, Painted], of: int) -> None:
         """Paint *page n of m* over pages, told by their numbers from 1."""

@@ -13,12 +13,13 @@ class Drawn:
 
     `marks` holds a mark for each page of the whole paper (of labels: for each label), also of
     those that a print of changes alone leaves out; pages with one mark have one content. `sheets`
-    counts the pages of the PDF.
+    counts the pages of the PDF, and `words` says what had too little room, if anything had.
     """
 
     pdf: bytes
     marks: tuple[str, ...]
     sheets: int
+    words: str = ""
 
 
 @dataclass(frozen=True)

@@ -90,6 +90,12 @@ def moment(text: str) -> str:
     return f"{date(text).split(' ', 1)[1]}, {hour(text)}"
 
 
+def stamp(text: str) -> str:
+    """Return a local text as date and hour, as short as it can be told: *4 Mar 14:00*."""
+    when = datetime.strptime(text[:10], "%Y-%m-%d")
+    return f"{when.day} {MONTHS[when.month - 1][:3]} {hour(text)}"
+
+
 def listed(things: Iterable[str]) -> str:
     """Return things as one phrase: *a, b and c*."""
     said = list(things)

@@ -20,6 +20,7 @@ LONGEST_NAME = 48
 LONGEST_USE = 90
 MOST_USES = 4
 MARKED = " · "
+WEEK_MIN = 6 * 24 * 60
 
 
 @dataclass(frozen=True)
@@ -262,11 +263,17 @@ class _Reader:
         return STRAIGHT_ON if has_shelf else f"{stage.zone}, no shelf named"
 
     def _when(self, text: str) -> str:
-        return f"{face.short_date(text)} {face.hour(text)}"
+        return f"{_day(text)} {face.stamp(text)}"
 
     def _later(self, copy: Copy, minutes: int) -> str:
-        return self._beside(self.clock.minute(copy.staged_at) + minutes, copy)
+        """Return a time with its day of the week; with its date where that comes again."""
+        text = self.clock.text(self.clock.minute(copy.staged_at) + minutes)
+        return self._when(text) if minutes >= WEEK_MIN else f"{_day(text)} {face.hour(text)}"
 
     def _beside(self, minute: int, copy: Copy) -> str:
         """Return the hour of a minute, with its day where that is not the day of staging."""
         return face.hour(self.clock.text(minute), copy.staged_at)
+
+
+def _day(text: str) -> str:
+    return face.short_date(text).partition(" ")[0]

@@ -7,9 +7,10 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
+from app.paper.label_fitting import NoRoom, crowded, fitted, has_room
 from app.paper.label_sheets import A4, LabelSheet
 from app.paper.label_texts import Label, labels
-from app.paper.labels import has_room, places
+from app.paper.labels import places
 from app.planning.plan import Plan
 from app.storage.changes.label_sheets import forget_label_sheet, keep_label_sheet
 from app.storage.engine import reading, writing
@@ -149,8 +150,17 @@ def _laid(seen: Seen, plan: Plan, sheet: LabelSheet, asked: Asked) -> dict[str, 
         "spots": _spots(every, sheet, start),
         "wish": Wish("labels", "a4", sheet=sheet.name, start=start, address=address),
         "since": before,
+        "crowded": _crowded(every, sheet),
         "changed": _changed(every, before.marks if before else []),
     }
+
+
+def _crowded(every: list[Label], sheet: LabelSheet) -> str:
+    """Return what has too little room on the labels of a sheet, in words."""
+    try:
+        return crowded([fitted(each, sheet) for each in every])
+    except NoRoom as sentence:
+        return str(sentence)
 
 
 def _changed(every: list[Label], known: list[str]) -> int:

@@ -9,13 +9,16 @@ import pytest
 import zxingcpp
 from PIL import Image
 
+from app.exchange.dayfile import load_plan
 from app.paper.drawn import Earlier
+from app.paper.label_fitting import EASY_PT, LEAST_PT, NoRoom, crowded, fitted, has_room
 from app.paper.label_sheets import A4, LETTER, ROLL, SHEETS, LabelSheet, roll
 from app.paper.label_texts import labels
-from app.paper.labels import PAPER, NoRoom, has_room
+from app.paper.labels import PAPER
 from app.paper.pdf import UnknownSize
 from app.planning.day import Day
 from app.planning.plan import Plan
+from tests.live import ROOT
 from tests.paper.days import hard_day
 from tests.paper.naive import naive
 from tests.paper.opened import MM_A_POINT, Opened
@@ -24,6 +27,7 @@ PRINTED = "2027-03-03T18:05"
 ADDRESS = "http://192.168.1.20:8000/productions/12"
 DOTS_AN_INCH = 300
 WORD = re.compile(r'<word xMin="(.+?)" yMin="(.+?)" xMax="(.+?)" yMax="(.+?)">(.*?)</word>')
+USUAL = LabelSheet("usual", 210, 297, 7.25, 15, 3, 7, 63.5, 38.1, 2.5, 0)
 OWN = LabelSheet("own", 210, 297, 7.5, 15, 3, 5, 63, 50, 2.5, 2)
 
 
@@ -55,18 +59,19 @@ def words_mm(pdf: bytes, folder: Path) -> list[list[tuple[float, float, float, f
     ]
 
 
-@pytest.mark.parametrize("sheet", [A4, LETTER, ROLL, OWN], ids=lambda each: each.name)
+@pytest.mark.parametrize("sheet", [A4, LETTER, ROLL, OWN, USUAL], ids=lambda each: each.name)
 def test_every_code_is_read_from_the_picture_of_its_page(
     knots_day: Day, knots_plan: Plan, tmp_path: Path, sheet: LabelSheet
 ) -> None:
     """As many codes as labels, each with the address of its copy."""
     drawn = PAPER.drawn(knots_day, knots_plan, PRINTED, "A4", sheet=sheet, address=ADDRESS)
-    expected = Counter(f"{ADDRESS}/copies/{each.ref}" for each in labels(knots_day, knots_plan))
+    told = labels(knots_day, knots_plan, has_room=lambda label: has_room(label, sheet))
+    expected = Counter(f"{ADDRESS}/copies/{each.ref}" for each in told)
     assert codes(drawn.pdf, tmp_path) == expected
     assert sum(expected.values()) == len(drawn.marks) > 12
 
 
-@pytest.mark.parametrize("sheet", [A4, roll("narrow", 62, 80)], ids=lambda each: each.name)
+@pytest.mark.parametrize("sheet", [A4, USUAL, roll("narrow", 62, 80)], ids=lambda each: each.name)
 def test_nothing_on_a_label_is_cut_or_runs_into_the_line_below(
     example_day: Day, tmp_path: Path, sheet: LabelSheet
 ) -> None:
@@ -98,7 +103,7 @@ def test_a_label_says_all_that_it_must(knots_day: Day, knots_plan: Plan) -> None
     first = baked[0]
     assert first.is_hero
     assert first.title == "Cardamom knots"
-    assert first.staged.startswith("Thu 4 March ")
+    assert first.staged.startswith("Thu 4 Mar ")
     assert first.eat == "NOT FOR EATING"
     assert any("reveal" in each for each in first.uses)
     opened = Opened(PAPER.draw(knots_day, knots_plan, PRINTED, "A4"))
@@ -107,6 +112,26 @@ def test_a_label_says_all_that_it_must(knots_day: Day, knots_plan: Plan) -> None
     for each in told:
         assert each.tags in opened.words
         assert f"good until {each.good_until}" in opened.words
+
+
+def test_type_is_read_in_a_fridge(knots_day: Day, knots_plan: Plan, example_day: Day) -> None:
+    """On a usual sheet main words stand in 9 pt or more, none below 7; what has no room is told."""
+    told = labels(knots_day, knots_plan, has_room=lambda label: has_room(label, USUAL))
+    assert all(fitted(each, USUAL).type_pt >= EASY_PT == 9 for each in told)
+    drawn = PAPER.drawn(knots_day, knots_plan, PRINTED, "A4", sheet=USUAL)
+    assert drawn.words == ""
+    opened = Opened(drawn.pdf)
+    pieces = [piece for page in range(len(opened.pages)) for piece in opened.pieces(page)]
+    assert min(piece.points for piece in pieces) >= LEAST_PT - 0.01 == 6.99
+    for words in ("good until", "NOT FOR EATING", "HERO"):
+        assert all(piece.points >= 8.99 for piece in pieces if words in piece.text)
+    plan = load_plan((ROOT / "seed_demo" / "studio.plan.json").read_bytes())
+    told = labels(example_day, plan, has_room=lambda label: has_room(label, USUAL))
+    some = [fitted(each, USUAL) for each in told]
+    small = [each for each in some if each.type_pt < EASY_PT]
+    assert len(small) == 2
+    words = f"2 labels in small type, {small[0].type_pt:g} pt at the least"
+    assert words in crowded(some)
 
 
 def test_every_copy_is_on_one_label(knots_day: Day, knots_plan: Plan) -> None:
@@ -267,7 +292,7 @@ def test_labels_are_a_tagged_paper_that_says_what_it_is_of(
     assert "Harvest hour" in str(opened.reader.metadata.title)
     assert all(opened.fonts().values())
     assert all("Hyperlegible" in name for name in opened.fonts())
-    assert opened.words.count("plan 1, 3 March 2027, 18:05") == len(drawn.marks) + 1
+    assert opened.words.count("plan 1, 3 Mar 18:05") == len(drawn.marks) + 1
     for number, words in enumerate(opened.pages, start=1):
         assert f"printed 3 March 2027, 18:05, page {number} of {len(opened.pages)}" in words
         assert "A lower plan number is void." in words
