@@ -31,6 +31,11 @@ def test_a_sum_is_worked_out_with_its_source(run: Run) -> None:
     )
 
 
+def test_what_is_measured_and_not_weighed_says_so(run: Run) -> None:
+    told = run("sum", "weigh", "amount=330", "unit=g", "to=cup", "of=honey")
+    assert told[1][:2] == ["330 g of honey = 0.97 cup", "Measured out: 15 tbsp 1¾ tsp"]
+
+
 def test_a_table_comes_as_lines_with_tabs(run: Run) -> None:
     status, lines, _ = run("sum", "formula", "pieces=73", "parts=flour 100;water 67;salt 3")
     assert status == DONE
@@ -55,6 +60,8 @@ def test_the_houses_own_weights_are_read(run: Run, larder: Path) -> None:
         (["weigh", "grams=3"], "'grams=3' is no field; weigh has of, amount, unit, to."),
         (["weigh", "amount=lots"], "amount: A number such as 2.5 or 1 1/2, not lots."),
         (["weigh", "of=yak"], "of: Not known: what a cup of yak weighs."),
+        (["weigh", "of=yak", "unit=tbsp."], "of: Not known: what a tablespoon of yak weighs."),
+        (["weigh", "of=yak", "unit=cloves"], "of: Not known: what a clove of yak weighs."),
     ],
 )
 def test_what_cannot_be_worked_out_is_a_sentence(run: Run, given: list[str], said: str) -> None:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from app.food.asking import Answer, Asked, Field, Sum, Wrong, keyed
 from app.food.densities import Weight, turned, weight_of
 from app.food.doughs import friction_degrees, ice, percents, water_degrees, weights
-from app.food.measures import Quantity, kind_of, read_number
+from app.food.measures import Quantity, counted, kind_of, read_number, unit_of
 from app.food.pans import fitting, levels, pans
 from app.food.rounding import decimal, nearest, shown, text
 from app.food.yields import dough_for, edible, known_yield, purchased
@@ -55,14 +55,16 @@ def _weigh(asked: Asked, own: tuple[Weight, ...]) -> Answer:
     called = f" of {name}" if name else ""
     if found is None:
         measure = unit if kind_of(unit) != "mass" else to
+        one = (unit_of(measure) or counted(measure) or "piece").replace("_", " ")
         raise Wrong(
-            f"Not known: what a {measure or 'piece'}{called} weighs. "
+            f"Not known: what a {one}{called} weighs. "
             "Weigh one, and put your own row into the larder."
         )
     said = [f"{_exactly(quantity)}{called} = {_exactly(found)}"]
     rounded = text(found)
     if rounded != _exactly(found):
-        said.append(f"On the scale: {rounded}")
+        tool = "On the scale" if found.kind == "mass" else "Measured out"
+        said.append(f"{tool}: {rounded}")
     if quantity.kind != found.kind:
         said += [
             f"By {row.source}."
