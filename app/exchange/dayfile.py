@@ -11,7 +11,7 @@ from app.planning.plan import Plan
 from app.planning.reading import read_day, read_plan
 
 MOST_MB_OF_A_DAY = 16
-MOST_MB_OF_A_PLAN = 64
+MOST_MB_OF_A_PLAN = 32
 
 
 def load_day(data: bytes) -> Day:

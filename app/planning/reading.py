@@ -12,7 +12,7 @@ from app.planning.refusals import RULES, plans
 from app.planning.refusals.fault import DayFault, Found, Refused, refused
 from app.planning.refusals.form import DAY, PLAN, Form
 from app.planning.refusals.keys import doubled
-from app.planning.refusals.limits import CROWDED, beyond, crowded, within
+from app.planning.refusals.limits import MOST_OF_A_DAY, MOST_OF_A_PLAN, beyond, crowd, within
 from app.planning.refusals.outline import Outline
 from app.planning.refusals.parts import part_of, schema_of
 from app.planning.refusals.sketch import MOST_COUNTED, Enough, Reading, Sketch
@@ -65,6 +65,8 @@ def read_plan(document: object) -> Plan:
     Refused
         With all that is misshapen, in the order of the document.
     """
+    if isinstance(document, dict) and (too_much := crowd(document, MOST_OF_A_PLAN)):
+        raise refused(document, too_much)
     reading = Reading()
     sketch = _sketched(Plan, PLAN, document, reading)
     found = reading.found
@@ -107,8 +109,8 @@ def _outline(document: object) -> tuple[Outline | None, list[Found]]:
     if isinstance(document, dict):
         reading.found += [*doubled(document, ()), *beyond(document)]
         told = within(document)
-        if crowded(told):
-            return None, [*reading.found, Found((), CROWDED)]
+        if too_much := crowd(told, MOST_OF_A_DAY):
+            return None, [*reading.found, *too_much]
     root = _sketched(Day, DAY, told, reading)
     if root is None or not isinstance(document, dict):
         return None, reading.found

@@ -4,6 +4,7 @@ import copy
 import json
 import random
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from app.planning.day import Day
 from app.planning.reading import Refused
 from tests.planning.whole_day import changed, whole_day
 
+GOLDEN = Path(__file__).parents[1] / "golden"
 KEEPS = b'"keeps_min": 240'
 
 
@@ -162,6 +164,37 @@ def test_a_hostile_file_is_refused_with_a_sentence(
     assert first.place.startswith(place)
     assert words in first.words
     assert str(refused.value).encode("utf-8")
+
+
+def _plan(**lists: list[Any]) -> bytes:
+    """Return the golden plan with other lists, written as tightly as can be."""
+    plan = json.loads((GOLDEN / "knots.plan.json").read_text("utf-8")) | lists
+    return json.dumps(plan, separators=(",", ":")).encode("utf-8")
+
+
+def _many_takers() -> bytes:
+    """Return about seven megabytes of takers of one copy, nothing else being wrong."""
+    copy = json.loads((GOLDEN / "knots.plan.json").read_text("utf-8"))["copies"][0]
+    return _plan(copies=[{**copy, "taken_by": [{"batch": "b1"}] * 450_000}])
+
+
+HOSTILE_PLANS: list[tuple[str, Callable[[], bytes], str]] = [
+    ("forty megabytes", lambda: b" " * 40_000_000, "40.0 MB are too many; 32 MB at most"),
+    ("a crowd of takers", _many_takers, "more than 800000 entries stand in it; make several"),
+    ("a crowd of batches", lambda: _plan(batches=[{}] * 900_000), "more than 800000 entries"),
+    ("a crowd of words", lambda: _plan(warnings=["x"] * 3_000_000), "more than 2048000 entries"),
+]
+
+
+@pytest.mark.parametrize(
+    ("make", "words"), [row[1:] for row in HOSTILE_PLANS], ids=[row[0] for row in HOSTILE_PLANS]
+)
+def test_a_hostile_plan_is_refused_with_a_sentence(make: Callable[[], bytes], words: str) -> None:
+    """Before anything is made of it; `tests/bench/hostile.py` tells how soon."""
+    with pytest.raises(Refused) as refused:
+        load_plan(make())
+    assert refused.value.faults[0].place == "the file"
+    assert words in refused.value.faults[0].words
 
 
 def test_what_no_day_holds_is_not_even_parsed(monkeypatch: pytest.MonkeyPatch) -> None:
