@@ -2,7 +2,7 @@
 
 import gc
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from app.exchange.suspicion import parsed
@@ -14,13 +14,15 @@ MOST_MB_OF_A_DAY = 16
 MOST_MB_OF_A_PLAN = 32
 
 
-def load_day(data: bytes) -> Day:
+def load_day(data: bytes, read: Callable[[object], Day] = read_day) -> Day:
     """Return the day of a file.
 
     Parameters
     ----------
     data
         The bytes of the file, from whomever.
+    read
+        How its document is read: whole, or as one that is still being built.
 
     Raises
     ------
@@ -28,7 +30,7 @@ def load_day(data: bytes) -> Day:
         With all that is wrong, in the order of the file.
     """
     with _nothing_collected():
-        return read_day(parsed(data, MOST_MB_OF_A_DAY))
+        return read(parsed(data, MOST_MB_OF_A_DAY))
 
 
 def load_plan(data: bytes) -> Plan:

@@ -2,12 +2,13 @@
 
 import io
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import PurePosixPath
 
 from app.exchange.dayfile import load_day
 from app.exchange.sheets import MB, refusal
 from app.planning.day import Day
+from app.planning.reading import read_day
 from app.planning.refusals.fault import Refused
 
 DAY, PHOTOGRAPHS = "day.json", "photographs"
@@ -41,7 +42,9 @@ def _part(name: str) -> zipfile.ZipInfo:
     return zipfile.ZipInfo(name, (2000, 1, 1, 0, 0, 0))
 
 
-def load_day_zip(data: bytes) -> tuple[Day, dict[str, bytes]]:
+def load_day_zip(
+    data: bytes, read: Callable[[object], Day] = read_day
+) -> tuple[Day, dict[str, bytes]]:
     """Return the day of a zip, and the files that it names as photographs and that lie in it.
 
     Raises
@@ -52,7 +55,7 @@ def load_day_zip(data: bytes) -> tuple[Day, dict[str, bytes]]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             _check(packed.infolist())
-            day = load_day(packed.read(_day_part(packed.namelist())))
+            day = load_day(packed.read(_day_part(packed.namelist())), read)
             wanted = {stage.photo for _, stage in day.all_stages() if stage.photo}
             found = {PurePosixPath(name).name: name for name in packed.namelist()}
             pictures = {name: packed.read(found[name]) for name in wanted if name in found}

@@ -1,6 +1,6 @@
 """A day as a spreadsheet and back: a sheet a noun, and nothing is lost on the way."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -66,7 +66,7 @@ def is_day(sheets: Sequence[Sheet]) -> bool:
     return DAY.sheet in {sheet.name for sheet in sheets}
 
 
-def day_of_sheets(sheets: Sequence[Sheet]) -> Day:
+def day_of_sheets(sheets: Sequence[Sheet], read: Callable[[object], Day] = read_day) -> Day:
     """Return the day that its own sheets tell.
 
     Raises
@@ -79,7 +79,7 @@ def day_of_sheets(sheets: Sequence[Sheet]) -> Day:
     if reader.faults:
         raise Refused(reader.faults)
     try:
-        return read_day(document)
+        return read(document)
     except Refused as refused:
         raise Refused(map(reader.placed, refused.faults), refused.more) from None
 

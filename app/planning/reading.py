@@ -1,5 +1,6 @@
 """From a document to a frozen day or plan, or to all that is wrong with it."""
 
+from collections.abc import Callable, Iterable, Sequence
 from itertools import islice
 from typing import Any
 
@@ -8,7 +9,7 @@ from pydantic import BaseModel
 from app.planning.canonical import document as document_of
 from app.planning.day import Day
 from app.planning.plan import Plan
-from app.planning.refusals import RULES, plans
+from app.planning.refusals import FIRM_RULES, RULES, plans
 from app.planning.refusals.fault import DayFault, Found, Refused, refused
 from app.planning.refusals.form import DAY, PLAN, Form
 from app.planning.refusals.keys import doubled
@@ -27,6 +28,7 @@ __all__ = [
     "plan_schema",
     "read_day",
     "read_plan",
+    "read_unfinished_day",
     "warnings_of",
 ]
 
@@ -47,6 +49,21 @@ def read_day(document: object) -> Day:
         counted (where a hundred thousand are found, the rest is left unread).
     """
     outline, found = _faults(document)
+    if outline is None or found:
+        raise refused(document, found)
+    return Day.model_validate(outline.root.plain())
+
+
+def read_unfinished_day(document: object) -> Day:
+    """Return the day that a document tells, though it may not be whole enough to be planned.
+
+    Raises
+    ------
+    Refused
+        With all that nobody can go on building from: what is misshapen, stands twice, has the id of
+        another, or points to nothing.
+    """
+    outline, found = _faults(document, FIRM_RULES)
     if outline is None or found:
         raise refused(document, found)
     return Day.model_validate(outline.root.plain())
@@ -93,11 +110,13 @@ def plan_schema() -> dict[str, Any]:
     return schema_of(Plan, PLAN)
 
 
-def _faults(document: object) -> tuple[Outline | None, list[Found]]:
+def _faults(
+    document: object, rules: Sequence[Callable[[Outline], Iterable[Found]]] = RULES
+) -> tuple[Outline | None, list[Found]]:
     """Return a day as far as it is well shaped, and all that is wrong with it."""
     outline, found = _outline(document)
     if outline is not None:
-        broken = (each for rule in RULES for each in rule(outline))
+        broken = (each for rule in rules for each in rule(outline))
         found += islice(broken, MOST_COUNTED)
     return outline, found
 

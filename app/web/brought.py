@@ -16,6 +16,7 @@ from app.exchange.sheets import Cell, Sheet
 from app.exchange.spreadsheet import day_of_sheets, is_day, load_sheets
 from app.planning.day import Day, Demonstration
 from app.planning.ids import id_from
+from app.planning.reading import read_unfinished_day
 from app.storage.brought import brought as kept
 from app.web.errors import Told
 from seed_demo import skeletons
@@ -148,12 +149,12 @@ def of_sheet(data: bytes, name: str, asked: Mapping[str, str], kept_as: str) -> 
     """
     address = f"sheet/{kept_as}"
     if is_day_file(data):
-        day, pictures = load_any_day(data)
+        day, pictures = load_any_day(data, read=read_unfinished_day)
         begun = tuple(Beginning(each) for each in day.demonstrations)
         return Brought("From a day file", "from a day file", address, begun, pictures=pictures)
     sheets = _sheets(data)
     if is_day(sheets):
-        shown = day_of_sheets(sheets).demonstrations
+        shown = day_of_sheets(sheets, read_unfinished_day).demonstrations
         heading = "From a spreadsheet of this program"
         begun = tuple(Beginning(each) for each in shown)
         return Brought(heading, "from a spreadsheet", address, begun)

@@ -8,7 +8,7 @@ from fastapi.responses import Response
 
 from app.exchange.dayfile import dump_plan
 from app.planning.canonical import canonical
-from app.planning.reading import Refused
+from app.planning.reading import Refused, read_unfinished_day
 from app.storage.changes.productions import (
     add_production,
     bring_back_production,
@@ -66,7 +66,7 @@ def opened(request: Request, id: int) -> Response:
 
 @router.post("/productions")
 def add(request: Request, form: Form) -> Response:
-    """Store a day, in whatever form, as a new production; of a refused one every fault is told."""
+    """Store a day, in whatever form, as a new production; it may still be in the making."""
     from app.exchange.incoming import load_any_day
 
     data = form.file("day")
@@ -74,7 +74,7 @@ def add(request: Request, form: Form) -> Response:
         return _show(request, "productions/_refused.html", 422, fault=form.faults["day"])
     name = form.files["day"].filename or ""
     try:
-        read, pictures = load_any_day(data, name)
+        read, pictures = load_any_day(data, name, read_unfinished_day)
         read = renamed(read, taken_in(pictures))
     except Refused as refused:
         return _show(request, "productions/_refused.html", 422, refused=refused, file=name)

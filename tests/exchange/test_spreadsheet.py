@@ -5,20 +5,22 @@ import io
 import random
 import re
 import zipfile
+from collections.abc import Callable
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from app.exchange.cells import FORMS
+from app.exchange.dayfile import load_day
 from app.exchange.outgoing import day_of_one
 from app.exchange.separated import dump_separated
 from app.exchange.sheets import Sheet
 from app.exchange.spreadsheet import day_of_sheets, load_sheets, sheets_of
 from app.exchange.workbook import dump_workbook
-from app.planning.canonical import canonical
+from app.planning.canonical import canonical, document
 from app.planning.day import Day
-from app.planning.reading import Refused, read_day
+from app.planning.reading import Refused, read_day, read_unfinished_day
 from tests.random_days import tiny_day
 from tests.rich_days import rich_days
 from tests.storage.rich_day import RICH
@@ -26,8 +28,8 @@ from tests.storage.rich_day import RICH
 WRITERS = {"xlsx": dump_workbook, "csv": dump_separated}
 
 
-def _there_and_back(day: Day, kind: str) -> Day:
-    return day_of_sheets(load_sheets(WRITERS[kind](sheets_of(day))))
+def _there_and_back(day: Day, kind: str, read: Callable[[object], Day] = read_day) -> Day:
+    return day_of_sheets(load_sheets(WRITERS[kind](sheets_of(day))), read)
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -50,6 +52,27 @@ def test_a_round_trip_of_one_demonstration_loses_nothing(day: Day) -> None:
             assert back.demonstrations[-1] == shown
             assert set(back.demonstrations) <= set(day.demonstrations)
             _takes_only_what_came_along(back)
+
+
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(rich_days(), st.data())
+def test_a_production_in_the_making_loses_nothing_either(day: Day, data: st.DataObject) -> None:
+    """Stages without a way, ways without a step, an empty kitchen: no plan yet, but all is kept."""
+    told = document(day)
+    for shown in told["demonstrations"]:
+        for stage in shown["stages"]:
+            left = data.draw(st.sampled_from(["all", "no way", "no step"]))
+            if left == "no way":
+                stage["ways"] = []
+            for way in stage["ways"] if left == "no step" else ():
+                way["phases"] = []
+    for name in ("crew", "equipment", "shelves"):
+        if data.draw(st.booleans()):
+            told["kitchen"][name] = []
+    begun = read_unfinished_day(told)
+    assert load_day(canonical(begun), read_unfinished_day) == begun
+    for kind in WRITERS:
+        assert canonical(_there_and_back(begun, kind, read_unfinished_day)) == canonical(begun)
 
 
 def _takes_only_what_came_along(day: Day) -> None:

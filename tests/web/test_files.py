@@ -79,6 +79,18 @@ def test_what_went_out_comes_back_whole(client: TestClient, example_day: Day, fo
     assert client.get(f"{back}/day.json").content == canonical(example_day)
 
 
+@pytest.mark.parametrize("form", ["json", "zip", "xlsx", "csv"])
+def test_a_production_in_the_making_comes_back_too(ada: Editing, form: str) -> None:
+    """Half of it is not built: it goes on there, with what is missing told beside its field."""
+    row = ada.rows().below("stages", ada.id("stages", "scaled"), "ways")[0]["id"]
+    assert ada.post("delete", place=f"ways/{row}")[0] == 200
+    here = f"/productions/{ada.production}"
+    out = ada.client.get(f"{here}/files/production.{form}").content
+    back = _bring(ada.client, out, f"studio.{form}")
+    assert ada.client.get(f"{back}/day.json").content == ada.client.get(f"{here}/day.json").content
+    assert "has no way" in ada.client.get(f"{back}/demonstrations/knots").text
+
+
 def test_photographs_travel_with_the_day(client: TestClient, knots_day: Day) -> None:
     """Out in a zip, in again under the same names; foreign ones are cleaned on the way in."""
     stage = knots_day.demonstrations[0].stages[0].model_copy(update={"photo": "from phone.png"})

@@ -18,3 +18,9 @@ from app.planning.refusals import (
 
 FAMILIES = (ids, references, twice, circles, spans, ways, phases, stages, beats)
 RULES = tuple(rule for family in FAMILIES for rule in family.RULES)
+
+# What a production that is being built may still break: its screens tell it beside the fields.
+OPEN_TILL_PLANNED = (spans, ways, phases, stages, beats)
+FIRM_RULES = tuple(
+    rule for family in FAMILIES if family not in OPEN_TILL_PLANNED for rule in family.RULES
+)
