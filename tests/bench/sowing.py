@@ -3,7 +3,10 @@
 `python -m tests.bench.sowing [NAME ...] [--table FILE] [--minutes N]` sows all bugs, or those whose
 names hold one of the words, and ends with a table. The bugs stand in a copy of the last commit
 under the temporary folder; the tree itself is never touched. The tests most likely to catch
-something come first, and the first that fails ends a bug. With `--table`, what became of each is
+something come first, and the first that fails ends a bug: *caught* where a test finds an answer
+wrong, *crashed* where the planner itself breaks down in a test, which then fails too. Where the
+whole process dies no test is left to fail, so the others are run without the one that it died in:
+*died, caught* if one of them fails, *died* if none does. With `--table`, what became of each is
 written down at once, and a bug that is written down already is not sown again: so it can be run in
 pieces, each of so many minutes.
 """
@@ -20,6 +23,7 @@ import sys
 import tarfile
 import time
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -37,6 +41,11 @@ TESTS = (
     "tests/published",
     "tests/planning/test_examples.py",
 )
+MOST_DEATHS = 3
+# How pytest tells where a failure is from, which test failed, and which was running at the end.
+WHERE = re.compile(r"^(/.*\.py):\d+: ", re.MULTILINE)
+FAILED = re.compile(r"^(?:FAILED|ERROR) (.*)$", re.MULTILINE)
+RUNNING = re.compile(r"^(tests/\S+?\.py::.*?)\s*$", re.MULTILINE)
 NEEDED = ("app", "tests", "seed_demo", "pyproject.toml")
 LIMIT_S = 600
 
@@ -88,18 +97,38 @@ def _children_s() -> float:
 
 
 def _tested(tree: Path, tests: tuple[str, ...]) -> tuple[str, str]:
-    command = [sys.executable, "-m", "pytest", "-x", "-p", "no:cacheprovider", *tests]
+    """Run the tests; where one takes the process with it, the others too."""
+    deaths: list[str] = []
+    while True:
+        word, told, died_in = verdict(tree, tests, deaths)
+        if died_in is None or died_in in deaths or len(deaths) == MOST_DEATHS:
+            break
+        deaths.append(died_in)
+    if not deaths:
+        return word, told
+    died = f"died in {', '.join(deaths)}"
+    return ("died", died) if word in ("survived", "died") else (f"died, {word}", f"{told}; {died}")
+
+
+def verdict(tree: Path, tests: Iterable[str], spared: Iterable[str]) -> tuple[str, str, str | None]:
+    """Run the tests but for some; return a word, what is told, and the test that it died in."""
+    command = [sys.executable, "-m", "pytest", "-x", "-v", "--tb=line", "-p", "no:cacheprovider"]
+    command += [*(f"--deselect={each}" for each in spared), *tests]
     bare = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1"}
     done = subprocess.run(
         command, cwd=tree, capture_output=True, text=True, env=bare, preexec_fn=_bounded
     )
-    failed = re.search(r"^(?:FAILED|ERROR) (.*)$", done.stdout, re.MULTILINE)
+    failed = FAILED.search(done.stdout)
     if failed:
-        return "caught", failed[1]
+        where = WHERE.search(done.stdout)
+        is_found = where is None or Path(where[1]).is_relative_to(tree.resolve() / "tests")
+        return ("caught" if is_found else "crashed"), failed[1], None
     if done.returncode == -signal.SIGXCPU:
-        return "stuck", f"no end in {LIMIT_S} s of processor time"
-    ended = f"all of it ended by {done.returncode}: {done.stdout[-100:]}"
-    return ("survived", "") if done.returncode == 0 else ("caught", ended)
+        return "stuck", f"no end in {LIMIT_S} s of processor time", None
+    if done.returncode == 0:
+        return "survived", "", None
+    running = RUNNING.findall(done.stdout)
+    return "died", f"ended by {done.returncode}", running[-1] if running else "the start"
 
 
 def _bounded() -> None:
@@ -123,7 +152,7 @@ def sow(bugs: list[Bug], table: Path | None, until: float) -> list[Fate]:
             if bug.name in known or time.monotonic() > until:
                 continue
             found = known[bug.name] = fate(bug, tree)
-            print(f"{found.word:8}  {found.bug}  ({found.cpu_s:.0f} s)  {found.told}", flush=True)
+            print(f"{found.word:12}  {found.bug}  ({found.cpu_s:.0f} s)  {found.told}", flush=True)
             if table is not None:
                 with table.open("a", encoding="utf-8") as file:
                     file.write(json.dumps(asdict(found)) + "\n")
@@ -132,10 +161,10 @@ def sow(bugs: list[Bug], table: Path | None, until: float) -> list[Fate]:
 
 def tell(bugs: list[Bug], fates: list[Fate]) -> None:
     """Print which test caught each bug, then how many there are of each fate."""
-    print(f"\n{'bug':58} {'fate':9} {'CPU s':>6}  by")
+    print(f"\n{'bug':58} {'fate':12} {'CPU s':>6}  by")
     for each in fates:
         by = each.told.partition(" - ")[0].rpartition("/")[2]
-        print(f"{each.bug:58} {each.word:9} {each.cpu_s:6.1f}  {by}")
+        print(f"{each.bug:58} {each.word:12} {each.cpu_s:6.1f}  {by}")
     counts = Counter(each.word for each in fates)
     said = ", ".join(f"{count} {word}" for word, count in counts.most_common())
     spent_s = sum(each.cpu_s for each in fates)
