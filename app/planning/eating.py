@@ -127,7 +127,7 @@ class Eatings:
     def _verdict(self, copy: Copy, stage: Stage) -> Verdict:
         held, house = self.histories.held(copy), self.watch.house
         told = verdict(
-            held, PLACES[stage.zone], house, is_raw=stage.raw_animal, day_end=self._day_end
+            held, PLACES[stage.zone], house, is_raw=stage.raw_animal, day_end=self.day_end
         )
         if stage.needs_temperature_control or told.is_raw_food or told.failed:
             return told
@@ -183,7 +183,7 @@ class Eatings:
             f"({section(limits, failed.limit)})."
         )
 
-    def _day_end(self, minute: int, days: int) -> int:
+    def day_end(self, minute: int, days: int) -> int:
         """Return the last minute of the local day so many days after that of a minute."""
         after = str(date.fromisoformat(self.clock.date(minute)) + timedelta(days=days + 1))
         # Clocks change at night: noon is there, and once.

@@ -64,6 +64,17 @@ class Histories:
         late_min = self.watch.late_min.get(copy.made_by.batch or "", 0)
         return self.clock.minute(copy.staged_at) + late_min
 
+    def starts(self, copy: Copy) -> int | None:
+        """Return when the batch of a copy was, or is to be, started, if it has one."""
+        batch = self.batches.get(copy.made_by.batch or "")
+        return None if batch is None else self._starts(batch)
+
+    def inputs(self, copy: Copy) -> list[Copy]:
+        """Return the copies that the batch of a copy takes; none where no batch makes it."""
+        batch = self.batches.get(copy.made_by.batch or "")
+        taken = batch.consumes if batch is not None else ()
+        return [self.copies[each] for each in taken if each in self.copies]
+
     def held(self, copy: Copy, until: int | None = None) -> Held:
         """Return how a copy has been kept until a minute, or for as long as it stays.
 
@@ -110,9 +121,7 @@ class Histories:
             own = core(copy.id, wanted_c, starts, ends, readings)
             if own is not None or is_hot(readings, wanted_c):
                 return own
-        batch = self.batches.get(copy.made_by.batch or "")
-        inputs = batch.consumes if batch is not None else ()
-        above = [self.core(self.copies[each]) for each in inputs if each in self.copies]
+        above = [self.core(each) for each in self.inputs(copy)]
         cold = [each for each in above if each is not None and not is_hot(readings, each.wanted_c)]
         return min(cold, key=lambda each: each.at, default=None)
 
@@ -126,8 +135,7 @@ class Histories:
         batch = self.batches.get(copy.made_by.batch or "")
         if batch is not None:
             starts = self._starts(batch)
-            inputs = [self.copies[each] for each in batch.consumes if each in self.copies]
-            return mixed([self.held(each, starts) for each in inputs], starts)
+            return mixed([self.held(each, starts) for each in self.inputs(copy)], starts)
         stage, staged = self.day.stage(copy.demonstration, copy.stage), self.staged(copy)
         if not (stage.needs_temperature_control or stage.raw_animal):
             return Held()

@@ -102,9 +102,7 @@ def found_by(spoiling: Spoiling, told: Sequence[Event], now: int) -> Found:
         and not spoiling.is_spoilt(known[each.copy_id], clock.minute(each.at))
     ]
     insisted = _insisted(told, stands)
-    spoilt = [
-        each for each in spoiling.found(now) if is_lost(each) and each.copy.id not in insisted
-    ]
+    spoilt = [each for each in spoiling.losses(now) if each.copy.id not in insisted]
     return Found(regained, spoilt)
 
 
@@ -171,11 +169,6 @@ def _lost(day: Day, last: AnyEvent, spoilt: Spoilt, n: int) -> Lost:
     said = {"n": n, "at": at, "by": by, "once": once}
     why = lost_because(day, spoilt)[:LONGEST_WHY]
     return Lost.model_validate(said | {"copy": spoilt.copy.id, "why": why})
-
-
-def is_lost(spoilt: Spoilt) -> bool:
-    """Return whether a copy is lost by what was found, and not only warned of."""
-    return spoilt.is_found and not spoilt.is_mendable
 
 
 def told_by(last: Event, spoilt: Spoilt) -> tuple[str, str, str]:

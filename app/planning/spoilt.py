@@ -1,18 +1,21 @@
 """What clocks and readings find after the plan was made: copies for eating that must not be eaten.
 
-Such a copy is lost for the plan, which is mended; the best copy in its place is named. A copy that
-is only shown stays: it is not for eating, and it still looks the same.
+Such a copy is lost for the plan, which is mended; the best copy in its place is named. As long as
+it is not made yet, what spoils it is lost: a broth that cooled too slowly, and not the bowls to
+come. A copy that is only shown stays: it is not for eating, and it still looks the same.
 """
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
 
+from app.food.clocks import verdict
 from app.planning.day import Day, Need
 from app.planning.eating import Eating, Eatings
 from app.planning.histories import Watch
 from app.planning.moments import use_minute
 from app.planning.plan import Copy, Plan, Use
 from app.planning.standing import place_in_words
+from app.planning.tasks import tags_in_words
 
 BEST_FIRST = ("backup", "spare", "camera", "feeds")
 
@@ -33,6 +36,8 @@ class Spoilt:
         Whether readings or ticks show it; else the plan itself keeps it too long.
     is_mendable
         Whether it only has to be cooked on, or somebody may decide by name: it is not lost yet.
+    into
+        The tags of the copies that it was to go into, if those are what would be eaten.
     """
 
     copy: Copy
@@ -41,6 +46,7 @@ class Spoilt:
     next_best: Copy | None
     is_found: bool
     is_mendable: bool = False
+    into: tuple[str, ...] = ()
 
 
 class Spoiling:
@@ -68,20 +74,43 @@ class Spoiling:
                     told[id] = self._spoilt(copy, use, eating, minute)
         return list(told.values())
 
+    def losses(self, now: int) -> list[Spoilt]:
+        """Return each copy that readings and ticks lose: those found, or what goes into them."""
+        told: dict[str, Spoilt] = {}
+        for each in self.found(now):
+            if not each.is_found or each.is_mendable:
+                continue
+            for cause, starts in self._causes(each, now):
+                if cause.id in self.lost:
+                    continue
+                if cause is each.copy:
+                    told[cause.id] = each
+                    continue
+                before = told.get(cause.id)
+                into = (*(before.into if before else ()), each.copy.tag)
+                best = self._other(cause, starts)
+                told[cause.id] = replace(each, copy=cause, next_best=best, into=into)
+        return list(told.values())
+
     def is_spoilt(self, copy: Copy, since: int) -> bool:
-        """Return whether a copy may not be eaten when it would be, so that it is lost for the plan.
+        """Return whether readings and ticks still show a copy to be lost.
 
         Parameters
         ----------
         since
             The minute from which tastings are looked at: those that the copy serves or backs; where
-            a mended plan has given it up, the first of its stage.
+            a mended plan has given it up, the first of its stage. What is not eaten itself is kept
+            otherwise than planned, or is not.
         """
         tastings = [
             (use_minute(self.day, use.run, use.beat), use)
             for use in self.plan.uses
             if self._need(use).tasting and self._is_of(use, copy)
         ]
+        if not tastings:
+            held = self.eatings.histories.held(copy, since)
+            as_planned = self.planned.histories.held(copy, since)
+            return held.failed is not None or held.since != as_planned.since
         coming = sorted((each for each in tastings if each[0] >= since), key=lambda each: each[0])
         own = [minute for minute, use in coming if copy.id in (*use.copies, *use.backups)]
         told = [
@@ -107,6 +136,48 @@ class Spoiling:
         best = self.next_best(copy, use)
         is_mendable = eating.core is not None
         return Spoilt(copy, eating.why, (use.run, use.beat), best, is_found, is_mendable)
+
+    def _causes(self, spoilt: Spoilt, now: int) -> Iterator[tuple[Copy, int]]:
+        """Yield what is there and spoils a copy: itself, or what it is to be made from.
+
+        Each with the minute at which it was to be taken.
+        """
+        eaten_at = use_minute(self.day, *spoilt.use)
+        has_failed = self.eatings.histories.held(spoilt.copy).failed is not None
+        waiting, seen = [(spoilt.copy, eaten_at)], set[str]()
+        while waiting:
+            copy, taken_at = waiting.pop()
+            starts = self.eatings.histories.starts(copy)
+            if starts is None or starts <= now or copy.id in self.eatings.watch.readings:
+                yield copy, taken_at
+                continue
+            for each in self.eatings.histories.inputs(copy):
+                if each.id not in seen and self._spoils(each, starts, eaten_at, has_failed):
+                    seen.add(each.id)
+                    waiting.append((each, starts))
+
+    def _spoils(self, copy: Copy, taken_at: int, eaten_at: int, has_failed: bool) -> bool:
+        """Return whether what a copy goes into at a minute may not be eaten because of it."""
+        held = self.eatings.histories.held(copy, taken_at)
+        if has_failed:
+            return held.failed is not None
+        house = self.eatings.watch.house
+        told = verdict(held, "out", house, is_raw=False, day_end=self.eatings.day_end)
+        return told.until is not None and told.until < eaten_at
+
+    def _other(self, copy: Copy, minute: int) -> Copy | None:
+        """Return another copy of a stage that is there by a minute, kept well, promised to none."""
+        stage = self.day.stage(copy.demonstration, copy.stage)
+        fit = [
+            each
+            for each in self.plan.copies
+            if (each.demonstration, each.stage) == (copy.demonstration, copy.stage)
+            and each.id not in (copy.id, *self.lost)
+            and not each.taken_by
+            and 0 <= minute - self.eatings.histories.staged(each) <= stage.keeps_min
+            and self.eatings.histories.held(each, minute).failed is None
+        ]
+        return min(fit, key=lambda each: BEST_FIRST.index(each.role), default=None)
 
     def _is_there(self, copy: Copy, use: Use, minute: int) -> bool:
         """Return whether a copy waits for a use in time, fresh, safe, and promised to none."""
@@ -139,9 +210,12 @@ class Spoiling:
 
 def lost_because(day: Day, spoilt: Spoilt) -> str:
     """Return why a copy is lost, with what to take in its place, in words."""
-    best = spoilt.next_best
+    best, why = spoilt.next_best, spoilt.why
+    if spoilt.into:
+        why = f"{why} It was to go into {tags_in_words(spoilt.into)}."
     if best is None:
-        return f"{spoilt.why} No other copy can be eaten in its place."
+        done = "take" if spoilt.into else "be eaten in"
+        return f"{why} No other copy can {done} its place."
     last = best.places[-1] if best.places else None
     place = f", {place_in_words(day, last.shelf, last.level, last.slot)}" if last else ""
-    return f"{spoilt.why} Next best: {best.tag}{place}."
+    return f"{why} Next best: {best.tag}{place}."

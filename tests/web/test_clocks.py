@@ -44,7 +44,7 @@ def measured(production: int, hour: str, celsius: float, copy: str = COPY) -> No
 
 def lost(production: int, copy: str = COPY) -> LostCopy | None:
     """Return whether a copy is lost, once whoever looks has looked."""
-    until = time.monotonic() + 5
+    until = time.monotonic() + 30
     while time.monotonic() < until:
         with reading() as conn:
             found = states(conn, production).lost.get(copy)

@@ -17,7 +17,7 @@ from tests.planning.test_clocks import at, day_with, minute, plan_with
 from tests.web.test_clocks import COPY, lost, measured
 from tests.web.test_copies import shown
 
-PATIENCE_S = 5
+PATIENCE_S = 30
 
 
 @pytest.fixture
