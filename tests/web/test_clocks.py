@@ -22,6 +22,7 @@ from app.storage.ticks import AnyTick, Lost, tick_of
 from app.web import spoiling
 from app.web.following import marks_of
 from tests.live import stored
+from tests.paper.opened import Opened
 from tests.planning.test_clocks import at, day_with, minute, plan_with
 from tests.web.test_copies import shown
 from tests.web.test_crew_pages import words_of
@@ -242,3 +243,27 @@ def test_a_tick_that_the_clocks_count_from_changes_what_the_pull_list_follows(
                              {"by": "Ada"})])  # fmt: skip
     append(custard, [tick_of(said | {"at": at("08:50"), "once": "early"})])
     assert marks_of(custard)["late"] != first["late"]
+
+
+@pytest.mark.parametrize(
+    ("readings", "screen", "label"),
+    [
+        ([], "Write on its label: thrown away at 13:30", "time as control 13:30"),
+        (
+            [("10:35", 4), ("11:30", 15)],
+            "Write on its label: out since 10:40 , thrown away at 16:40",
+            "time as control 10:40 and 16:40",
+        ),
+    ],
+)
+def test_time_as_the_control_has_one_or_two_times_on_the_label(
+    client: TestClient, readings: list[tuple[str, float]], screen: str, label: str
+) -> None:
+    """Food Code 3-501.19: 4 h out with one time; 6 h, measured cold and never warm, with two."""
+    client.app.state.now_s = lambda: minute("12:00") * 60  # type: ignore[attr-defined]
+    production = stored(day_with(zone="ambient"), plan_with())
+    for hour, celsius in readings:
+        measured(production, hour, celsius)
+    assert screen in shown(client, production, COPY)
+    sheet = client.get(f"/productions/{production}/papers/labels.pdf?size=A4").content
+    assert label in Opened(sheet).words
