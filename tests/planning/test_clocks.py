@@ -306,3 +306,21 @@ def test_seven_days_end_at_the_end_of_the_day_when_the_clocks_change() -> None:
     copy: Copy = plan.copies[0]
     told = Eatings(Day.model_validate(document), plan).of(copy, 0)
     assert Clock("Europe/Lisbon").text(told.until or 0) == "2027-03-31T23:59"
+
+
+@pytest.mark.parametrize("has_written", [False, True])
+def test_time_as_the_control_wants_a_written_procedure(has_written: bool) -> None:
+    """Food Code 3-501.19: told at each verdict of it until the house says that it has one."""
+    house = House(limits("us"), has_time_control=has_written)
+    why = told(Watch(house), zone="ambient").why
+    assert "out of the heat since 09:30, for 4 hours at most (3-501.19" in why
+    assert ("by a written procedure" in why) is not has_written
+
+
+def test_part_cooked_raw_food_says_why_it_is_not_for_eating() -> None:
+    """Food Code 3-401.14: heated and still raw."""
+    eating = told(raw_animal=True)
+    assert not eating.is_safe
+    assert eating.why == (
+        "It was part-cooked while it was raw, and that wants an approved procedure."
+    )
