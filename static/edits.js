@@ -176,6 +176,12 @@
     return (after || bare[0])?.elements.name;
   }
 
+  /* Whoever has gone on to another field by the time that a step is done is not called back. */
+  function stays() {
+    const from = document.activeElement;
+    return () => document.activeElement === from || document.activeElement === document.body;
+  }
+
   function onStep(button) {
     const menu = document.getElementById("row-menu");
     const place = button.dataset.of || menu.dataset.place, act = button.dataset.step;
@@ -187,18 +193,20 @@
     const seen = editor().dataset.seen;
     const values = act === "up" || act === "down" ? { place, by: act === "up" ? -1 : 1 } : { place, seen };
     const next = rowOf(place)?.nextElementSibling?.dataset?.row || rowOf(place)?.previousElementSibling?.dataset?.row;
-    const name = act === "up" || act === "down" ? "move" : act;
+    const name = act === "up" || act === "down" ? "move" : act, hasStayed = stays();
     step(name, values, (said) => {
+      if (!hasStayed()) return;
       if (act === "delete") { if (next) focusOn(next); }
       else if (act === "duplicate") focusOn(said.place);
       else (back ? document.getElementById(back) : document.querySelector(`[data-handle="${place}"]`))?.focus();
     });
   }
 
-  /* What the page shows is brought up to date; fields in hand are left alone. */
+  /* What the page shows is brought up to date; fields in hand are left alone. A field that somebody
+     only stands in is not: what was pasted there, or what another changed, would not be seen. */
   function inHand() {
     return [...document.querySelectorAll("#editor .cell")].filter(
-      (cell) => cell.contains(document.activeElement) || isDirty(cell) || cell.dataset.theirs !== undefined);
+      (cell) => isDirty(cell) || cell.dataset.theirs !== undefined);
   }
 
   function formsInHand() {
@@ -208,25 +216,40 @@
       (form) => form.contains(document.activeElement) || [...form.elements].some(isTyped));
   }
 
+  /* At the moment of the swap, since what is typed while the answer is on its way is in hand too. */
+  function keepInHand(box) {
+    let kept = [], skipped = [];
+    const before = (event) => {
+      if (event.detail.ctx.target !== box) return;
+      kept = inHand();
+      skipped = [...kept, ...formsInHand()];
+      skipped.forEach((each) => each.setAttribute("hx-morph-skip", ""));
+    };
+    const after = (event) => {
+      if (event.detail.ctx.target !== box) return;
+      document.querySelectorAll("#editor .cell").forEach((cell) => {
+        if (!kept.includes(cell) && isDirty(cell)) put(control(cell), cell.dataset.shown);
+      });
+      skipped.forEach((each) => each.removeAttribute("hx-morph-skip"));
+    };
+    document.addEventListener("htmx:before:swap", before);
+    document.addEventListener("htmx:after:swap", after);
+    return () => {
+      document.removeEventListener("htmx:before:swap", before);
+      document.removeEventListener("htmx:after:swap", after);
+    };
+  }
+
   async function refresh() {
     const box = editor();
     if (refreshing || held) stale = true;
     if (!box || refreshing || held) return;
     refreshing = true;
-    const kept = inHand();
-    [...kept, ...formsInHand()].forEach((cell) => cell.setAttribute("hx-morph-skip", ""));
     const focused = document.activeElement && document.activeElement.id;
     const opened = [...document.querySelectorAll("#editor details[id][open]")].map((each) => each.id);
+    const handedBack = keepInHand(box);
     await window.htmx.ajax("GET", box.dataset.part, { target: "#editor", swap: "outerMorph" });
-    document.querySelectorAll("#editor [hx-morph-skip]").forEach((cell) => cell.removeAttribute("hx-morph-skip"));
-    document.querySelectorAll("#editor .cell select").forEach((field) => {
-      const cell = field.closest(".cell");
-      if (!kept.includes(cell)) field.value = cell.dataset.shown;
-    });
-    document.querySelectorAll("#editor .cell [type=checkbox]").forEach((field) => {
-      const cell = field.closest(".cell");
-      if (!kept.includes(cell)) field.checked = cell.dataset.shown === "yes";
-    });
+    handedBack();
     opened.forEach((each) => document.getElementById(each)?.setAttribute("open", ""));
     if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus();
     refreshing = false;
@@ -325,9 +348,10 @@
     const next = (form.matches("[data-onward]") && nextBare(form)) || field;
     form.removeAttribute("data-onward");
     if (field) { field.value = ""; next.focus(); }
+    const hasStayed = stays();
     step("add", values, (said) => {
       loud(said.heed);
-      if (!field) focusOn(said.place);
+      if (!field) { if (hasStayed()) focusOn(said.place); }
       else if (document.activeElement === document.body) next.focus();
     }, () => { if (field && !field.value) { field.value = name; field.focus(); } });
   });

@@ -63,6 +63,7 @@ def test_a_table_moves_like_a_spreadsheet(desk: "Page") -> None:
     field(desk, "tied: keeps").focus()
     paste(desk, "25 min\t24 to a slot\n1 day\t6\n")
     saved(desk)
+    assert field(desk, "tied: keeps").input_value() == "25 min"
     assert field(desk, "tied: takes").input_value() == "24 to a slot"
     assert field(desk, "baked: keeps").input_value() == "1 day"
     field(desk, "Add a stage, its name").focus()

@@ -99,3 +99,46 @@ def test_a_demonstration_is_pasted_from_a_spreadsheet(server: Server, browser_pa
     saved(page)
     assert steps.count() == count + 1
     assert steps.nth(1).input_value() == "Scale the rest"
+
+
+def test_lines_inside_a_cell_are_pasted_from_a_spreadsheet(
+    server: Server, browser_page: "Page"
+) -> None:
+    """What a stage is made from, what a beat leaves, ingredients, spans when an oven is closed."""
+    page = browser_page
+    page.goto(f"{server.url}{HERE}/demonstrations/knots")
+    baked, tie = page.locator("#stage-baked"), page.locator("tr", has=field(page, "tie: name"))
+    baked.locator("[data-row^='inputs/'] input").focus()
+    paste(page, "2\ttied\n1\tscaled\n")
+    saved(page)
+    entries = baked.locator("[data-row^='inputs/']")
+    expect(entries).to_have_count(2)
+    expect(entries.nth(1).locator("select")).to_have_value("scaled")
+    tie.locator("[data-row^='leavings/'] input").first.focus()
+    paste(page, "8\ttied\n4\tjam\n")
+    saved(page)
+    expect(tie.locator("[data-row^='leavings/']")).to_have_count(2)
+    expect(tie).to_contain_text("There is no “jam” here")
+    field(page, "scaled: add an ingredient").first.focus()
+    paste(page, "1 ½ cups\tflour\ta copy\twheat\n250 g\tbutter\ta batch\tmilk\tcold\n")
+    saved(page)
+    much = page.locator("[data-row^='ingredients/'] [data-field=much] input")
+    expect(much).to_have_count(2)
+    much.first.focus()
+    paste(page, "500 g\n300 g\n10 g\tsalt\n")
+    saved(page)
+    assert [each.input_value() for each in much.all()] == ["500 g", "300 g", "10 g"]
+    page.keyboard.press("Control+z")
+    saved(page)
+    expect(much).to_have_count(2)
+    page.goto(f"{server.url}{HERE}/kitchen")
+    page.get_by_role("button", name="deck-oven: closed Thu 4 March").click()
+    start = page.locator("[data-row^='closures/'] [data-field=starts] input")
+    expect(start).to_have_count(1)
+    start.focus()
+    paste(page, "Thu 4 March, 7:00\t8:15\nThu 4 March, 18:00\tlate\n")
+    saved(page)
+    expect(start).to_have_count(2)
+    late = page.locator("[data-row^='closures/'] [data-field=ends] input").last
+    assert late.input_value() == "late"
+    assert findings(page) == []

@@ -134,3 +134,102 @@ def test_a_kitchen_is_pasted(ada: Editing) -> None:
     assert [(each.stage, each.count) for each in now.stock] == [("baked", 4)]
     page = ada.client.get(f"/productions/{ada.production}/kitchen").text
     assert 'value="a while"' in page
+
+
+def test_what_a_stage_is_made_from_is_pasted(ada: Editing) -> None:
+    """Tests inputs over one and beyond it, of a way's own too; what is not understood stays."""
+    stage = ada.id("stages", "baked")
+    entry = ada.rows().below("stages", stage, "inputs")[0]["id"]
+    cells = {f"inputs/{entry} count": "3", f"inputs/{entry} taken": "Rested"}
+    below = {"stage_id": stage}
+    rows = [
+        new("inputs", below, count="2", taken="mixed"),
+        new("inputs", below, count="lots", taken="marzipan"),
+    ]
+    before = day(ada)
+    pasted(ada, KNOTS, cells, rows)
+    takes = day(ada).stage("knots", "baked").takes
+    assert [(each.count, each.stage) for each in takes[:2]] == [(3, "rested"), (2, "mixed")]
+    assert len(takes) == 3
+    page = ada.client.get(f"/productions/{ada.production}/{KNOTS}").text
+    assert 'value="lots"' in page
+    assert "<option selected>marzipan</option>" in page
+    assert "There is no “marzipan” here" in page
+    assert ada.post("undo")[0] == 200
+    assert day(ada) == before
+
+
+def test_what_a_beat_leaves_is_pasted(ada: Editing) -> None:
+    """Tests leavings over one and beyond it, and a stage that this demonstration lacks."""
+    beat = ada.id("beats", "tie")
+    left = ada.rows().below("beats", beat, "leavings")[0]["id"]
+    cells = {f"leavings/{left} count": "10", f"leavings/{left} stage": "tied"}
+    below = {"beat_id": beat}
+    rows = [new("leavings", below, count="2", stage="rested"), new("leavings", below, stage="jam")]
+    pasted(ada, KNOTS, cells, rows)
+    leaves = day(ada).demonstration("knots").beat("tie").leaves
+    assert [(each.count, each.stage) for each in leaves[:2]] == [(10, "tied"), (2, "rested")]
+    page = ada.client.get(f"/productions/{ada.production}/{KNOTS}").text
+    assert "There is no “jam” here" in page
+
+
+def test_closed_spans_are_pasted(ada: Editing) -> None:
+    """Tests spans beyond those of an oven and then over them, an end without a date, a bad one."""
+    oven = ada.id("equipment", "deck-oven")
+    below = {"equipment_id": oven, "production_id": ada.production}
+    rows = [
+        new("closures", below, starts="Thu 4 March, 7:00", ends="9.30"),
+        new("closures", below, starts="Fri 5 March, 22:00", ends="Sat 6 March, 6 am"),
+    ]
+    pasted(ada, "kitchen", {}, rows)
+    closed = next(each for each in day(ada).kitchen.equipment if each.id == "deck-oven").closed
+    assert closed == (
+        ("2027-03-04T07:00", "2027-03-04T09:30"),
+        ("2027-03-05T22:00", "2027-03-06T06:00"),
+    )
+    first, second = (row["id"] for row in ada.rows().below("equipment", oven, "closures"))
+    cells = {
+        f"closures/{first} starts": "Thu 4 March, 8:00",
+        f"closures/{first} ends": "2027-03-04 10:00",
+        f"closures/{second} starts": "some time",
+    }
+    pasted(ada, "kitchen", cells)
+    closed = next(each for each in day(ada).kitchen.equipment if each.id == "deck-oven").closed
+    assert closed[0] == ("2027-03-04T08:00", "2027-03-04T10:00")
+    assert closed[1][0] == "2027-03-05T22:00"
+    page = ada.client.get(f"/productions/{ada.production}/kitchen").text
+    assert 'value="some time"' in page
+
+
+def test_ingredients_are_pasted(ada: Editing) -> None:
+    """Tests amounts with units, fractions, allergens, where it is for; into a stage and a beat."""
+    stage, beat = ada.id("stages", "scaled"), ada.id("beats", "reveal")
+    rows = [
+        new(
+            "ingredients",
+            {"stage_id": stage},
+            much="1 ½ cups",
+            name="flour",
+            per="a copy",
+            contains="wheat; gluten",
+            note="sifted",
+        ),
+        new("ingredients", {"stage_id": stage}, much="", name="salt", per="a batch"),
+        new("ingredients", {"stage_id": stage}, much="some g", name="butter", per="each"),
+        new("ingredients", {"beat_id": beat}, much="20 g", name="pearl sugar"),
+    ]
+    pasted(ada, KNOTS, {}, rows)
+    flour, salt, butter = day(ada).stage("knots", "scaled").ingredients
+    assert (flour.amount, flour.unit, flour.per, flour.note) == (1.5, "cups", "copy", "sifted")
+    assert flour.contains == ("wheat", "gluten")
+    assert (salt.amount, salt.per) == (None, "batch")
+    page = ada.client.get(f"/productions/{ada.production}/{KNOTS}").text
+    assert 'value="some g"' in page
+    assert "<option selected>each</option>" in page
+    (sugar,) = day(ada).demonstration("knots").beat("reveal").ingredients
+    assert (sugar.amount, sugar.unit, sugar.name) == (20, "g", "pearl sugar")
+    row = ada.rows().below("stages", stage, "ingredients")[2]["id"]
+    cells = {f"ingredients/{row} much": "250 g", f"ingredients/{row} per": "a set"}
+    pasted(ada, KNOTS, cells)
+    butter = day(ada).stage("knots", "scaled").ingredients[2]
+    assert (butter.amount, butter.unit, butter.per) == (250, "g", "set")
