@@ -16,6 +16,7 @@ from app.storage.queries.ticks import states
 from app.storage.refusals import OutOfDate
 from app.storage.ticks import AnyTick, tick_of
 from app.web.choices import filled
+from app.web.clocks import house_now
 from app.web.desk import Draft, desk_of
 from app.web.errors import Told
 from app.web.floor import Floor, floor
@@ -184,6 +185,7 @@ def _show(request: Request, id: int, part: str = "today/_today.html") -> Respons
         floor=found,
         mending=_mending(request, id),
         entries=teller.entries(known.told),
+        taken_back=teller.taken_back(house_now()),
         day=known.day,
         unticked=[_named(batch, known.day) for batch in known.unticked(found.now)],
     )

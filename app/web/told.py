@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.food.limits import House, degrees
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -16,9 +17,11 @@ from app.storage.ticks import (
     Dropped,
     Expected,
     Lost,
+    Measured,
     Moved,
     OfTheDay,
     Staged,
+    Undone,
 )
 from app.web.words import hour, many, when
 
@@ -33,6 +36,17 @@ class Entry:
     by: str
     is_known: bool
     is_undone_here: bool
+
+
+@dataclass(frozen=True)
+class TakenBack:
+    """One thing that was told and does not stand any more, and who took it back."""
+
+    words: str
+    at: str
+    by: str
+    back_at: str
+    back_by: str
 
 
 class Teller:
@@ -63,6 +77,22 @@ class Teller:
             for tick in reversed(standing(self.ticks))
             if (words := self.words(tick))
         ]
+
+    def taken_back(self, house: House) -> list[TakenBack]:
+        """Return what was told and taken back, readings as well, the last first."""
+        stands = standing(self.ticks)
+        undos = {each.undoes: each for each in stands if isinstance(each, Undone)}
+        told = ((tick, undos[tick.n]) for tick in reversed(self.ticks) if tick.n in undos)
+        return [
+            TakenBack(words, tick.at, tick.by, undo.at, undo.by)
+            for tick, undo in told
+            if (words := self._read(tick, house) or self.words(tick))
+        ]
+
+    def _read(self, tick: AnyTick, house: House) -> str:
+        if not isinstance(tick, Measured):
+            return ""
+        return f"{self._copy(tick.copy_id)} was at {degrees(tick.celsius, house)}"
 
     def words(self, tick: AnyTick) -> str:
         """Return what a tick says; nothing where it says that all went as planned."""

@@ -16,6 +16,7 @@ from tests.live import stored
 from tests.planning.test_clocks import at, day_with, minute, plan_with
 from tests.web.test_clocks import COPY, lost, measured
 from tests.web.test_copies import shown
+from tests.web.test_crew_pages import words_of
 
 PATIENCE_S = 30
 
@@ -73,6 +74,11 @@ def test_who_takes_a_reading_back_has_its_copy_back(client: TestClient, custard:
     assert "measured 28 °C 11:45, Ada, taken back 12:00, Ben" in words
     assert "lost 11:45, Ada: It cooled too slowly" in words
     assert "slot 2., taken back 12:00, Ben" in words
+    page = client.get(f"/productions/{custard}/today").text
+    words = " ".join(words_of(page).split())
+    assert "Nothing yet: as far as anybody said, all goes as planned." in words
+    assert "2 things taken back CU-1, set, is lost: It cooled too slowly" in words
+    assert "CU-1, set, was at 28 °C 11:45, Ada; taken back 12:00, Ben." in words
 
 
 def test_what_somebody_ticked_as_lost_stays_lost(custard: int) -> None:
