@@ -82,6 +82,14 @@ class Facts:
         self.shifts = [_joined(self._spans(cook.shifts)) for cook in day.kitchen.crew]
         self.closed = [self._spans(item.closed) for item in day.kitchen.equipment]
 
+    def told_for_min(self, stage: int) -> int:
+        """Return for how many minutes after it is back a copy is told from one long back.
+
+        A batch takes it so long after it is back, and a backup must be back so long before its use.
+        """
+        margins = [want.start - want.due for want in self.wants if want.stage == stage]
+        return max([self.slack[stage], *margins])
+
     def _spans(self, spans: tuple[tuple[str, str], ...]) -> list[tuple[int, int]]:
         return [(self.clock.minute(a), self.clock.minute(b)) for a, b in spans]
 

@@ -139,7 +139,7 @@ class Search:
 
     def _plain(self, copy: Copy, minute: int) -> Copy:
         """Return a copy without what no longer tells it from others."""
-        tells = copy[2] + self.facts.slack[copy[0]] > minute
+        tells = copy[2] + self.facts.told_for_min(copy[0]) > minute
         back = copy[2] if copy[9] in (AWAY, COMING) or tells else copy[1]
         return (*copy[:2], max(copy[1], back), *copy[3:])
 

@@ -8,7 +8,24 @@ from app.planning.solve import solve
 from tests.brute import brute
 from tests.random_days import tiny_day
 
-MENDED = (696, 709, 992, 1162, 1390, 1396, 1428, 1587, 1617, 1860, 1970, 2017, 2217, 2711, 21545)
+MENDED = (
+    696,
+    709,
+    992,
+    1162,
+    1390,
+    1396,
+    1428,
+    1587,
+    1617,
+    1860,
+    1970,
+    2017,
+    2217,
+    2711,
+    21545,
+    31724,
+)
 
 
 @pytest.mark.parametrize("seed", MENDED)
