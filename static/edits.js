@@ -7,7 +7,7 @@
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
-  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = false, stale = false, held = false;
+  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = null, stale = false, held = false;
 
   function onceKey() {
     return [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
@@ -240,21 +240,25 @@
     };
   }
 
-  async function refresh() {
-    const box = editor();
+  /* Whoever asks while the page is being drawn waits until it is drawn once more. */
+  function refresh() {
     if (refreshing || held) stale = true;
-    if (!box || refreshing || held) return;
-    refreshing = true;
+    if (!editor() || held) return refreshing || Promise.resolve();
+    refreshing ||= drawAnew().finally(() => { refreshing = null; soon(); });
+    return refreshing;
+  }
+
+  async function drawAnew() {
+    const box = editor();
+    stale = false;
     const focused = document.activeElement && document.activeElement.id;
     const opened = [...document.querySelectorAll("#editor details[id][open]")].map((each) => each.id);
     const handedBack = keepInHand(box);
-    await window.htmx.ajax("GET", box.dataset.part, { target: "#editor", swap: "outerMorph" });
+    await window.htmx.ajax("GET", box.dataset.part, { source: box, target: box, swap: "outerMorph" });
     handedBack();
     opened.forEach((each) => document.getElementById(each)?.setAttribute("open", ""));
     if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus();
-    refreshing = false;
-    if (stale) { stale = false; await refresh(); }
-    soon();
+    if (stale && !held) await drawAnew();
   }
 
   function soon() {
@@ -262,7 +266,7 @@
     quiet = setTimeout(() => {
       if (held) return soon();
       const beside = document.getElementById("beside");
-      if (beside) window.htmx.ajax("GET", beside.dataset.part, { target: "#beside", swap: "outerMorph" });
+      if (beside) window.htmx.ajax("GET", beside.dataset.part, { source: beside, target: beside, swap: "outerMorph" });
     }, QUIET_MS);
   }
 
