@@ -41,6 +41,7 @@ class Case:
         self.needs = [fact for run in day.runs for fact in needs_of_run(day, run)]
         self.shown = {run.id: run.demonstration for run in day.runs}
         self.cooks: dict[tuple[str, tuple[bool, ...]], list[Cook]] = {}
+        self._wanted: dict[Fact, frozenset[str]] = {}
         self._kinds = {
             (demonstration.id, stage.id): frozenset(_kinds(stage))
             for demonstration, stage in day.all_stages()
@@ -48,6 +49,11 @@ class Case:
 
     def kinds_for(self, need: Fact) -> frozenset[str]:
         """Return the kinds of equipment that serving a need may take, in all steps up to it."""
+        if need not in self._wanted:
+            self._wanted[need] = frozenset(self._kinds_up_to(need))
+        return self._wanted[need]
+
+    def _kinds_up_to(self, need: Fact) -> Iterator[str]:
         run, _, stage = need.ids
         steps, found = [(self.shown[run], stage)], set[StageKey]()
         while steps:
@@ -55,7 +61,7 @@ class Case:
             if step not in found:
                 found.add(step)
                 steps += self.takes[step]
-        return frozenset().union(*(self._kinds[each] for each in found))
+                yield from self._kinds[step]
 
     def demonstrations(self, kept: Collection[Fact]) -> frozenset[str]:
         """Return the demonstrations that the kept needs are about, with what they share."""

@@ -16,7 +16,8 @@ from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact, facts_of
 from app.planning.blockers.narrowing import Narrowing
 
-SIZES = (8, 2, 4, 16)
+# How many needs are asked for together: first so that each is among some, then around each.
+FIRST_SIZES, SIZES = (8, 16), (8, 2, 4, 16)
 LOOK_WORK, KEPT_BACK = 0.1, 1.0
 LARGEST_FAMILY = 32
 
@@ -50,16 +51,26 @@ class Clashes:
         """
         for some in self._by_family(lacking):
             self._among(some, True, lacking)
+        for size in FIRST_SIZES:
+            self._around(lacking, size, spread=True)
         for some in self._by_family(lacking):
             akin = self._untold(self._akin(some[0], self.case.needs))
             if len(akin) <= LARGEST_FAMILY and self._untold(some) and not self._is_late():
                 self._among(akin, False, lacking)
         for size in SIZES:
-            for need in self._untold(lacking):
-                for some in self._nearest(need, size):
-                    if need not in self.told and not self._is_late():
-                        self._among(some, True, lacking)
+            self._around(lacking, size)
         return self.clashes
+
+    def _around(self, lacking: list[Fact], size: int, spread: bool = False) -> None:
+        """Tell the clashes among needs near each lacking one, or near some, so as to ask of all."""
+        seen: set[Fact] = set()
+        for need in self._untold(lacking):
+            if need in self.told or (spread and need in seen):
+                continue
+            for some in self._nearest(need, size):
+                if need not in self.told and not self._is_late():
+                    self._among(some, True, lacking)
+                    seen.update(some)
 
     def _is_late(self) -> bool:
         """Tell whether the work that is left is for what was found already."""

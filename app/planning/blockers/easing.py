@@ -1,6 +1,6 @@
 """A day with some of its facts dropped. Nothing that was possible becomes impossible by it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from app.planning.blockers.facts import Fact
@@ -40,9 +40,11 @@ class Eased(Scope):
     """
 
     def __init__(self, day: Day, slack_min: Mapping[StageKey, int], small: int) -> None:
-        self.slack_min = slack_min
+        self.slack_min, self.small = slack_min, small
         super().__init__(day)
-        for key, of_stage in Calls(self, self.kin, small).of.items():
+
+    def _call(self, members: Collection[str]) -> None:
+        for key, of_stage in Calls(self, members, self.small).of.items():
             self.makings[key].calls = of_stage
 
     def _making(self, demonstration: Demonstration, stage: Stage) -> Making:
@@ -86,9 +88,7 @@ class Easing:
                 "kitchen": day.kitchen.model_copy(
                     update={
                         "equipment": tuple(self._item(item) for item in day.kitchen.equipment),
-                        "crew": tuple(
-                            cook for each in day.kitchen.crew for cook in self._cooks(each)
-                        ),
+                        "crew": tuple(self._crew()),
                         "shelves": self._shelves(),
                     }
                 ),
@@ -131,10 +131,20 @@ class Easing:
             update["settings"] = item.settings.model_copy(update={"change_min": 0})
         return item.model_copy(update=update)
 
-    def _cooks(self, cook: Cook) -> list[Cook]:
-        """Return a cook as far as the facts hold; made once for each sort of facts."""
-        parts = ("shifts", "skills", "hands")
-        held = tuple(self._holds("crew", cook.id, part=part) for part in parts)
+    def _crew(self) -> Iterator[Cook]:
+        """Yield the crew as far as the facts hold. Of cooks alike, one is as many as all."""
+        endless: set[tuple[object, ...]] = set()
+        for cook in self.case.day.kitchen.crew:
+            shifts, skills, hands = (
+                self._holds("crew", cook.id, part=part) for part in ("shifts", "skills", "hands")
+            )
+            alike = (cook.shifts if shifts else (), cook.skills if skills else None)
+            yield from self._cooks(cook, shifts, skills, hands or alike in endless)
+            if not hands:
+                endless.add(alike)
+
+    def _cooks(self, cook: Cook, *held: bool) -> list[Cook]:
+        """Return a cook as far as shifts, skills and hands hold; made once for each sort."""
         if (cook.id, held) not in self.case.cooks:
             self.case.cooks[cook.id, held] = list(self._eased_cooks(cook, *held))
         return self.case.cooks[cook.id, held]
