@@ -9,17 +9,20 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
-from ortools.sat.python import cp_model
-
 from app.planning.day import Cook, Day, Equipment, Kitchen, Run
+from app.planning.fewest import (
+    Fewest,
+    Floor,
+    fewest_with_minutes,
+    floor_in_lots,
+    reached_with_minutes,
+)
 from app.planning.minutes import Clock
-from app.planning.model.build import Model, Wanted, build
+from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
-from app.planning.model.sheet import total
 from app.planning.needs import StageKey
 from app.planning.reading import faults_of_day
 from app.planning.scope import Scope
-from app.planning.thinning import let_each_serve_all, thin
 
 PLENTY = 1_000_000
 LONGEST_BEFORE_MIN = 14 * 1440
@@ -34,9 +37,10 @@ State = Literal["exact", "within", "faulty", "none"]
 class Rough:
     """The count: copies started of each stage, what they cost in all, what needs lack all the same.
 
-    `state` is *exact* where it is proven that no plan costs less in any kitchen, *within* where
-    `least` is all that is proven, *faulty* where the demonstration is not whole yet, *none* where
-    it has nothing to count. `imagined` tells that it has no runs, and one take was counted.
+    `state` is *exact* where a plan costs this much in such a kitchen and it is proven that none costs
+    less in any, *within* where `least` is all that is proven (nothing is `made` where no plan is
+    known yet), *faulty* where the demonstration is not whole yet, *none* where it has nothing to
+    count. `imagined` tells that it has no runs, and one take was counted.
     """
 
     state: State
@@ -62,9 +66,8 @@ def rough_count(day: Day, demonstration: str, *, in_haste: bool = False) -> Roug
     Returns
     -------
     Rough
-        The counts of an answer in lots (`model/lots.py`): as many batches as anybody likes, each at
-        any minute that may be of use. No plan undercuts its cost; a plan in a real kitchen may have
-        to make more.
+        The counts of a plan that lacks nothing but the kitchen: as many batches as anybody likes,
+        each at its minute. No plan undercuts its cost; one in a real kitchen may have to make more.
     """
     alone, imagined = unlimited(day, demonstration)
     if not alone.runs:
@@ -141,58 +144,48 @@ def _counted(alone: Day, work: float) -> Rough:
     if faults_of_day(alone):
         return Rough("faulty")
     scope = Scope(alone)
-    let_each_serve_all(scope)
-    lots = Wanted(
-        tuple(scope.makings), cost_scale(scope), kitchen="endless", times=False, lots=True
-    )
+    wanted = Wanted(tuple(scope.makings), cost_scale(scope), kitchen="endless", times=False)
     every = frozenset(each.id for each in alone.demonstrations)
-    for wanted in (lots, replace(lots, bare=every), replace(lots, bare=every, short=every)):
-        found = _solved(scope, wanted, work)
-        if found is not None:
-            return found
+    bare = replace(wanted, bare=every)
+    left = [wanted, bare, replace(bare, short=every)]
+    while left:
+        floor = floor_in_lots(scope, left[0], work)
+        if floor is not None:
+            found = _reached(scope, left[0], floor, work)
+            if found is None and work > HASTE:
+                found = _searched(scope, left, floor, work)
+            return _told(wanted.scale, floor, found)
+        del left[0]
     return Rough("none")
 
 
-def _solved(scope: Scope, wanted: Wanted, work: float) -> Rough | None:
-    model = build(scope, wanted)
-    thin(scope, model)
-    lacks = total((model.goals.whole("unmet"), model.goals.whole("unbacked")))
-    cost = model.goals.whole("cost")
-    if wanted.bare:
-        # One lack weighs more than all that could ever be started.
-        model.sheet.model.minimize(PLENTY * wanted.scale * lacks + cost)
-    else:
-        model.sheet.model.add(lacks == 0)
-        model.sheet.model.minimize(cost)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.linearization_level = 2
-    # What more of these finds costs more than it saves on a model this small.
-    solver.parameters.max_presolve_iterations = 1
-    solver.parameters.cp_model_probing_level = 0
-    solver.parameters.max_deterministic_time = work
-    status = solver.solve(model.sheet.model)
-    if status == cp_model.INFEASIBLE:
+def _reached(scope: Scope, wanted: Wanted, floor: Floor, work: float) -> Fewest | None:
+    """Return a plan but for the kitchen that is no worse than lots prove, if one is seen."""
+    if floor.fewest is None or not floor.fewest.is_proven:
         return None
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Rough("within")
-    missing = _value(solver, lacks)
-    least = solver.best_objective_bound - PLENTY * wanted.scale * missing * bool(wanted.bare)
-    return Rough(
-        "exact" if status == cp_model.OPTIMAL else "within",
-        _made(solver, model),
-        _value(solver, cost) / wanted.scale,
-        least / wanted.scale,
-        missing,
-    )
+    for batches in (floor.few, floor.more):
+        found = reached_with_minutes(scope.considering(batches), wanted, floor.fewest, work)
+        if found is not None:
+            return found
+    return None
 
 
-def _made(solver: cp_model.CpSolver, model: Model) -> tuple[tuple[StageKey, int], ...]:
-    return tuple(
-        (key, sum(_value(solver, choice.started) for each in some for choice in each.choices))
-        for key, some in model.batches.items()
-    )
+def _searched(scope: Scope, left: list[Wanted], floor: Floor, work: float) -> Fewest | None:
+    """Return the best plan but for the kitchen that is found; it is proven if all was tried."""
+    calls = [call for making in scope.makings.values() for call in making.calls.values()]
+    is_cut = any(call.is_cut for call in calls)
+    tried = (scope.considering(floor.more), scope) if is_cut and floor.more else (scope,)
+    for wanted in left:
+        for each in tried:
+            found = fewest_with_minutes(each, wanted, floor.least, work)
+            if found is not None:
+                return replace(found, least=floor.least) if is_cut else found
+    return None
 
 
-def _value(solver: cp_model.CpSolver, expr: object) -> int:
-    return expr if isinstance(expr, int) else int(solver.value(expr))  # type: ignore[arg-type]
+def _told(scale: int, floor: Floor, found: Fewest | None) -> Rough:
+    if found is None:
+        return Rough("within", least=floor.least_cost / scale)
+    least = max(0, found.least - (found.goal - found.cost))
+    state: State = "exact" if found.is_proven else "within"
+    return Rough(state, found.made, found.cost / scale, least / scale, found.lacks)

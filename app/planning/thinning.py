@@ -5,6 +5,8 @@ the lots that differ: those that can take what a beat left, or whose copies woul
 """
 
 from collections.abc import Iterator
+from copy import copy
+from dataclasses import replace
 
 from app.planning.calls import Most
 from app.planning.model.build import Model
@@ -17,12 +19,16 @@ from app.planning.scope import Scope
 Deed = tuple[str, str, *tuple[str | int | None, ...]]
 
 
-def let_each_serve_all(scope: Scope) -> None:
-    """Let every call of a stage make all that all calls of it could be asked for."""
-    for making in scope.makings.values():
+def each_serving_all(scope: Scope) -> Scope:
+    """Return the same day where each call of a stage may make all that all of them ask for."""
+    wide = copy(scope)
+    wide.makings = {}
+    for key, making in scope.makings.items():
         copies = sum(call.any.copies for call in making.calls.values())
-        for call in making.calls.values():
-            call.any = Most(copies, copies, copies, copies)
+        all_of_it = Most(copies, copies, copies, copies)
+        calls = {run: replace(call, any=all_of_it) for run, call in making.calls.items()}
+        wide.makings[key] = replace(making, calls=calls)
+    return wide
 
 
 def thin(scope: Scope, model: Model) -> None:
@@ -31,7 +37,7 @@ def thin(scope: Scope, model: Model) -> None:
     Parameters
     ----------
     scope
-        A day of which each call may make all that is asked for (`let_each_serve_all`).
+        A day of which each call may make all that is asked for (`each_serving_all`).
     model
         A model of it in lots. What it costs at least stays what it was.
     """
