@@ -37,9 +37,9 @@ State = Literal["exact", "within", "faulty", "none"]
 class Rough:
     """The count: copies started of each stage, what they cost in all, what needs lack all the same.
 
-    `state` is *exact* where a plan costs this much in such a kitchen and it is proven that none costs
-    less in any, *within* where `least` is all that is proven (nothing is `made` where no plan is
-    known yet), *faulty* where the demonstration is not whole yet, *none* where it has nothing to
+    `state` is *exact* where a plan costs this much in such a kitchen and it is proven that none
+    costs less in any, *within* where `least` is all that is proven (nothing is `made` where no plan
+    is known yet), *faulty* where the demonstration is not whole yet, *none* where it has nothing to
     count. `imagined` tells that it has no runs, and one take was counted.
     """
 
