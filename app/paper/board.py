@@ -1,58 +1,47 @@
 """Prep board: a page a prep day; time down, person across."""
 
+from bisect import bisect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Any
 
 from app.paper import face, pdf
-from app.paper.lines import LINE_MM, PADS_MM, ROOMY_MM, Line, Lines
+from app.paper.board_columns import COLUMN_MM, LEANINGS, Column, head_mm, shared, tracked
+from app.paper.jobs import Job, jobs
+from app.paper.lines import ROOMY_MM, WORDS_MM, Line, Lines, high_mm
 from app.paper.paper import Given, Paper
 from app.planning.day import Cook, Day, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
-from app.planning.tasks import Task
+from app.planning.tasks import tasks
 
 TIME_MM = 32
 EDGES_MM = 20
-COLUMN_MM = 45
 # What stands above and below the rows: edges, the date.
 HEADS_MM = 48
 LACKS_MM = 12
-# A name and an hour in the heads stand in 18 pt.
-NAME_SIGN_MM, NAME_LINE_MM, NAME_GAP_MM = 3.7, 7.2, 2.0
-ROW_MM = 3
-# How far the widths follow the work in the columns: not at all, half, wholly.
-LEANINGS = (0.0, 0.35, 0.5, 0.75, 1.0)
-HOUR_MM = 12
+# Above and below what stands in a row, and the room to write below it.
+ROW_MM, WRITE_MM = 2.5, 5.0
+HOUR_MM, UNTIL_MM = 12, 7.0
 NOBODY = "Ovens and waiting"
 MOST_WARNINGS = 12
 LONGEST_NAME = 40
-Item = Task | Run
+Item = Job | Run
+Band = tuple[str, list[Item]]
 
 
 @dataclass(frozen=True)
 class Row:
-    """A part of the day: what each column begins in it, and the runs that start in it."""
+    """A part of the day: what each column begins in it, by tracks, and the runs that start in it.
+
+    `until` says when the next one begins, where it is longer than an hour.
+    """
 
     time: str
+    until: str
     runs: tuple[tuple[str, str], ...]
-    cells: tuple[tuple[Line, ...], ...]
-
-
-@dataclass(frozen=True)
-class Column:
-    """A person, or nobody; on a page it is as wide as what stands in it needs."""
-
-    cook: str | None
-    name: str
-    hours: tuple[str, ...]
-    wide_mm: float = 0
-
-    @property
-    def is_roomy(self) -> bool:
-        """Return whether both times of a task stand on one line of it."""
-        return self.wide_mm >= ROOMY_MM
+    cells: tuple[tuple[tuple[Line, ...], ...], ...]
 
 
 @dataclass(frozen=True)
@@ -78,15 +67,15 @@ class _Board:
     def __init__(self, day: Day, plan: Plan, sheet: pdf.Sheet) -> None:
         self.day, self.clock = day, Clock(day.timezone)
         self.lines = Lines(day, plan)
-        self.tasks = self.lines.tasks
+        self.jobs = jobs(tasks(day, plan))
         self.wide_mm = sheet.high_mm - EDGES_MM - TIME_MM
         self.page_mm = sheet.wide_mm - HEADS_MM
         lacks = min(len(plan.unmet), face.MOST_LACKS + 1)
-        self.taken_mm = LACKS_MM + LINE_MM * lacks if lacks else 0.0
+        self.taken_mm = LACKS_MM + WORDS_MM * lacks if lacks else 0.0
 
     def dates(self) -> list[str]:
         """Return the dates on which something is to be done or to be shown."""
-        found = {self.clock.date(task.starts) for task in self.tasks}
+        found = {self.clock.date(job.starts) for job in self.jobs}
         found |= {run.starts[:10] for run in self.day.runs}
         return sorted(found or {self.day.prep_from[:10]})
 
@@ -104,41 +93,70 @@ class _Board:
         """Yield pages, each with as much as fits and as wide as that asks for."""
         items, before = [each for each in self._items(date) if _concerns(each, columns)], ""
         while items or not before:
-            count, across = min(1, len(items)), self._across(items[:1], columns, date)
-            while count < len(items) and (
-                fitted := self._fitted(items[: count + 1], columns, date)
-            ):
-                count, across = count + 1, fitted
-            rows = tuple(self._rows(items[:count], across, date, before))
-            idle = tuple(each.name for each in columns if _is_idle(each, across))
+            count = self._count(items, columns, date)
+            across = self._across(items[:count], columns, date)
+            bands = self._bands(items[:count], across, date)
+            rows = tuple(self._rows(bands, items[count:], across, date, before))
+            busy = {each.cook for each in across}
+            idle = tuple(each.name for each in columns if each.cook not in busy)
             yield Page(face.date(date), words, across, idle, rows)
             before = self._hour(items[count - 1])[:2] if items else "none"
             items, self.taken_mm = items[count:], 0.0
 
-    def _fitted(
-        self, items: list[Item], columns: tuple[Column, ...], date: str
-    ) -> tuple[Column, ...] | None:
-        """Return the columns in which items fit on a page; None where they don't."""
+    def _count(self, items: list[Item], columns: tuple[Column, ...], date: str) -> int:
+        """Return how many of the items fit on a page, one at the least."""
+        most = 1
+        while most < len(items) and self._fits(items[: most * 2], columns, date):
+            most *= 2
+        more = range(most + 1, min(most * 2, len(items)) + 1)
+        fits = bisect(more, False, key=lambda n: not self._fits(items[:n], columns, date))
+        return min(most + fits, len(items))
+
+    def _fits(self, items: list[Item], columns: tuple[Column, ...], date: str) -> bool:
+        """Return whether items fit on a page if they stand as close as they can."""
         across = self._across(items, columns, date)
-        heads_mm = max(_head_mm(each) for each in across)
-        left_mm = self.page_mm - self.taken_mm - heads_mm
-        return across if self._all_mm(items, across, date) <= left_mm else None
+        return self._high_mm(("", items), across, date) <= self._left_mm(across)
+
+    def _left_mm(self, across: tuple[Column, ...]) -> float:
+        return self.page_mm - self.taken_mm - max(head_mm(each) for each in across)
 
     def _across(
         self, items: list[Item], columns: tuple[Column, ...], date: str
     ) -> tuple[Column, ...]:
-        """Return the columns that have work, in the widths in which it stands lowest."""
-        held = _held(items, columns)
-        busy = [column for column, some in zip(columns, held, strict=True) if some] or [*columns]
+        """Return the columns that have work, in widths in which it has room."""
+        busy = [each for each in columns if _held(items, (each,))[0]] or [*columns]
         work = [
-            1 + sum(self.lines.high_mm(task, ROOMY_MM) for task in some)
-            for some in _held(items, tuple(busy))
+            1 + self._cell_mm(some, replace(column, wide_mm=ROOMY_MM), date)
+            for column, some in zip(busy, _held(items, tuple(busy)), strict=True)
         ]
-        ways = [_shared(busy, work, leaning, self.wide_mm) for leaning in LEANINGS]
-        return min(ways, key=lambda across: self._all_mm(items, across, date))
+        ways = [
+            tuple(self._laid(column, items, date) for column in across)
+            for across in (shared(busy, work, leaning, self.wide_mm) for leaning in LEANINGS)
+        ]
+        # Where there is room, as even as can be.
+        over_mm = [
+            max(0.0, self._high_mm(("", items), across, date) - self._left_mm(across))
+            for across in ways
+        ]
+        return ways[over_mm.index(min(over_mm))]
 
-    def _all_mm(self, items: list[Item], columns: tuple[Column, ...], date: str) -> float:
-        return sum(self._high_mm(some, columns) for _, some in self._hours_of(items, date))
+    def _laid(self, column: Column, items: list[Item], date: str) -> Column:
+        """Return a column with as many tracks as its rows stand lowest in."""
+        some = _held(items, (column,))[0]
+        ways = [replace(column, tracks=each) for each in range(1, column.most_tracks + 1)]
+        return min(ways, key=lambda way: self._cell_mm(some, way, date))
+
+    def _bands(self, items: list[Item], across: tuple[Column, ...], date: str) -> list[Band]:
+        """Return hours, those joined that would otherwise ask for more height than there is."""
+        bands = list(self._hours_of(items, date))
+        highs = [self._high_mm(each, across, date) for each in bands]
+        while len(bands) > 1 and sum(highs) > self._left_mm(across):
+            joined = [(hour, [*some, *more]) for (hour, some), (_, more) in pairwise(bands)]
+            joined_mm = [self._high_mm(each, across, date) for each in joined]
+            gains = [a + b - c for a, b, c in zip(highs, highs[1:], joined_mm, strict=False)]
+            at = gains.index(max(gains))
+            bands[at : at + 2], highs[at : at + 2] = [joined[at]], [joined_mm[at]]
+        return bands
 
     def _columns(self, date: str) -> list[Column]:
         here = [cook for cook in self.day.kitchen.crew if self._is_here(cook, date)]
@@ -150,11 +168,14 @@ class _Board:
             )
             for cook in here
         ]
-        return [*people, Column(None, NOBODY, ("nobody’s hands",))]
+        ids = frozenset(cook.id for cook in here)
+        nobody = Column(None, NOBODY, ("nobody’s hands",), others=ids)
+        is_wanted = any(isinstance(each, Job) and nobody.holds(each) for each in self._items(date))
+        return [*people, nobody] if is_wanted or not people else people
 
     def _is_here(self, cook: Cook, date: str) -> bool:
         return any(True for _ in self._hours(cook, date)) or any(
-            cook.id in task.crew and self.clock.date(task.starts) == date for task in self.tasks
+            cook.id in job.task.crew and self.clock.date(job.starts) == date for job in self.jobs
         )
 
     def _hours(self, cook: Cook, date: str) -> Iterator[str]:
@@ -164,14 +185,23 @@ class _Board:
                 yield f"{since}–{face.hour(ends) if ends[:10] == date else '24:00'}"
 
     def _rows(
-        self, items: list[Item], columns: tuple[Column, ...], date: str, before: str
+        self,
+        bands: list[Band],
+        left: list[Item],
+        columns: tuple[Column, ...],
+        date: str,
+        before: str,
     ) -> Iterator[Row]:
-        """Yield a row an hour; one that began on the page `before` says from when it goes on."""
-        for hour, some in self._hours_of(items, date):
+        """Yield a row a part; one that began on the page `before` says from when it goes on."""
+        for at, (hour, some) in enumerate(bands):
             time = self._hour(some[0]) if hour == before else f"{hour}:00"
-            yield self._row(time if hour else "", some, columns, date)
+            ends = bands[at + 1][0] if at + 1 < len(bands) else ""
+            last = self._hour(some[-1])[:2]
+            until = f"{ends}:00" if ends else self._hour(left[0]) if left else ""
+            is_long = last != hour and bool(until)
+            yield self._row(time if hour else "", until if is_long else "", some, columns, date)
 
-    def _hours_of(self, items: list[Item], date: str) -> Iterator[tuple[str, list[Item]]]:
+    def _hours_of(self, items: list[Item], date: str) -> Iterator[Band]:
         """Yield hours and what begins in them; none for what still goes on from the day before."""
 
         def hour(item: Item) -> str:
@@ -182,81 +212,79 @@ class _Board:
             yield each, list(some)
 
     def _items(self, date: str) -> list[Item]:
-        """Return what goes on from before, then runs and tasks that begin, in order of time."""
+        """Return what goes on from before, then runs and jobs that begin, in order of time."""
         runs: list[Item] = [run for run in self.day.runs if run.starts[:10] == date]
-        tasks = [task for task in self.tasks if self._is_on(task, date)]
-        return sorted([*runs, *tasks], key=self._minute)
+        here = [job for job in self.jobs if self._is_on(job, date)]
+        read = [replace(job, readers=self._readers(job, date)) for job in here]
+        return sorted([*runs, *read], key=self._minute)
+
+    def _readers(self, job: Job, date: str) -> tuple[str, ...]:
+        """Return who reads it; nobody what holds no hands and begins when who is near is away."""
+        at = self.clock.text(job.starts)
+        if job.task.crew or at[:10] < date:
+            return job.task.crew
+        shifts = {cook.id: cook.shifts for cook in self.day.kitchen.crew}
+        return tuple(
+            cook
+            for cook in job.task.near[:1]
+            if any(begins <= at < ends for begins, ends in shifts.get(cook, ()))
+        )
 
     def _minute(self, item: Item) -> int:
-        return item.starts if isinstance(item, Task) else self.clock.minute(item.starts)
+        return item.starts if isinstance(item, Job) else self.clock.minute(item.starts)
 
     def _hour(self, item: Item) -> str:
         return self.clock.hour(self._minute(item))
 
-    def _is_on(self, task: Task, date: str) -> bool:
-        starts = self.clock.date(task.starts)
-        return starts == date or starts < date <= self.clock.date(task.ends)
+    def _is_on(self, job: Job, date: str) -> bool:
+        starts = self.clock.date(job.starts)
+        return starts == date or starts < date <= self.clock.date(job.ends)
 
-    def _high_mm(self, items: list[Item], columns: tuple[Column, ...]) -> float:
-        runs = HOUR_MM + sum(self.lines.run_mm(each) for each in items if isinstance(each, Run))
+    def _cell_mm(self, some: list[Job], column: Column, date: str) -> float:
+        tracks = self._tracks(some, column, date)
+        return max(sum(high_mm(line, column.track_mm) for line in track) for track in tracks)
+
+    def _tracks(self, some: list[Job], column: Column, date: str) -> list[tuple[Line, ...]]:
+        """Return the rows of a cell, track by track."""
+        if column.tracks == 1:
+            return [tuple(self.lines.cell(some, date, column.cook))]
+        whole = [high_mm(self.lines.of(job, date, column.cook), column.track_mm) for job in some]
+        counts, at = tracked(whole, column.tracks), 0
+        found = []
+        for count in counts:
+            found.append(tuple(self.lines.cell(some[at : at + count], date, column.cook)))
+            at += count
+        return found
+
+    def _high_mm(self, band: Band, columns: tuple[Column, ...], date: str) -> float:
+        runs = HOUR_MM + sum(self.lines.run_mm(each) for each in band[1] if isinstance(each, Run))
         held = [
-            sum(self.lines.high_mm(task, column.wide_mm) for task in some)
-            for some, column in zip(_held(items, columns), columns, strict=True)
+            self._cell_mm(some, column, date)
+            for some, column in zip(_held(band[1], columns), columns, strict=True)
         ]
-        return ROW_MM + max(runs, *held)
+        return ROW_MM + max(runs + UNTIL_MM, WRITE_MM + max(held))
 
-    def _row(self, time: str, items: list[Item], columns: tuple[Column, ...], date: str) -> Row:
+    def _row(
+        self, time: str, until: str, items: list[Item], columns: tuple[Column, ...], date: str
+    ) -> Row:
         runs = [each for each in items if isinstance(each, Run)]
         cells = zip(_held(items, columns), columns, strict=True)
         return Row(
             time=time,
+            until=until,
             runs=tuple((face.hour(run.starts), self.lines.run(run)) for run in runs),
-            cells=tuple(
-                tuple(self.lines.of(task, date, column.cook) for task in held)
-                for held, column in cells
-            ),
+            cells=tuple(tuple(self._tracks(held, column, date)) for held, column in cells),
         )
 
 
-def _held(items: Sequence[Item], columns: tuple[Column, ...]) -> list[list[Task]]:
-    """Return the tasks of each column."""
-    tasks = [each for each in items if isinstance(each, Task)]
-    return [[task for task in tasks if _is_in(task, column)] for column in columns]
+def _held(items: Sequence[Item], columns: tuple[Column, ...]) -> list[list[Job]]:
+    """Return the jobs of each column."""
+    here = [each for each in items if isinstance(each, Job)]
+    return [[job for job in here if column.holds(job)] for column in columns]
 
 
 def _concerns(item: Item, columns: tuple[Column, ...]) -> bool:
-    return isinstance(item, Run) or any(_is_in(item, column) for column in columns)
-
-
-def _is_idle(column: Column, across: tuple[Column, ...]) -> bool:
-    return column.cook not in {each.cook for each in across}
-
-
-def _head_mm(column: Column) -> float:
-    """Return about how high the head of a column stands: the name and as many hours as fit."""
-    lines, left_mm = 1, column.wide_mm - PADS_MM
-    for each in (column.name, *column.hours):
-        wide_mm = len(each) * NAME_SIGN_MM + NAME_GAP_MM
-        if wide_mm > left_mm:
-            lines, left_mm = lines + 1, column.wide_mm - PADS_MM
-        left_mm -= wide_mm
-    return NAME_LINE_MM * lines
-
-
-def _shared(
-    columns: list[Column], work: list[float], leaning: float, wide_mm: float
-) -> tuple[Column, ...]:
-    """Return columns that share a width by their work, so far as they lean to it."""
-    shares = [each**leaning for each in work]
-    spare_mm = wide_mm - COLUMN_MM * len(columns)
-    return tuple(
-        replace(column, wide_mm=int(COLUMN_MM + spare_mm * share / sum(shares)))
-        for column, share in zip(columns, shares, strict=True)
-    )
-
-
-def _is_in(task: Task, column: Column) -> bool:
-    return not task.crew if column.cook is None else column.cook in task.crew
+    return isinstance(item, Run) or any(column.holds(item) for column in columns)
 
 
 def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:

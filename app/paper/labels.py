@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 from urllib.parse import quote
 
 from app.paper import face, pdf
@@ -83,24 +84,30 @@ class Labels:
         every = labels(day, plan, house, lambda label: has_room(label, sheet))
         marks = tuple(each.mark for each in every)
         known = set(earlier.marks) if earlier else set()
-        told = face.face(day, plan, self.called, printed_at, house)
         stamp = f"plan {plan.number}, {face.stamp(printed_at)}"
         some = _fitted([each for each in every if each.mark not in known], sheet, stamp)
-        words = crowded(some)
+        told = face.face(day, plan, self.called, printed_at, house)
         html = face.page(
             "labels.html",
             face=told,
             pages=tuple(_pages(some, sheet, start, address, told, stamp)),
             sheet=sheet,
             code_mm=code_mm(sheet),
-            count=len(some),
-            kept=len(every) - len(some),
-            before=earlier.plan if earlier else 0,
-            gone=_gone(marks, earlier) if earlier else "",
-            crowded=words,
+            crowded=crowded(some),
+            **_since(len(some), marks, earlier),
         )
         book = Book(sheet.sheet_wide_mm, sheet.sheet_high_mm).whole(html)
-        return Drawn(book.written(), marks, len(book.pages), words)
+        return Drawn(book.written(), marks, len(book.pages), crowded(some))
+
+
+def _since(count: int, marks: tuple[str, ...], earlier: Earlier | None) -> dict[str, Any]:
+    """Return what the last label tells of a print: how many are in it, which are void."""
+    return {
+        "count": count,
+        "kept": len(marks) - count,
+        "before": earlier.plan if earlier else 0,
+        "gone": _gone(marks, earlier) if earlier else "",
+    }
 
 
 def _fitted(some: list[Label], sheet: LabelSheet, stamp: str) -> list[Fitted]:

@@ -40,7 +40,7 @@ def wide_mm(text: str, type_pt: float, is_bold: bool = False) -> float:
     return wide_em(text, is_bold) * type_pt * MM_A_POINT
 
 
-def lines(pieces: Iterable[Piece], line_mm: Callable[[int], float]) -> int:
+def lines(pieces: Iterable[Piece], line_mm: Callable[[int], float], type_pt: float = 0) -> int:
     """Return on how many lines pieces stand that follow each other with a blank between.
 
     Parameters
@@ -49,9 +49,11 @@ def lines(pieces: Iterable[Piece], line_mm: Callable[[int], float]) -> int:
         What stands there, in order; without any, no line is taken.
     line_mm
         How wide the line of a number is, from 0.
+    type_pt
+        Of the blanks; as the pieces', if nothing is said.
     """
     count, left_mm = 0, 0.0
-    for word_mm, blank_mm in _words(pieces):
+    for word_mm, blank_mm in _words(pieces, type_pt):
         if count and word_mm + blank_mm <= left_mm:
             left_mm -= word_mm + blank_mm
             continue
@@ -64,10 +66,10 @@ def lines(pieces: Iterable[Piece], line_mm: Callable[[int], float]) -> int:
     return count
 
 
-def _words(pieces: Iterable[Piece]) -> Iterator[tuple[float, float]]:
+def _words(pieces: Iterable[Piece], type_pt: float) -> Iterator[tuple[float, float]]:
     """Yield how wide each word is, and the blank before it."""
     for piece in pieces:
-        blank_mm = wide_mm(" ", piece.type_pt, piece.is_bold)
+        blank_mm = wide_mm(" ", type_pt or piece.type_pt, piece.is_bold)
         said = [piece.text] if piece.is_whole else piece.text.split()
         for at, word in enumerate(said):
             pad_mm = piece.pad_mm if not at else 0.0

@@ -4,6 +4,7 @@ from collections.abc import Container, Iterator
 
 from app.paper import face
 from app.planning.day import Demonstration, Phase, Stage, Way
+from app.planning.tasks import setting_in_words
 
 
 def steps(
@@ -31,7 +32,9 @@ def _step(phase: Phase) -> str:
     """Return a step in words: what to do, in what, how long."""
     said = [phase.does or ("Wait." if not phase.hands else "By hand.")]
     for each in phase.equipment:
-        said.append(f"In: {each.kind}" + (f" at {each.setting}." if each.setting else "."))
+        said.append(
+            f"In: {each.kind}" + (f" at {setting_in_words(each.setting)}." if each.setting else ".")
+        )
     if phase.zone:
         said.append(f"Stands: {phase.zone}.")
     return f"{' '.join(said)} {_length(phase)}"

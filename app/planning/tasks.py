@@ -11,6 +11,7 @@ from app.planning.day import Day, Phase, Stage, Way
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Heat, Plan, PlannedPhase
 
+LEAST_DEGREES = 30
 Kind = Literal["hands", "alone", "heat"]
 
 
@@ -96,6 +97,13 @@ def sentence(task: Task, clock: Clock) -> str:
     return ", ".join(parts)
 
 
+def setting_in_words(setting: int | None) -> str:
+    """Return what an item is set to: degrees, or the number on a dial that has no so large one."""
+    if setting is None:
+        return ""
+    return f"{setting} °C" if setting >= LEAST_DEGREES else f"setting {setting}"
+
+
 class _Reader:
     """Reads the rows out of one plan; the lookups are made once."""
 
@@ -146,7 +154,7 @@ class _Reader:
             item = self.items[held.id]
             setting = settings.get(item.kind)
             shown = setting is not None and item.settings is not None
-            yield f"{item.called} at {setting}" if shown else item.called
+            yield f"{item.called} at {setting_in_words(setting)}" if shown else item.called
 
     def _had_it(self, batch: Batch) -> tuple[str, ...]:
         """Return the crew who last had the inputs of a batch in hand."""
@@ -165,7 +173,7 @@ class _Reader:
             starts=starts,
             ends=self.clock.minute(heat.ends),
             kind="heat",
-            does=f"{verb} {item.called} to {heat.setting}",
+            does=f"{verb} {item.called} to {setting_in_words(heat.setting)}",
             near=self._needs_it(heat),
             items=(item.called,),
         )

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.planning.day import Demonstration, Input, Phase, Stage, Way
+from app.planning.tasks import setting_in_words
 from app.web import words
 from app.web.letters import stage_codes
 
@@ -76,5 +77,8 @@ def _takes(phase: Phase) -> str:
     skill = f", {phase.skill}" if phase.skill else ""
     told.append(words.many(phase.hands, "person", "people") + skill if phase.hands else "by itself")
     for held in phase.equipment:
-        told.append(held.kind + (f" at {held.setting}" if held.setting is not None else ""))
+        told.append(
+            held.kind
+            + (f" at {setting_in_words(held.setting)}" if held.setting is not None else "")
+        )
     return ", ".join([*told, f"stands {phase.zone}"] if phase.zone else told)

@@ -51,7 +51,7 @@ def test_a_whole_sentence_follows_the_name_of_the_stage() -> None:
 
 
 def test_the_oven_is_lit_before_its_first_use() -> None:
-    assert "13:21 light deck-oven to 200, ready 13:36" in read_aloud()
+    assert "13:21 light deck-oven to 200 °C, ready 13:36" in read_aloud()
 
 
 def test_whoever_needs_the_oven_stands_near_its_heat() -> None:
@@ -65,7 +65,7 @@ def test_an_oven_that_is_still_warm_is_turned_not_lit() -> None:
         update={"setting": 160, "starts": "2027-03-04T14:30", "ends": "2027-03-04T14:45"}
     )
     rows = tasks(DAY, PLAN.model_copy(update={"heats": (heat,)}))
-    assert [row.does for row in rows if row.kind == "heat"] == ["turn deck-oven to 160"]
+    assert [row.does for row in rows if row.kind == "heat"] == ["turn deck-oven to 160 °C"]
 
 
 def test_rows_come_in_the_order_of_the_clock() -> None:
@@ -86,7 +86,7 @@ def test_a_phase_without_hands_is_nobodys_but_somebody_is_near() -> None:
 
 
 def test_an_oven_with_settings_shows_its_setting() -> None:
-    assert row_of("b8.1").items == ("deck-oven at 200",)
+    assert row_of("b8.1").items == ("deck-oven at 200 °C",)
 
 
 @pytest.mark.parametrize(

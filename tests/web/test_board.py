@@ -35,7 +35,7 @@ def test_the_oven_is_shown_when_it_must_be_lit(client: TestClient, production: i
     """It is a reminder and looks like one: no event could say that it was ticked."""
     html = board(client, production)
     row = html.split('<div class="job job-heat"')[1].split('<div class="job ')[0]
-    assert "light deck-oven to 200" in row
+    assert "light deck-oven to 200 °C" in row
     assert "hot by <time>13:36</time>" in row
     assert "reminder" in row
     assert "<button" not in row

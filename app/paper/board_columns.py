@@ -1,0 +1,97 @@
+"""The columns of the prep board: who they are of, and how wide and high they stand."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from app.paper.jobs import Job
+from app.paper.lines import PADS_MM, PAIRED_MM, ROOMY_MM
+
+COLUMN_MM = 45
+STEP_MM, PLAY_MM = 2.0, 0.01
+# A name and an hour in the heads stand in 18 pt.
+NAME_SIGN_MM, NAME_LINE_MM, NAME_GAP_MM = 3.7, 7.2, 2.0
+# How far the widths follow the work in the columns: not at all, wholly, more.
+LEANINGS = (0.0, 0.35, 0.5, 0.75, 1.0, 1.5, 2.5)
+
+
+@dataclass(frozen=True)
+class Column:
+    """A person, or nobody; on a page it is as wide as what stands in it needs.
+
+    Nobody's holds what none of the `others` reads. Where there is room, rows stand in several
+    tracks side by side, which are read one after the other.
+    """
+
+    cook: str | None
+    name: str
+    hours: tuple[str, ...]
+    wide_mm: float = 0
+    tracks: int = 1
+    others: frozenset[str] = frozenset()
+
+    @property
+    def track_mm(self) -> float:
+        """Return how wide a track is."""
+        return self.wide_mm // self.tracks
+
+    @property
+    def most_tracks(self) -> int:
+        """Return how many tracks have room."""
+        return max(1, int(self.wide_mm // PAIRED_MM))
+
+    @property
+    def is_paired(self) -> bool:
+        """Return whether both times of a row stand on one line of it."""
+        return self.track_mm >= PAIRED_MM
+
+    @property
+    def is_roomy(self) -> bool:
+        """Return whether the words of a row begin on the line of its times."""
+        return self.track_mm >= ROOMY_MM
+
+    def holds(self, job: Job) -> bool:
+        """Return whether a job stands in it."""
+        return (
+            self.others.isdisjoint(job.readers) if self.cook is None else self.cook in job.readers
+        )
+
+
+def head_mm(column: Column) -> float:
+    """Return about how high the head of a column stands: the name and as many hours as fit."""
+    lines, left_mm = 1, column.wide_mm - PADS_MM
+    for each in (column.name, *column.hours):
+        wide_mm = len(each) * NAME_SIGN_MM + NAME_GAP_MM
+        if wide_mm > left_mm:
+            lines, left_mm = lines + 1, column.wide_mm - PADS_MM
+        left_mm -= wide_mm
+    return NAME_LINE_MM * lines
+
+
+def shared(
+    columns: list[Column], work: list[float], leaning: float, wide_mm: float
+) -> tuple[Column, ...]:
+    """Return columns that share a width by their work, so far as they lean to it."""
+    shares = [each**leaning for each in work]
+    spare_mm = wide_mm - COLUMN_MM * len(columns)
+    return tuple(
+        replace(column, wide_mm=int(COLUMN_MM + spare_mm * share / sum(shares)))
+        for column, share in zip(columns, shares, strict=True)
+    )
+
+
+def tracked(highs_mm: Sequence[float], tracks: int) -> list[int]:
+    """Return how many rows stand in each track, so that the highest is as low as can be."""
+    limit_mm = max([sum(highs_mm) / tracks, *highs_mm])
+    while len(counts := _filled(highs_mm, limit_mm)) > tracks:
+        limit_mm += STEP_MM
+    return counts
+
+
+def _filled(highs_mm: Sequence[float], limit_mm: float) -> list[int]:
+    counts, left_mm = [0], limit_mm
+    for high_mm in highs_mm:
+        if high_mm > left_mm + PLAY_MM:
+            counts, left_mm = [*counts, 0], limit_mm
+        counts[-1] += 1
+        left_mm -= high_mm
+    return counts
