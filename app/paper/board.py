@@ -97,7 +97,7 @@ class _Board:
             across = self._across(items[:count], columns, date)
             bands = self._bands(items[:count], across, date)
             rows = tuple(self._rows(bands, items[count:], across, date, before))
-            busy = {each.cook for each in across}
+            busy = {None, *(each.cook for each in across)}
             idle = tuple(each.name for each in columns if each.cook not in busy)
             yield Page(face.date(date), words, across, idle, rows)
             before = self._hour(items[count - 1])[:2] if items else "none"
@@ -129,11 +129,9 @@ class _Board:
             1 + self._cell_mm(some, replace(column, wide_mm=ROOMY_MM), date)
             for column, some in zip(busy, _held(items, tuple(busy)), strict=True)
         ]
-        ways = [
-            tuple(self._laid(column, items, date) for column in across)
-            for across in (shared(busy, work, leaning, self.wide_mm) for leaning in LEANINGS)
-        ]
-        # Where there is room, as even as can be.
+        ways = [shared(busy, work, leaning, self.wide_mm) for leaning in LEANINGS]
+        ways += [tuple(self._laid(each, items, date) for each in across) for across in ways]
+        # Where there is room, in one track, and as even as can be.
         over_mm = [
             max(0.0, self._high_mm(("", items), across, date) - self._left_mm(across))
             for across in ways
