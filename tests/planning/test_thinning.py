@@ -3,22 +3,20 @@
 from dataclasses import replace
 
 import pytest
-from ortools.sat.python import cp_model
 
 from app.planning.day import Day
 from app.planning.fewest import floor_in_lots
 from app.planning.model.build import Wanted, build
 from app.planning.model.goals import cost_scale
-from app.planning.model.sheet import total
 from app.planning.reading import read_day
 from app.planning.rough import kin_of, unlimited
 from app.planning.scope import Scope
 from app.planning.thinning import each_serving_all, thin
 from tests.bench.productions import production
+from tests.bench.rough import with_every_lot
 from tests.random_days import FURTHER_FROM, tiny_day
 from tests.rich_days import rich_day
 
-A_LACK = 1_000_000
 WORK = 4.0
 
 
@@ -37,22 +35,6 @@ def floors(day: Day, demonstration: str) -> tuple[int | None, int | None]:
             break
     found = None if floor is None or floor.fewest is None else floor.fewest.goal
     return found, plain
-
-
-def with_every_lot(scope: Scope, wanted: Wanted) -> int | None:
-    """Return what lacks, a copy before all backups, and what it costs, in one number."""
-    model = build(scope, replace(wanted, lots=True))
-    backups = sum(use.backups for use in scope.needs.uses)
-    unmet, unbacked = model.goals.whole("unmet"), model.goals.whole("unbacked")
-    lacks = total(((1 + backups) * unmet, unbacked))
-    goal = total((A_LACK * wanted.scale * lacks, model.goals.whole("cost")))
-    model.sheet.model.minimize(goal)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.linearization_level = 2
-    if solver.solve(model.sheet.model) != cp_model.OPTIMAL:
-        return None
-    return goal if isinstance(goal, int) else int(solver.value(goal))
 
 
 def agree(day: Day) -> None:
