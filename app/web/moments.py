@@ -19,7 +19,7 @@ _DAY_MONTH = re.compile(r"\b(\d{1,2})\.?\s+([a-z]{3,9})\.?(?:\s+(\d{4}))?\b")
 _MONTH_DAY = re.compile(r"\b([a-z]{3,9})\.?\s+(\d{1,2})(?:,?\s+(\d{4}))?\b(?![:.h])")
 _WEEKDAY = re.compile(r"\b(mon|tue|wed|thu|fri|sat|sun)[a-z]*\b")
 _HOUR = re.compile(
-    r"\b(?:(\d{1,2})[:.h](\d{2})|(\d{2})(\d{2})|(\d{1,2}))\s*(am|pm)?\s*\(?([+-]\d{2}:\d{2})?\)?$"
+    r"\b(?:(\d{1,2})[:.h](\d{2})|(\d{2})(\d{2})|(\d{1,2})(?:\s*h)?)\s*(am|pm)?\s*\(?([+-]\d{2}:\d{2})?\)?$"
 )
 
 

@@ -38,7 +38,8 @@ def add(request: Request, id: int, form: Form) -> Response:
     run = _run(form, known)
     if run is None:
         return show(request, id, 422, adding=form.values, add_faults=form.faults)
-    told = f"added {run.called}" + (f", a {run.kind}" if form.values.get("name") else "")
+    of_kind = f", {'' if run.kind == 'stills' else 'a '}{run.kind}"
+    told = f"added {run.called}" + (of_kind if form.values.get("name") else "")
     added = Added("runs", run, {"production_id": id})
     with writing() as conn:
         change = add_part(conn, id, added, words=told, by=who(request), once=form.once)
