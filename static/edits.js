@@ -314,6 +314,7 @@
   }
 
   function undo(way, n) {
+    document.querySelector(".said")?.remove();
     step(way, n ? { n } : {});
   }
 
