@@ -13,6 +13,7 @@ SCREENS = {
     "count": "/productions/1/count",
     "sum": "/productions/1/count?sum=knots.rested",
     "demonstrations": "/productions/1/demonstrations",
+    "files": "/productions/1/files",
     "demonstration": "/productions/1/demonstrations/knots",
     "history": "/productions/1/history",
     "kitchen": "/productions/1/kitchen",
