@@ -18,6 +18,7 @@ LOTS_SHARE = 0.3
 CHECK_SHARE = 0.1
 COUNTING_SHARE = 0.6
 ENDLESS_SHARE = 0.85
+ENDLESS_WORK = 0.25
 NARROWING_SHARE = 0.3
 TRIES = 3
 
@@ -83,10 +84,10 @@ def _planned_once(
     known: Limits,
 ) -> Answer:
     endless = build(scope, replace(wanted, kitchen="endless", times=False))
-    free = descend(endless, COPY_GOALS, watch, work * ENDLESS_SHARE, known)
+    free = descend(endless, COPY_GOALS, watch, min(work * ENDLESS_SHARE, ENDLESS_WORK), known)
     if free.values is None:
         return free
-    answer = _in_kitchen(scope, wanted, goals, watch, free, work - free.work)
+    answer = _in_kitchen(scope, wanted, watch, free)
     if answer.values is None:
         exact = build(scope, wanted)
         answer = descend(exact, goals, watch, work, known, free.values)
@@ -138,19 +139,12 @@ def _limits(goals: tuple[str, ...], known: Answer) -> dict[str, int]:
     return limits
 
 
-def _in_kitchen(
-    scope: Scope,
-    wanted: Wanted,
-    goals: tuple[str, ...],
-    watch: Watch,
-    free: Answer,
-    work: float,
-) -> Answer:
-    fitting = Fitting(scope, goals, watch)
-    fitted = fitting.fit(wanted, free, work, COUNT_GOALS)
+def _in_kitchen(scope: Scope, wanted: Wanted, watch: Watch, free: Answer) -> Answer:
+    fitting = Fitting(scope, watch)
+    fitted = fitting.fit(wanted, free, COPY_GOALS)
     if fitted.values is None:
         family = frozenset(key[0] for key in wanted.stages)
-        eased = fitting.eased(wanted, free, family, work - fitted.work)
+        eased = fitting.eased(wanted, free, family)
         eased.work += fitted.work
         return eased
     return fitted

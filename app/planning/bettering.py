@@ -1,6 +1,6 @@
 """A plan of the whole day made better: in its minutes, a family at a time, then all at once."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from functools import reduce
@@ -10,7 +10,7 @@ from app.planning.descent import Answer, descend
 from app.planning.fitting import Fitting, both
 from app.planning.joining import LANES, MOVE_WORK, Family, Joining
 from app.planning.model.build import Wanted, build
-from app.planning.placing import AROUND, FIT_WORK, Placing, in_the_way
+from app.planning.placing import AROUND, Placing, in_the_way
 from app.planning.proving import COPY_GOALS, COUNT_GOALS, NO_ZONES, Proving
 from app.planning.scope import Scope
 from app.planning.watch import Watch
@@ -28,15 +28,14 @@ NARROWING_SHARE = 0.2
 def joined_again(day: Joining, wanted: Wanted) -> Joining:
     """Return the day joined anew under further rules; what was proven without them holds.
 
-    On a long day those that have nothing in the watched zones stay as they are.
+    On a long day, and where the time is over, as many families as can stay as they are.
     """
     day.watch.grant(GRACE)
     new = Joining(day.scope, wanted, day.goals, day.watch, day.families, max(AGAIN_WORK, day.work))
     new.alone, new.floors, new.is_long = day.alone, day.floors, day.is_long
     if day.is_long or not new.mend(day.best):
-        moving = [
-            each for each in day.families if not day.is_long or day.is_in(each, wanted.shelves)
-        ]
+        is_short_of_time = day.is_long or day.watch.over()
+        moving = crowding(day, wanted.shelves) if is_short_of_time else list(day.families)
         new.placed = [each for each in day.families if each not in moving]
         new.take(day.of(frozenset().union(*new.placed)))
         new.alone = {family: day.part(family) for family in day.families}
@@ -46,6 +45,15 @@ def joined_again(day: Joining, wanted: Wanted) -> Joining:
     if wanted.strict_shelves:
         new.floors = day.floors
     return new
+
+
+def crowding(day: Joining, zones: Collection[str]) -> list[Family]:
+    """Return a few families without which all others have their places in some zones."""
+    staying, moving = list(day.placed), list[Family]()
+    while staying and (not moving or day.full_zones(staying)):
+        moving.append(max(staying, key=lambda family: day.slot_min(family, zones)))
+        staying.remove(moving[-1])
+    return moving
 
 
 class Bettering:
@@ -135,8 +143,8 @@ class Bettering:
             return
         if not all(each.values for each in found):
             return
-        fitting = Fitting(self.day.scope, self.day.goals, self.day.watch)
-        answer = fitting.fit(self.day.wanted, reduce(both, found), FIT_WORK)
+        fitting = Fitting(self.day.scope, self.day.watch)
+        answer = fitting.fit(self.day.wanted, reduce(both, found), self.day.goals)
         self.day.work -= answer.work
         if answer.values and answer.rank(self.day.goals) < self.day.best.rank(self.day.goals):
             self.day.stand(answer)
@@ -145,12 +153,12 @@ class Bettering:
         """Let a family have the shape that it found alone, if the whole day is better for it."""
         members = self._open_with(family)
         before = self.day.of(members)
-        fitting = Fitting(self.day.beside(members), self.day.goals, self.day.watch)
+        fitting = Fitting(self.day.beside(members), self.day.watch)
         wanted, known = self.day.asked(members), both(before, own)
-        answer = fitting.fit(wanted, known, FIT_WORK)
+        answer = fitting.fit(wanted, known, self.day.goals)
         self.day.work -= answer.work
         if answer.values is None:
-            answer = fitting.eased(wanted, known, family, FIT_WORK)
+            answer = fitting.eased(wanted, known, family)
             self.day.work -= answer.work
         if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)

@@ -17,9 +17,10 @@ POLL_S = 0.1
 FINDING_TURN = 0.8
 IMPROVING_TURN = 0.3
 LOCAL = -1
+PREFERRED = -2
 LOCAL_LANES = 2
 LONGER = 4
-PRICES = {1: 1.0, LOCAL: 1.2, 2: 1.7, 0: 2.5}
+PRICES = {1: 1.0, PREFERRED: 1.0, LOCAL: 1.2, 2: 1.7, 0: 2.5}
 PRICE_OF_SHAPE = 1.8
 SMALL_MODEL = 2500
 ROUNDING = 1e-6
@@ -35,7 +36,8 @@ class Turns:
     improving: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.4), (2, 0.3), (0, 0.15))
 
 
-EASING = Turns(finding=((LOCAL, 1.0), (1, 1.0)))
+FITTING = Turns(finding=((PREFERRED, 1.0), (1, 1.0), (0, 1.0), (2, 1.0)))
+EASING = Turns(finding=((0, 0.3), (LOCAL, 1.0)), improving=((0, 1.0), (LOCAL, 1.0)))
 
 
 @dataclass
@@ -197,6 +199,8 @@ def run(
         # one task at a time: else it is by chance who finds something first, and ends the search
         solver.parameters.interleave_batch_size = 1
         solver.parameters.use_lns_only = True
+    elif level == PREFERRED:
+        solver.parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
     else:
         solver.parameters.linearization_level = level
     watch.limit(solver, work / price(model, level))

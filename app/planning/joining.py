@@ -15,13 +15,14 @@ from app.planning.families import owner, stages_of
 from app.planning.fitting import both
 from app.planning.holds import Occupied
 from app.planning.model.build import Wanted, build
+from app.planning.places import place, stays_of
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 Family = frozenset[str]
 LANES = 2
 MOVE_WORK = 1.0
-WHOLE = 400
+WHOLE = 350
 
 
 class Joining:
@@ -91,9 +92,19 @@ class Joining:
         """Return what the batches of families that stand take of the kitchen."""
         return [self._taken_by(family) for family in families]
 
-    def is_in(self, family: Family, zones: Collection[str]) -> bool:
-        """Tell whether anything of a family stands in some zones."""
-        return not self._taken_by(family).standing.keys().isdisjoint(zones)
+    def slot_min(self, family: Family, zones: Collection[str]) -> int:
+        """Return for how long a family's copies stand in some zones, times the slots they take."""
+        standing = self._taken_by(family).standing
+        return sum(
+            (ends - starts) * slots
+            for zone in zones
+            for starts, ends, slots in standing.get(zone, ())
+        )
+
+    def full_zones(self, families: Iterable[Family]) -> set[str]:
+        """Return the zones in which not all copies of some families alone have a place."""
+        draft = whole(self._draft(family, self.of(family)) for family in families)
+        return place(self.scope, stays_of(self.scope, draft))
 
     def _taken_by(self, family: Family) -> Occupied:
         if family not in self.occupied:

@@ -18,9 +18,6 @@ from app.planning.proving import COPY_GOALS
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
-FIT_WORK = 0.5
-EASE_WORK = 1.5
-LITTLE_WORK = 0.5
 PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 3
@@ -33,6 +30,7 @@ class Placing:
 
     def __init__(self, day: Joining) -> None:
         self.day = day
+        self.nearly: dict[Family, Answer] = {}
 
     def place_all(self, arriving: Iterable[Family]) -> None:
         """Place all families. Where the time is over, those that wait get nothing.
@@ -56,7 +54,7 @@ class Placing:
         day = self.day
         if day.alone[family].values is None or (day.watch.over() and day.placed):
             return False
-        answer = self._beside(family, day.taken(day.placed), LITTLE_WORK)
+        answer = self._beside(family, day.taken(day.placed))
         if answer.values is None:
             return False
         day.take(answer)
@@ -79,7 +77,7 @@ class Placing:
         own = day.alone[family]
         if own.values is not None:
             if not day.is_long and not day.wanted.shelves:
-                yield lambda: self._beside(family, day.taken(day.placed), EASE_WORK)
+                yield lambda: self._beside(family, day.taken(day.placed))
             if members != family:
                 yield lambda: self._fitted_among(members, family)
             if day.is_long:
@@ -92,23 +90,26 @@ class Placing:
         around = in_the_way(self.day, family)[:AROUND] if self.day.is_long else self.day.placed
         return family.union(*around)
 
-    def _beside(self, family: Family, taken: list[Occupied], work: float) -> Answer:
-        """Fit a family in while what is taken stays so, reshaped within some work."""
+    def _beside(self, family: Family, taken: list[Occupied]) -> Answer:
+        """Fit a family in while what is taken stays so, reshaped if need be."""
         day = self.day
         if not taken and not day.wanted.shelves:
             return day.alone[family]
-        fitting = Fitting(day.amid(taken), day.goals, day.watch)
-        return self._fitted(fitting, day.asked(family), family, day.alone[family], work)
+        fitting = Fitting(day.amid(taken), day.watch)
+        answer = self._fitted(fitting, day.asked(family), family, day.alone[family])
+        if answer.values is None and fitting.nearly.values is not None:
+            self.nearly[family] = fitting.nearly
+        return answer
 
     def _instead_of_one(self, family: Family) -> Answer:
         """Fit a family in where another was that finds its room elsewhere."""
         day = self.day
         for other in in_the_way(day, family)[:MOST_MOVED]:
             taken = day.taken(each for each in day.placed if each != other)
-            answer = self._beside(family, taken, LITTLE_WORK)
+            answer = self._beside(family, taken)
             if answer.values is None:
                 continue
-            moved = self._beside(other, [*taken, day.takes(family, answer)], LITTLE_WORK)
+            moved = self._beside(other, [*taken, day.takes(family, answer)])
             if moved.values is not None:
                 return both(answer, moved)
             if day.watch.over() or day.work <= 0:
@@ -118,9 +119,9 @@ class Placing:
     def _fitted_among(self, members: Family, family: Family) -> Answer:
         """Fit a family in while others may move and keep only their shapes."""
         day = self.day
-        fitting = Fitting(day.beside(members), day.goals, day.watch)
-        known = both(day.of(members), day.alone[family])
-        return self._fitted(fitting, day.asked(members), family, known, EASE_WORK)
+        fitting = Fitting(day.beside(members), day.watch)
+        known = both(day.of(members), self.nearly.get(family, day.alone[family]))
+        return self._fitted(fitting, day.asked(members), family, known)
 
     def _solved_among(self, members: Family, family: Family) -> Answer:
         """Plan a family anew among others; at last let it lack what it cannot have."""
@@ -137,14 +138,12 @@ class Placing:
             answer = self._lacking(members, family)
         return answer
 
-    def _fitted(
-        self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer, work: float
-    ) -> Answer:
+    def _fitted(self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
-        answer = fitting.fit(wanted, known, FIT_WORK, COPY_GOALS)
+        answer = fitting.fit(wanted, known, COPY_GOALS)
         self.day.work -= answer.work
         if answer.values is None and not self.day.watch.over():
-            answer = fitting.eased(wanted, known, family, work)
+            answer = fitting.eased(wanted, known, family)
             self.day.work -= answer.work
         return answer
 

@@ -29,7 +29,7 @@ from app.planning.why import counts_of
 from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
 LANE_WORK = 5.0
-WORK_PER_S = 0.3
+WORK_PER_S = 0.5
 FAMILIES = 6
 READINGS = ((False, 0), (True, 0), (True, 0))
 FREE_SLOTS = tuple((False, slots) for slots in (0, 1, 2, 3, 4, 6, 8, 12, 16, 10**6))
@@ -106,7 +106,8 @@ def _joined(
     with ThreadPoolExecutor(LANES) as lanes:
         arriving = zip(families, lanes.map(one, families), strict=True)
         Placing(joining).place_all(joining.met(each) for each in arriving)
-    full = _drafted(scope, joining)[2] if joining.is_long else set()
+    is_timed = joining.is_long or watch.seconds is not None
+    full = joining.full_zones(joining.placed) if is_timed else set()
     if full:
         return joined_again(joining, replace(joining.wanted, shelves=frozenset(full)))
     Bettering(joining).improve()

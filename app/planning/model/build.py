@@ -7,7 +7,7 @@ from typing import Literal
 from app.planning.model.backups import backups_rule
 from app.planning.model.batches import Maybe, maybes
 from app.planning.model.crew import crew_rule, hands_rule
-from app.planning.model.equipment import equipment_rule, units_rule
+from app.planning.model.equipment import equipment_rule
 from app.planning.model.flows import Flows
 from app.planning.model.goals import Goals, goals_of
 from app.planning.model.lots import lots_of
@@ -79,13 +79,13 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     stale_rule(sheet, scope, flows)
     touched_rule(sheet, scope, flows, batches)
     backups_rule(sheet, scope, flows, wanted.bare)
+    relief = Relief(sheet, batches, wanted.relieved)
     if wanted.kitchen == "exact":
         crew_rule(sheet, scope, batches)
-        equipment_rule(sheet, scope, batches)
-    relief = Relief(sheet, batches, wanted.relieved)
     if wanted.kitchen == "loose":
         hands_rule(sheet, scope, batches, relief)
-        units_rule(sheet, scope, batches, relief)
+    if wanted.kitchen != "endless":
+        equipment_rule(sheet, scope, batches, relief)
     shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
     goals = goals_of(sheet, scope, flows, batches, relief, wanted.scale, wanted.times)
     return Model(sheet, batches, flows, goals)

@@ -26,47 +26,19 @@ class Hold:
     inside: Lit
 
 
-def equipment_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
+def equipment_rule(
+    sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]], relief: Relief
+) -> None:
     """Give every phase its item, and every item its room, its closed spans and its settings."""
     holds: dict[str, list[Hold]] = {item.id: [] for item in scope.day.kitchen.equipment}
     for maybe in (each for maybes in batches.values() for each in maybes):
         for choice in maybe.choices:
             for chain in chains(choice.spans):
-                _choose_item(sheet, scope, maybe, chain, holds)
+                _choose_item(sheet, scope, maybe, chain, holds, relief)
     for item in scope.day.kitchen.equipment:
         _within_units(sheet, scope, item, holds[item.id])
         if item.settings is not None:
             _settings(sheet, scope, item, holds[item.id])
-
-
-def units_rule(
-    sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]], relief: Relief
-) -> None:
-    """The loose reading: never more units of a kind than there are, closed ones left out.
-
-    It leaves out rules and adds none.
-    """
-    holds: dict[str, list[tuple[Span, Expr]]] = {}
-    for maybe in (each for maybes in batches.values() for each in maybes):
-        for span in (span for choice in maybe.choices for span in choice.spans):
-            for entry in span.phase.equipment:
-                holds.setdefault(entry.kind, []).append((span, _units(sheet, span, entry)))
-    for kind, held in holds.items():
-        items = [item for item in scope.day.kitchen.equipment if item.kind == kind]
-        intervals = [
-            sheet.model.new_optional_interval_var(
-                span.starts, span.lasts, span.ends, relief.counts(span), f"{span.name} {kind}"
-            )
-            for span, _ in held
-        ]
-        demands = [units for _, units in held]
-        for item in items:
-            for start, end, units in _not_free(scope, item):
-                intervals.append(
-                    sheet.model.new_fixed_size_interval_var(start, end - start, "not free")
-                )
-                demands.append(units)
-        sheet.model.add_cumulative(intervals, demands, sum(item.units for item in items))
 
 
 def _not_free(scope: Scope, item: Equipment) -> Iterator[tuple[int, int, int]]:
@@ -105,6 +77,7 @@ def _choose_item(
     maybe: Maybe,
     chain: list[tuple[Span, PhaseEquipment]],
     holds: dict[str, list[Hold]],
+    relief: Relief,
 ) -> None:
     first, entry = chain[0]
     insides = []
@@ -123,7 +96,7 @@ def _choose_item(
         insides.append(inside)
         for (span, each), taken in zip(chain, units, strict=True):
             holds[item.id].append(Hold(maybe.name, first.name, span, each, taken, inside))
-    sheet.model.add(total(insides) == first.chosen)
+    sheet.model.add(total(insides) == relief.counts(first))
 
 
 def _units(sheet: Sheet, span: Span, entry: PhaseEquipment) -> Expr:

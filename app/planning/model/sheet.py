@@ -24,6 +24,7 @@ class Sheet:
         self.shape: set[str] = set()
         self.held = held or {}
         self.absent: list[str] = []
+        self.minutes: list[cp_model.IntVar] = []
 
     def whole(self, name: str, least: int, most: int) -> cp_model.IntVar:
         """Return a new whole-number variable that follows from what is decided."""
@@ -52,6 +53,7 @@ class Sheet:
             return held
         variable = self.model.new_int_var_from_domain(_domain(spans), name)
         self.variables[name] = variable
+        self.minutes.append(variable)
         return variable
 
     def hands(self, name: str, most: int) -> cp_model.IntVar:
@@ -87,6 +89,12 @@ class Sheet:
             return False
         self.absent.append(name)
         return True
+
+    def prefer_late(self) -> None:
+        """Let a search that follows what is preferred try the latest minutes first."""
+        self.model.add_decision_strategy(
+            self.minutes, cp_model.CHOOSE_HIGHEST_MAX, cp_model.SELECT_MAX_VALUE
+        )
 
     def hint(self, values: Mapping[str, int]) -> None:
         """Hint the values of an earlier answer."""
