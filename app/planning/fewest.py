@@ -175,7 +175,7 @@ def _solved(model: Model, work: float, level: int) -> tuple[cp_model.CpSolver, i
     solver.parameters.max_presolve_iterations = 1
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.max_deterministic_time = work
-    return solver, solver.solve(model.sheet.model)
+    return solver, int(solver.solve(model.sheet.model))
 
 
 def _read(model: Model, solver: cp_model.CpSolver, goal: Expr, least: int) -> Fewest:
