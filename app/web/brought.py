@@ -150,14 +150,12 @@ def of_sheet(data: bytes, name: str, asked: Mapping[str, str], kept_as: str) -> 
     address = f"sheet/{kept_as}"
     if is_day_file(data):
         day, pictures = load_any_day(data, read=read_unfinished_day)
-        begun = tuple(Beginning(each) for each in day.demonstrations)
-        return Brought("From a day file", "from a day file", address, begun, pictures=pictures)
+        return _whole_day("From a day file", "from a day file", address, day, pictures)
     sheets = _sheets(data)
     if is_day(sheets):
-        shown = day_of_sheets(sheets, read_unfinished_day).demonstrations
+        day = day_of_sheets(sheets, read_unfinished_day)
         heading = "From a spreadsheet of this program"
-        begun = tuple(Beginning(each) for each in shown)
-        return Brought(heading, "from a spreadsheet", address, begun)
+        return _whole_day(heading, "from a spreadsheet", address, day, {})
     mapped = _mapped(sheets, name, asked)
     meanings = {column.number: column.meaning for column in mapped.columns}
     title = PurePath(name).stem.strip() or "Breakdown"
@@ -171,6 +169,13 @@ def of_sheet(data: bytes, name: str, asked: Mapping[str, str], kept_as: str) -> 
         mapped=mapped,
         can_be_named=len(read.beginnings) == 1,
     )
+
+
+def _whole_day(
+    heading: str, source: str, address: str, day: Day, pictures: Mapping[str, bytes]
+) -> Brought:
+    begun = tuple(Beginning(each) for each in day.demonstrations)
+    return Brought(heading, source, address, begun, pictures=pictures)
 
 
 def looked_at(name: str) -> bytes:
