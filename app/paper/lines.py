@@ -132,7 +132,7 @@ class Lines:
         return tuple(face.clipped(each, LONGEST_CARE) for each in told)
 
 
-@lru_cache(maxsize=65_536)
+@lru_cache(maxsize=16_384)
 def high_mm(line: Line, wide_mm: float) -> float:
     """Return how high a row stands in a column of a width."""
     inner_mm = (wide_mm - PADS_MM) / PLAY - (CARE_MM if line.is_heeded else 0)
