@@ -87,7 +87,7 @@ def _planned_once(
     free = descend(endless, COPY_GOALS, watch, min(work * ENDLESS_SHARE, ENDLESS_WORK), known)
     if free.values is None:
         return free
-    answer = _in_kitchen(scope, wanted, watch, free)
+    answer = _in_kitchen(scope, wanted, watch, free, work - free.work)
     if answer.values is None:
         exact = build(scope, wanted)
         answer = descend(exact, goals, watch, work, known, free.values)
@@ -139,12 +139,12 @@ def _limits(goals: tuple[str, ...], known: Answer) -> dict[str, int]:
     return limits
 
 
-def _in_kitchen(scope: Scope, wanted: Wanted, watch: Watch, free: Answer) -> Answer:
+def _in_kitchen(scope: Scope, wanted: Wanted, watch: Watch, free: Answer, work: float) -> Answer:
     fitting = Fitting(scope, watch)
     fitted = fitting.fit(wanted, free, COPY_GOALS)
     if fitted.values is None:
         family = frozenset(key[0] for key in wanted.stages)
-        eased = fitting.eased(wanted, free, family)
+        eased = fitting.eased(wanted, free, family, work - fitted.work)
         eased.work += fitted.work
         return eased
     return fitted

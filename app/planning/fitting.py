@@ -41,14 +41,21 @@ class Fitting:
         answer.floors = {}
         return answer
 
-    def eased(self, wanted: Wanted, known: Answer, free: frozenset[str]) -> Answer:
+    def eased(
+        self, wanted: Wanted, known: Answer, free: frozenset[str], work: float = 0.0
+    ) -> Answer:
         """Return a plan in which the free demonstrations have found another shape that fits.
 
         Where there is none, `nearly` is the shape that has come nearest.
+
+        Parameters
+        ----------
+        work
+            How much it may take, where that is more than the least that is tried at each cost.
         """
         spent = 0.0
         for cap in CAPS:
-            loose = self._loosely(wanted, known, free, cap)
+            loose = self._loosely(wanted, known, free, cap, max(EASE_WORK, (work - spent) / 2))
             spent += loose.work
             if loose.values is None:
                 continue
@@ -64,7 +71,9 @@ class Fitting:
                 break
         return Answer(work=spent)
 
-    def _loosely(self, wanted: Wanted, known: Answer, free: frozenset[str], cap: float) -> Answer:
+    def _loosely(
+        self, wanted: Wanted, known: Answer, free: frozenset[str], cap: float, work: float
+    ) -> Answer:
         held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
         loose = replace(wanted, kitchen="loose", times=False, relieved=free)
         model = build(self.scope, loose, held)
@@ -72,7 +81,7 @@ class Fitting:
         for goal, most in zip(COUNTED, (1.0, 1.0, cap), strict=True):
             model.sheet.model.add(model.goals.whole(goal) <= int(figures[goal] * most))
         goals = ("overload_min",)
-        return descend(model, goals, self.watch, EASE_WORK, hint=known.values, turns=EASING)
+        return descend(model, goals, self.watch, work, hint=known.values, turns=EASING)
 
 
 def _overload(answer: Answer) -> int:
