@@ -66,6 +66,12 @@
     if (document.hidden) hide = setTimeout(rest, HIDDEN_MS);
     else if (resting) listen();
   });
+  // The network is back: nobody waits until the next try is due.
+  addEventListener("online", () => {
+    if (!addressNow || resting) return;
+    wait = FIRST_WAIT_MS;
+    listen();
+  });
   addEventListener("pagehide", () => addressNow && rest());
   addEventListener("pageshow", (event) => { if (event.persisted && addressNow) listen(); });
   window.stream = { follow };
