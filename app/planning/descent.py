@@ -36,7 +36,7 @@ class Turns:
     improving: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.4), (2, 0.3), (0, 0.15))
 
 
-FITTING = Turns(finding=((PREFERRED, 1.0), (1, 1.0), (0, 1.0), (2, 1.0)))
+FITTING = Turns(finding=((PREFERRED, 0.05), (1, 1.0), (0, 1.0), (2, 1.0)))
 EASING = Turns(finding=((0, 0.3), (LOCAL, 1.0)), improving=((0, 1.0), (LOCAL, 1.0)))
 
 
