@@ -10,13 +10,13 @@ from dataclasses import replace
 from app.planning.descent import EASING, FITTING, Answer, descend
 from app.planning.families import owner
 from app.planning.model.build import Wanted, build
+from app.planning.proving import COPY_GOALS
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 FIT_WORK = 0.5
 EASE_WORK = 0.3
 CAPS = (1.0, 1.08, 1.25)
-COUNTED = ("unmet", "unbacked", "cost")
 
 
 class Fitting:
@@ -26,9 +26,7 @@ class Fitting:
         self.scope, self.watch = scope, watch
         self.nearly = Answer()
 
-    def fit(
-        self, wanted: Wanted, known: Answer, goals: tuple[str, ...], work: float = FIT_WORK
-    ) -> Answer:
+    def fit(self, wanted: Wanted, known: Answer, goals: tuple[str, ...]) -> Answer:
         """Return a plan of the shape that an answer has, if there is one.
 
         A shape has its counts: the first plan that is found is as good in them as any. What the
@@ -37,7 +35,7 @@ class Fitting:
         """
         model = build(self.scope, wanted, known.shaped)
         model.sheet.prefer_late()
-        answer = descend(model, goals, self.watch, work, hint=known.values, turns=FITTING)
+        answer = descend(model, goals, self.watch, FIT_WORK, hint=known.values, turns=FITTING)
         answer.floors = {}
         return answer
 
@@ -62,7 +60,7 @@ class Fitting:
             if self.nearly.values is None or _overload(loose) < _overload(self.nearly):
                 self.nearly = loose
             if _overload(loose) == 0:
-                fitted = self.fit(wanted, loose, COUNTED)
+                fitted = self.fit(wanted, loose, COPY_GOALS)
                 spent += fitted.work
                 if fitted.values is not None:
                     fitted.work = spent
@@ -78,7 +76,7 @@ class Fitting:
         loose = replace(wanted, kitchen="loose", times=False, relieved=free)
         model = build(self.scope, loose, held)
         figures = known.figures
-        for goal, most in zip(COUNTED, (1.0, 1.0, cap), strict=True):
+        for goal, most in zip(COPY_GOALS, (1.0, 1.0, cap), strict=True):
             model.sheet.model.add(model.goals.whole(goal) <= int(figures[goal] * most))
         goals = ("overload_min",)
         return descend(model, goals, self.watch, work, hint=known.values, turns=EASING)

@@ -6,7 +6,7 @@ import pytest
 from ortools.sat.python import cp_model
 
 from app.planning.day import Day
-from app.planning.fewest import floor_in_lots, reached_with_minutes
+from app.planning.fewest import Floor, floor_in_lots, reached_with_minutes
 from app.planning.model.build import Wanted, build
 from app.planning.model.goals import cost_scale
 from app.planning.reading import read_day
@@ -61,13 +61,19 @@ def test_random_days_need_what_all_batches_with_minutes_need(first: int) -> None
     assert compared > 30
 
 
-def test_batches_that_cannot_share_a_minute_cost_more_than_lots_say() -> None:
-    """Tests a dough that is shaped once for the oven and once, too late for it, for the camera."""
-    day = read_day(production(12, 1))
-    scope = Scope(unlimited(day, "loaf-3")[0])
+def floor_of(day: Day, demonstration: str) -> tuple[Scope, Wanted, Floor]:
+    """Return a demonstration in an unlimited kitchen, what is asked of it, its floor in lots."""
+    scope = Scope(unlimited(day, demonstration)[0])
     wanted = Wanted(tuple(scope.makings), cost_scale(scope), kitchen="endless", times=False)
     floor = floor_in_lots(scope, wanted, 4.0)
     assert floor is not None
+    return scope, wanted, floor
+
+
+def test_batches_that_cannot_share_a_minute_cost_more_than_lots_say() -> None:
+    """Tests a dough that is shaped once for the oven and once, too late for it, for the camera."""
+    day = read_day(production(12, 1))
+    scope, wanted, floor = floor_of(day, "loaf-3")
     assert floor.fewest is not None
     assert floor.fewest.is_proven
     near = scope.considering(floor.more)
@@ -79,10 +85,7 @@ def test_batches_that_cannot_share_a_minute_cost_more_than_lots_say() -> None:
 def test_nothing_is_made_for_a_floor_that_is_too_low() -> None:
     """Tests that a plan with minutes is only told where it starts what lots start."""
     day = read_day(production(12, 1))
-    scope = Scope(unlimited(day, "roast-5")[0])
-    wanted = Wanted(tuple(scope.makings), cost_scale(scope), kitchen="endless", times=False)
-    floor = floor_in_lots(scope, wanted, 4.0)
-    assert floor is not None
+    scope, wanted, floor = floor_of(day, "roast-5")
     assert floor.fewest is not None
     near = scope.considering(floor.more)
     reached = reached_with_minutes(near, wanted, floor.fewest, 1.0)
