@@ -184,7 +184,7 @@
 
   function onStep(button) {
     const menu = document.getElementById("row-menu");
-    const place = button.dataset.of || menu.dataset.place, act = button.dataset.step;
+    const place = menu.dataset.place, act = button.dataset.step;
     if (menu.matches(":popover-open")) menu.hidePopover();
     actOn(place, act);
   }
@@ -192,7 +192,8 @@
   function actOn(place, act, back) {
     const seen = editor().dataset.seen;
     const values = act === "up" || act === "down" ? { place, by: act === "up" ? -1 : 1 } : { place, seen };
-    const next = rowOf(place)?.nextElementSibling?.dataset?.row || rowOf(place)?.previousElementSibling?.dataset?.row;
+    const row = rowOf(place), beside = [row?.nextElementSibling, row?.previousElementSibling];
+    const next = [...beside, row?.parentElement.closest("[data-row]")].find((each) => each?.dataset.row)?.dataset.row;
     const name = act === "up" || act === "down" ? "move" : act, hasStayed = stays();
     step(name, values, (said) => {
       if (!hasStayed()) return;

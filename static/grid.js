@@ -45,19 +45,21 @@
   const isAll = (field) => field.selectionStart === 0 && field.selectionEnd === field.value.length;
   const atEnd = (field) => !isText(field) || field.selectionEnd === field.value.length;
 
+  /* With Alt, an arrow moves the row, or the line inside a cell, that holds the field or the handle. */
+  document.addEventListener("keydown", (event) => {
+    if (!event.altKey || !["ArrowUp", "ArrowDown"].includes(event.key) || !event.target.matches) return;
+    const place = event.target.closest("[data-row]")?.dataset.row, cell = event.target.closest(".cell");
+    if (!document.querySelector(`[data-handle="${place}"][draggable]`) || !event.target.matches(`.handle, ${FIELDS}`)) return;
+    event.preventDefault();
+    if (cell) window.edits.save(cell);
+    window.edits.actOn(place, event.key === "ArrowUp" ? "up" : "down", event.target.id);
+  });
+
   document.addEventListener("keydown", (event) => {
     const field = event.target;
-    if (!field.matches || !field.matches(FIELDS) || event.ctrlKey || event.metaKey || event.isComposing) return;
+    if (!field.matches || !field.matches(FIELDS) || event.ctrlKey || event.metaKey || event.altKey || event.isComposing) return;
     const grid = field.closest("[data-grid]"), cell = field.closest(".cell");
-    if (event.altKey && (event.key === "ArrowUp" || event.key === "ArrowDown")) {
-      const row = field.closest("[data-row]");
-      if (!row || !row.querySelector(":scope > .handles")) return;
-      event.preventDefault();
-      window.edits.save(cell);
-      window.edits.actOn(row.dataset.row, event.key === "ArrowUp" ? "up" : "down", field.id);
-      return;
-    }
-    if (!grid || event.altKey) return;
+    if (!grid) return;
     const isLong = field.matches("textarea"), isChoice = field.matches("select");
     if (event.key === "Escape" && cell && window.edits.isDirty(cell) && !isChoice) {
       field.value = cell.dataset.shown;
@@ -161,9 +163,9 @@
     event.dataTransfer.setData("text/plain", dragged.dataset.row);
   });
   function target(event) {
-    const row = dragged && event.target.closest && event.target.closest("[data-row]");
-    const isLike = row && row !== dragged && row.parentElement === dragged.parentElement
-      && row.dataset.row.split("/")[0] === dragged.dataset.row.split("/")[0];
+    let row = dragged && event.target.closest && event.target.closest("[data-row]");
+    while (row && row.parentElement !== dragged.parentElement) row = row.parentElement.closest("[data-row]");
+    const isLike = row && row !== dragged && row.dataset.row.split("/")[0] === dragged.dataset.row.split("/")[0];
     return isLike ? row : null;
   }
   function unmark() {

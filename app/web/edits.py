@@ -25,7 +25,7 @@ from app.web.cells import began_from, called, read, shown
 from app.web.desk import desk_of
 from app.web.drafts import mark_of
 from app.web.errors import Told
-from app.web.fields import value_in
+from app.web.fields import made_of, value_in
 from app.web.fields.lines import not_understood
 from app.web.forms import Form
 from app.web.seen import who
@@ -86,11 +86,17 @@ def add(request: Request, id: int, form: Form) -> Response:
 @router.post("/duplicate")
 def duplicate(request: Request, id: int, form: Form) -> Response:
     """Add the same once more, with all below it."""
-    place = sent_place(form)
+    place, made = sent_place(form), made_of(sent_place(form).table)
     with writing() as conn:
-        part(conn, id, place)
-        words = f"duplicated {_called(conn, place)}"
-        return _saved(duplicate_part(conn, id, place, words=words, by=who(request), once=form.once))
+        row = part(conn, id, place)
+        try:
+            otherwise = made.again(sheet(conn, id), row) if made else {}
+        except NotUnderstood as why:
+            raise Told(422, str(why)) from why
+        words, by = f"duplicated {_called(conn, place)}", who(request)
+        return _saved(
+            duplicate_part(conn, id, place, otherwise, words=words, by=by, once=form.once)
+        )
 
 
 @router.post("/move")

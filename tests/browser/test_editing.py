@@ -92,21 +92,71 @@ def test_rows_move_and_go_by_keyboard_by_button_and_by_drag(desk: "Page") -> Non
     saved(desk)
     assert order() == ["scaled", "mixed", "rested", "baked", "tied"]
     assert desk.evaluate("document.activeElement.ariaLabel") == "baked: keeps"
-    desk.get_by_label("baked: move, duplicate, delete").press("Enter")
+    field(desk, "baked: move, duplicate, delete").press("Enter")
     desk.locator("#row-menu").get_by_role("button", name="Down").press("Enter")
     saved(desk)
     assert order() == ["scaled", "mixed", "rested", "tied", "baked"]
-    handle = desk.get_by_label("baked: move, duplicate, delete")
+    handle = field(desk, "baked: move, duplicate, delete")
     handle.drag_to(desk.locator("#stage-scaled"))
     saved(desk)
     assert order() == ["baked", "scaled", "mixed", "rested", "tied"]
-    desk.get_by_label("baked: move, duplicate, delete").click()
+    field(desk, "baked: move, duplicate, delete").click()
     desk.locator("#row-menu").get_by_role("button", name="Delete").click()
     saved(desk)
     assert order() == ["scaled", "mixed", "rested", "tied"]
     desk.get_by_role("button", name="Undo").click()
     saved(desk)
     assert order() == ["baked", "scaled", "mixed", "rested", "tied"]
+
+
+def test_a_line_inside_a_cell_moves_and_is_duplicated_as_a_row_does(desk: "Page") -> None:
+    """Tests inputs, needs and equipment: by key, by menu and by drag; deletes are taken back."""
+
+    def order(table: str, above: str) -> list[str]:
+        lines = desk.locator(f"{above} [data-row^='{table}/']").all()
+        return [str(line.get_attribute("data-row")) for line in lines]
+
+    field(desk, "reveal, needs baked: move, duplicate, delete").press("Enter")
+    desk.locator("#row-menu").get_by_role("button", name="Duplicate").press("Enter")
+    saved(desk)
+    reveal = "tr:has([aria-label='reveal: at'])"
+    baked, tied = order("needs", reveal)
+    assert desk.evaluate("document.activeElement.ariaLabel") == "reveal, needs tied: how many"
+    desk.keyboard.press("Alt+ArrowUp")
+    saved(desk)
+    assert order("needs", reveal) == [tied, baked]
+    assert desk.evaluate("document.activeElement.ariaLabel") == "reveal, needs tied: how many"
+    field(desk, "reveal, needs tied: move, duplicate, delete").press("Alt+ArrowDown")
+    saved(desk)
+    assert order("needs", reveal) == [baked, tied]
+    handle = field(desk, "reveal, needs tied: move, duplicate, delete")
+    assert handle.evaluate("each => each === document.activeElement")
+    handle.drag_to(desk.locator(f"[data-row='{baked}']"))
+    saved(desk)
+    assert order("needs", reveal) == [tied, baked]
+    field(desk, "reveal, needs tied: move, duplicate, delete").click()
+    desk.locator("#row-menu").get_by_role("button", name="Delete").click()
+    saved(desk)
+    assert order("needs", reveal) == [baked]
+    desk.keyboard.press("Control+z")
+    saved(desk)
+    assert order("needs", reveal) == [tied, baked]
+    field(desk, "mixed, by mixer, step 1: hold something more").click()
+    saved(desk)
+    step = "tr:has([aria-label='mixed, by mixer, step 1: lasts'])"
+    mixer, oven = order("phase_equipment", step)
+    field(desk, "mixed, by mixer, step 1, oven: kind").press("Alt+ArrowUp")
+    saved(desk)
+    assert order("phase_equipment", step) == [oven, mixer]
+    field(desk, "tied: move, duplicate, delete").drag_to(
+        desk.locator("#stage-mixed [data-row^='inputs/']")
+    )
+    saved(desk)
+    stages = [
+        each.split("-")[1]
+        for each in desk.locator("tr[id^=stage-]").evaluate_all("rows => rows.map(each => each.id)")
+    ]
+    assert stages == ["scaled", "tied", "mixed", "rested", "baked"]
 
 
 def test_two_people_change_one_demonstration(server: Server, browser: "Browser") -> None:

@@ -1,6 +1,8 @@
 """Parts are added, duplicated, moved among their like, and deleted with all below them."""
 
 import re
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from sqlalchemy import Connection, Table
@@ -104,9 +106,18 @@ def _held(connection: Connection, production: int, place: Place, fact: Fact) -> 
 
 
 def duplicate_part(
-    connection: Connection, production: int, place: Place, *, words: str, by: str, once: str
+    connection: Connection,
+    production: int,
+    place: Place,
+    otherwise: Mapping[str, Values] = MappingProxyType({}),
+    *,
+    words: str,
+    by: str,
+    once: str,
 ) -> Change:
     """Add the same once more after a row, with all below it; `outcome["place"]` says where.
+
+    `otherwise` is what the columns of some of its fields hold instead, by field.
 
     Raises
     ------
@@ -120,14 +131,11 @@ def duplicate_part(
     number = dict(zip(rows, new_numbers(connection, len(rows)), strict=True))
     table = TABLES[place.table]
     like = siblings(connection, table, original)
-    top = dict(original)
-    if "key" in top:
-        top["key"] = free_key(str(top["key"]), {str(each["key"]) for each in like})
-        top["name"] = f"{original['name'] or original['key']} 2"
-    if "title" in top:
-        top["title"] = f"{original['title']} 2"
+    top = _again(original, like, otherwise)
     before, after = _placed(connection, table, top | {"id": number[place]}, like, place)
     texts = typed_at(connection, rows)
+    for field in otherwise:
+        texts.get(str(place), {}).pop(field, None)
     for each, row in rows.items():
         copy = Place(each.table, number[each])
         if each != place:
@@ -137,6 +145,19 @@ def duplicate_part(
             after[f"{TYPED}{copy}"] = dict(texts[str(each)])
             before[f"{TYPED}{copy}"] = dict.fromkeys(texts[str(each)])
     return _stored(connection, production, DUPLICATED, words, before, after, by, once)
+
+
+def _again(original: Values, like: list[Values], otherwise: Mapping[str, Values]) -> Values:
+    """Return a row once more, with an id and a name of its own."""
+    row = dict(original)
+    if "key" in row:
+        row["key"] = free_key(str(row["key"]), {str(each["key"]) for each in like})
+        row["name"] = f"{original['name'] or original['key']} 2"
+    if "title" in row:
+        row["title"] = f"{original['title']} 2"
+    for values in otherwise.values():
+        row |= values
+    return row
 
 
 def move_part(

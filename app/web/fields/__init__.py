@@ -65,11 +65,13 @@ def ticked(label: str) -> Field:
 class Made:
     """How a row of a table is begun: the fact that it holds at first, and what people call one.
 
-    `named` makes the fact of a name that was typed, or of nothing.
+    `named` makes the fact of a name that was typed, or of nothing. `again` says what a duplicate of
+    a row has otherwise, by field: what no two of its like may share.
     """
 
     noun: str
     named: Callable[[Sheet, Values, str], Fact]
+    again: Callable[[Sheet, Values], Mapping[str, Values]] = lambda _sheet, _row: {}
 
 
 def columns_of(name: str, field: Field) -> tuple[str, ...]:

@@ -1,5 +1,7 @@
 """How the rows of a demonstration begin, before anything is filled in."""
 
+from collections.abc import Callable, Mapping
+
 from app.exchange.ingredient_lines import ingredient_of
 from app.planning.day import (
     Demonstration,
@@ -13,13 +15,14 @@ from app.planning.day import (
 from app.planning.ids import id_from
 from app.storage.parts import Place, Values
 from app.storage.queries.sheets import Sheet
-from app.web.fields import Made
-from app.web.fields.demonstrations import kinds_of_equipment
-from app.web.fields.lines import beat_of, stage_of, step_of, way_of
+from app.web.fields import Made, columns_of
+from app.web.fields.demonstrations import FIELDS, kinds_of_equipment
+from app.web.fields.lines import USUAL_KINDS, beat_of, stage_of, step_of, way_of
 from app.web.fields.taking import Taken, stages_here, stages_to_take
 from app.web.typed import NotUnderstood
 
 AT_FIRST_MIN, AT_FIRST_S = 240, 60
+Named = Callable[[Sheet, Values, str], Fact]
 
 
 def _free(sheet: Sheet, below: Values, table: str) -> list[str]:
@@ -92,6 +95,27 @@ def _beat(sheet: Sheet, below: Values, name: str) -> Fact:
     return beat_of(name, stages_here(sheet, below), starts_s, AT_FIRST_S)
 
 
+def _held(sheet: Sheet, below: Values, name: str) -> Fact:
+    """Return a piece of equipment of a kind that the step does not hold yet."""
+    there = {row["kind"] for row in sheet.below("phases", below["phase_id"], "phase_equipment")}
+    kinds = dict.fromkeys((*USUAL_KINDS, *kinds_of_equipment(sheet)))
+    free = next((kind for kind in kinds if kind not in there), None)
+    if not name and free is None:
+        raise NotUnderstood("This step holds equipment of every kind. Name another kind first.")
+    return PhaseEquipment(kind=name or str(free), per_batch=1)
+
+
+def _each_its_own(noun: str, table: str, field: str, named: Named) -> Made:
+    """Return how a row begins that holds in a field what none of its like does; so do duplicates."""
+    columns = columns_of(field, FIELDS[table][field])
+
+    def again(sheet: Sheet, row: Values) -> Mapping[str, Values]:
+        fact = named(sheet, row, "")
+        return {field: {column: getattr(fact, column) for column in columns}}
+
+    return Made(noun, named, again)
+
+
 MADE: dict[str, Made] = {
     "demonstrations": Made(
         "demonstration",
@@ -100,15 +124,12 @@ MADE: dict[str, Made] = {
         ),
     ),
     "stages": Made("stage", _stage),
-    "inputs": Made("input", _input),
+    "inputs": _each_its_own("input", "inputs", "taken", _input),
     "ways": Made("way", lambda sheet, _below, name: way_of(name, kinds_of_equipment(sheet))),
     "phases": Made("step", lambda sheet, _below, name: step_of(name, kinds_of_equipment(sheet))),
-    "phase_equipment": Made(
-        "piece of equipment",
-        lambda _sheet, _below, name: PhaseEquipment(kind=name or "oven", per_batch=1),
-    ),
+    "phase_equipment": _each_its_own("piece of equipment", "phase_equipment", "kind", _held),
     "beats": Made("beat", _beat),
     "ingredients": Made("ingredient", lambda _sheet, _below, name: ingredient_of(name or "?")),
-    "needs": Made("need", _need),
-    "leavings": Made("leaving", _leaving),
+    "needs": _each_its_own("need", "needs", "stage", _need),
+    "leavings": _each_its_own("leaving", "leavings", "stage", _leaving),
 }

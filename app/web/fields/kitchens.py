@@ -1,7 +1,7 @@
 """The fields of a kitchen and of what is in stock, and how their rows begin."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -21,6 +21,7 @@ from app.web.typed import Names, NotUnderstood, Text, Whole, quoted
 MOST_LEVELS, MOST_SLOTS = 40, 200
 FROM_HOUR, TO_HOUR, MIDNIGHT, DAYS = "07:00", "17:00", "00:00", 60
 AT_FIRST_LEVELS = [4, 4]
+Again = Mapping[str, Values]
 _ALIKE = re.compile(r"(\d{1,2})\s*(?:levels?\s*of|[x×*])\s*(\d{1,3})")
 
 
@@ -141,6 +142,23 @@ def _shift(sheet: Sheet, below: Values, name: str) -> Fact:
     return Spanned(starts=f"{on}T{starts}", ends=f"{on}T{ends}")
 
 
+def _next_free_day(table: str, above: str, column: str) -> Callable[[Sheet, Values], Again]:
+    """Return how a span is duplicated: at the same hours, on the next day that has none of it."""
+
+    def again(sheet: Sheet, row: Values) -> Again:
+        there = {each["starts"][:10] for each in sheet.below(above, row[column], table)}
+        first = date.fromisoformat(row["starts"][:10])
+        ahead = (first + timedelta(days=n) for n in range(1, len(there) + 2))
+        on = next(each for each in ahead if each.isoformat() not in there)
+        lasts = date.fromisoformat(row["ends"][:10]) - first
+        days = {"starts": on, "ends": on + lasts}
+        read = Moment(sheet.production["timezone"], sheet.production["prep_from"])
+        said = {name: f"{day.isoformat()} {row[name][11:16]}" for name, day in days.items()}
+        return {name: {name: read.understand(text)} for name, text in said.items()}
+
+    return again
+
+
 def _stock(sheet: Sheet, below: Values, name: str) -> Fact:
     known = list(stages(sheet, {}))
     if not known:
@@ -189,7 +207,9 @@ MADE: dict[str, Made] = {
     "equipment": Made("piece of equipment", _item),
     "cooks": Made("person", _cook),
     "shelves": Made("shelf unit", _shelf),
-    "shifts": Made("shift", _shift),
-    "closures": Made("closed span", _closure),
+    "shifts": Made("shift", _shift, _next_free_day("shifts", "cooks", "cook_id")),
+    "closures": Made(
+        "closed span", _closure, _next_free_day("closures", "equipment", "equipment_id")
+    ),
     "stock": Made("stock", _stock),
 }
