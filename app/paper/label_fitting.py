@@ -39,7 +39,7 @@ class Fitted:
     """A label as it will be printed: its two types, and of how many uses it says nothing.
 
     The `title` of the demonstration may be cut: its letters stand before the tags, which are not
-    that large on a label that `is_tight`.
+    that large on a label that `is_tight`. One that `is_bare` has no room for why it is not eaten.
     """
 
     label: Label
@@ -49,6 +49,12 @@ class Fitted:
     stamp: str
     is_tight: bool = False
     uses_left: int = 0
+    is_bare: bool = False
+
+    @property
+    def why_not(self) -> str:
+        """Return why it may not be eaten, where that has room."""
+        return "" if self.is_bare else self.label.why_not
 
     @property
     def tags_times(self) -> float:
@@ -66,7 +72,7 @@ def fitted(label: Label, sheet: LabelSheet, stamp: str = STAMP) -> Fitted:
     """Return a label with the largest type in which it has room; `stamp` tells of which print.
 
     First the title is cut at its line, then of the uses some are left out, then the type gets
-    small. A label says itself what is left out, for its code opens all.
+    small, and at last it is not said why it may not be eaten. The code of a label opens all.
 
     Raises
     ------
@@ -98,6 +104,9 @@ def crowded(some: Sequence[Fitted]) -> str:
     if left:
         many = face.many(len(left), "label")
         said.append(f"{many} without some of the uses: the code opens them all.")
+    bare = [each for each in some if each.is_bare]
+    if bare:
+        said.append(f"{face.many(len(bare), 'label')} without why it is not for eating.")
     if small:
         many, least = face.many(len(small), "label"), min(each.type_pt for each in small)
         said.append(
@@ -123,7 +132,9 @@ def _ways(label: Label, sheet: LabelSheet, stamp: str) -> Iterator[Fitted]:
             left = len(label.uses) - most
             more = f" and {left} more: open its code" if left else ""
             uses = (*label.uses[: most - 1], f"{label.uses[most - 1]}{more}")
-            yield Fitted(replace(label, uses=uses), type_pt, small_pt, title, stamp, True, left)
+            last = Fitted(replace(label, uses=uses), type_pt, small_pt, title, stamp, True, left)
+            yield last
+    yield replace(last, is_bare=True)
 
 
 def _short(label: Label, sheet: LabelSheet, type_pt: float, small_pt: float) -> str:
@@ -172,7 +183,8 @@ def _paragraphs(each: Fitted) -> Iterator[tuple[tuple[Piece, ...], float, float]
         yield (Piece("for a hero: keep off camera", main_pt, True),), line_mm, 0.0
     good = f"good until {label.good_until}"
     eat = Piece(label.eat, main_pt, True, 0.0 if label.is_safe else FRAMED_MM, is_whole=True)
-    yield (Piece(good, main_pt, True, is_whole=True), eat), line_mm, FRAME_MM
+    why_not = Piece(each.why_not, small_pt)
+    yield (Piece(good, main_pt, True, is_whole=True), eat, why_not), line_mm, FRAME_MM
     for use in label.uses:
         yield (Piece(use, small_pt),), small_mm, 0.0
     if label.contains:

@@ -27,7 +27,7 @@ WEEK_MIN = 6 * 24 * 60
 class Label:
     """One label, in words; `ref` is the tag that its code opens.
 
-    `avoided` says which people of its runs must not eat it.
+    `avoided` says which people of its runs must not eat it, `why_not` why nobody may.
     """
 
     badge: Badge
@@ -44,6 +44,7 @@ class Label:
     good_until: str
     is_safe: bool
     eat: str
+    why_not: str
     contains: str
     avoided: tuple[str, ...]
     place: str
@@ -117,7 +118,7 @@ class _Reader:
         """Return the label of copies that stand together."""
         first = copies[0]
         stage = self.day.stage(first.demonstration, first.stage)
-        eat, is_safe = self._eating(copies)
+        eat, why_not = self._eating(copies)
         ids = {copy.id for copy in copies}
         is_hero = not ids.isdisjoint(self.heroes)
         return Label(
@@ -133,8 +134,9 @@ class _Reader:
             uses=tuple(self._uses(copies)),
             staged=self._when(first.staged_at),
             good_until=self._later(first, stage.keeps_min),
-            is_safe=is_safe,
+            is_safe=not why_not,
             eat=eat,
+            why_not=why_not,
             contains=face.listed(
                 each.allergen for each in contained(self.day, first.demonstration, first.stage)
             ),
@@ -242,18 +244,19 @@ class _Reader:
         if len(wanted) > MOST_USES:
             yield f"and {len(wanted) - MOST_USES} more: open its code"
 
-    def _eating(self, copies: tuple[Copy, ...]) -> tuple[str, bool]:
-        """Return whether copies may be eaten once they are staged, in words."""
+    def _eating(self, copies: tuple[Copy, ...]) -> tuple[str, str]:
+        """Return whether copies may be eaten once they are staged, and why not, in words."""
         told = [self.eatings.of(each, self.clock.minute(each.staged_at)) for each in copies]
-        if not all(each.is_safe for each in told):
-            return "NOT FOR EATING", False
+        why_not = face.listed(dict.fromkeys(each.brief for each in told if not each.is_safe))
+        if why_not:
+            return "NOT FOR EATING", why_not
         untils = [each.until for each in told if each.until is not None]
         until = f" until {self._beside(min(untils), copies[0])}" if untils else ""
         times = min((each.on_label for each in told if each.on_label), default=())
         control = face.listed(self._beside(each, copies[0]) for each in times)
         marked = f", time as control {control}" if control else ""
         shown = any(copy.id in self.shown for copy in copies)
-        return f"Safe to eat{until}{marked}{', not once on camera' if shown else ''}", True
+        return f"Safe to eat{until}{marked}{', not once on camera' if shown else ''}", ""
 
     def _place(self, copy: Copy, stage: Stage) -> str:
         if copy.places:

@@ -19,6 +19,7 @@ WHY_NOT_RAW = {
     "raw": "Raw animal food is in it, and no stage since has heated it.",
     "part-cooked": "It was part-cooked while it was raw, and that wants an approved procedure.",
 }
+BRIEF_RAW = {"raw": "raw animal food in it", "part-cooked": "part-cooked raw food"}
 OUT = {
     "out_hot_min": "out of the heat",
     "out_hot_room_min": "out in a hot room",
@@ -43,6 +44,8 @@ class Eating:
         Whether clocks or readings say no, where its stages say yes.
     core
         A core that was measured too cold: cooked on, or decided by name, it may be eaten after all.
+    brief
+        Why it may not, in as few words as a label has room for; nothing where it may.
     """
 
     is_safe: bool
@@ -52,6 +55,7 @@ class Eating:
     on_label: tuple[int, ...] = ()
     is_found: bool = False
     core: Core | None = None
+    brief: str = ""
 
 
 @dataclass(frozen=True)
@@ -89,21 +93,25 @@ class Eatings:
         """
         stage = self.day.stage(copy.demonstration, copy.stage)
         if not stage.ready_to_eat:
-            return Eating(False, f"The stage “{stage.called}” is not said to be ready to eat.")
+            brief = "raw animal food" if stage.raw_animal else "not ready to eat"
+            why = f"The stage “{stage.called}” is not said to be ready to eat."
+            return Eating(False, why, brief=brief)
         if self._is_touched(copy, now):
             why = "It has been in front of the camera, or was made from what has been."
-            return Eating(False, why)
+            return Eating(False, why, brief="on camera before")
         if stage.safety_min is None and stage.needs_temperature_control:
             why = "It needs cold or heat to stay safe, and the day gives no time limit."
-            return Eating(False, why)
+            return Eating(False, why, brief="no time limit given")
         told = self._verdict(copy, stage)
         if told.is_raw_food:
-            return Eating(False, WHY_NOT_RAW[told.is_raw_food], is_found=True)
+            why, brief = WHY_NOT_RAW[told.is_raw_food], BRIEF_RAW[told.is_raw_food]
+            return Eating(False, why, is_found=True, brief=brief)
         if told.failed:
-            return Eating(False, self._failed(told), is_found=True)
+            return Eating(False, self._failed(told), is_found=True, brief="cooled too slowly")
         cold = self.cold_core(copy)
         if cold is not None:
-            return Eating(False, self.core_in_words(cold), is_found=True, core=cold)
+            why, brief = self.core_in_words(cold), "core was too cold"
+            return Eating(False, why, is_found=True, core=cold, brief=brief)
         return self._timed(copy, stage, told, now)
 
     def cold_core(self, copy: Copy) -> Core | None:
@@ -147,7 +155,8 @@ class Eatings:
         if until is not None and now > until:
             counted = self._counted(told) if is_law else "by the day's own limit"
             over = f"Its time was over at {self.clock.hour(until)}, {counted}."
-            return Eating(False, over, until, told.dues, on_label, is_found=True)
+            brief = "its time is over"
+            return Eating(False, over, until, told.dues, on_label, is_found=True, brief=brief)
         return Eating(True, f"{why}.{self._unread(told, now)}", until, told.dues, on_label)
 
     def _unread(self, told: Verdict, now: int) -> str:

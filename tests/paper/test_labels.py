@@ -104,11 +104,11 @@ def test_a_label_says_all_that_it_must(knots_day: Day, knots_plan: Plan) -> None
     assert first.is_hero
     assert first.title == "Cardamom knots"
     assert first.staged.startswith("Thu 4 Mar ")
-    assert first.eat == "NOT FOR EATING"
+    assert (first.eat, first.why_not) == ("NOT FOR EATING", "not ready to eat")
     assert any("reveal" in each for each in first.uses)
     opened = Opened(PAPER.draw(knots_day, knots_plan, PRINTED, "A4"))
     assert opened.words.count("HERO · DO NOT TOUCH") == sum(each.is_hero for each in told)
-    assert opened.words.count("NOT FOR EATING") == len(told)
+    assert opened.words.count("NOT FOR EATING not ready to eat") == len(told)
     for each in told:
         assert each.tags in opened.words
         assert f"good until {each.good_until}" in opened.words
