@@ -88,6 +88,12 @@ class Server:
         """Return the file with all that the server said."""
         return self.data / "server.log"
 
+    @property
+    def pid(self) -> int:
+        """Return the id of the process that runs."""
+        assert self._process is not None
+        return self._process.pid
+
     def kill(self) -> None:
         """End the process at once, as a power cut does."""
         if self._process is not None:

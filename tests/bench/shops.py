@@ -2,13 +2,15 @@
 
 Each at its published optimum (to be served) and a minute under it (to be refused with proof), in a
 process of its own, beside what the package pyjobshop needs for the same question in the same run,
-as a ratio; its own question, the least length proven, stands beside. It is a measurement and not a
-test; nobody else should work on the machine meanwhile.
+as a ratio; its own question, the least length proven, stands beside. Both also in seconds of the
+processor, which count where others work on the machine (the planner takes one core, the package
+two). It is a measurement and not a test; nobody else should work on the machine meanwhile.
 """
 
 import argparse
 import time
 from collections.abc import Callable
+from itertools import pairwise
 from math import inf
 from multiprocessing.connection import Connection
 from typing import Any
@@ -18,6 +20,7 @@ from app.planning.day import Day
 from app.planning.solve import solve
 from app.web.apart import Apart
 from tests.bench.library import ABSENT, asked, is_there
+from tests.bench.spent import children_s, load
 from tests.published.projects import PROJECTS, project_day
 from tests.published.shops import SHOPS, shop_day
 
@@ -89,13 +92,17 @@ def compared(name: str, limit_s: float) -> None:
         words, least_s, _ = _apart(_library, limit_s, instance, None, limit_s)
         print(f"{name}: pyjobshop finds the least length in {least_s:.2f} s ({words})", flush=True)
     for deadline_min in (optimum, optimum - 1):
+        spent_s = [children_s()]
         words, known_s, took_s = answered(name, deadline_min, limit_s)
+        spent_s.append(children_s())
         line = f"{name} at {deadline_min}: {words}, known in {known_s:.2f} s, ended {took_s:.2f} s"
         if is_there():
             theirs, their_s, _ = _apart(_library, limit_s, instance, deadline_min, limit_s)
+            spent_s.append(children_s())
             line += f"; pyjobshop {theirs} in {their_s:.2f} s: {took_s / their_s:.1f} times"
             line += f" ({known_s / their_s:.1f} until known)"
-        print(line, flush=True)
+        used = [f"{after - before:.1f}" for before, after in pairwise(spent_s)]
+        print(f"{line}; processor seconds {' and '.join(used)}, {load()}", flush=True)
 
 
 def main() -> None:

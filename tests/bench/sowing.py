@@ -29,6 +29,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.bench.sown import BUGS, Bug
+from tests.bench.spent import children_s
 
 ROOT = Path(__file__).parents[2]
 TESTS = (
@@ -82,18 +83,12 @@ def fate(bug: Bug, tree: Path, tests: tuple[str, ...] = TESTS) -> Fate:
     if after is None:
         return Fate(bug.name, "stale", 0.0, "its text is no longer there just once")
     file.write_text(after, "utf-8")
-    began_s = _children_s()
+    began_s = children_s()
     try:
         word, told = _tested(tree, (bug.first, *tests) if bug.first else tests)
     finally:
         file.write_text(before, "utf-8")
-    return Fate(bug.name, word, round(_children_s() - began_s, 1), told)
-
-
-def _children_s() -> float:
-    """Return the processor time of all processes that were started here and have ended."""
-    used = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return used.ru_utime + used.ru_stime
+    return Fate(bug.name, word, round(children_s() - began_s, 1), told)
 
 
 def _tested(tree: Path, tests: tuple[str, ...]) -> tuple[str, str]:

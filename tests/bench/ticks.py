@@ -1,9 +1,9 @@
 """How many ticks a second are acknowledged: by the log alone, and through the server.
 
-`python -m tests.bench.ticks` ends within half a minute and prints medians of three rounds, each
-beside a limit of the same round: what the disk syncs, and what the same server process answers to
-a bare page (the smallest that it has, without the store). The last line is the ratio of the two.
-Nobody else should work on the machine meanwhile. It is a measurement and not a test.
+`python -m tests.bench.ticks` ends within half a minute (some more where others work on the machine,
+which it tells) and prints medians of three rounds, each beside a limit of the same round: what the
+disk syncs, and what the same server process answers to a bare page (the smallest that it has,
+without the store). The last ratio is of the two. It is a measurement and not a test.
 """
 
 import asyncio
@@ -16,6 +16,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 from typing import TypeVar
@@ -27,11 +28,13 @@ from app.storage.changes.plans import publish_plan
 from app.storage.changes.productions import add_production
 from app.storage.engine import close_store, open_store, writing
 from app.storage.ticks import AnyTick, tick_of
+from tests.bench.spent import load, process_s
 from tests.live import GOLDEN, Server
 
-ROUNDS, BATCHES, CONNECTIONS = 3, 4_000, 32
-# A round asks for no more than so many ticks, and for no longer than so many seconds.
-TICKS, LASTS_S = BATCHES // ROUNDS, 1.2
+ROUNDS, BATCHES, CONNECTIONS = 3, 6_000, 32
+# One part of a round asks for no more than so many ticks, and for no longer than so many seconds;
+# a server that does not answer in time ends it all.
+TICKS, LASTS_S, PATIENCE_S = BATCHES // (2 * ROUNDS), 1.0, 20
 Sent = TypeVar("Sent")
 AT = "2027-03-04T11:49"
 
@@ -104,10 +107,9 @@ def syncs(folder: Path) -> float:
         return rate(lambda: len([write() for _ in for_a_while(range(300))]))
 
 
-def by_threads(folder: Path, name: str, threads: int) -> float:
-    """Return ticks a second, each of so many threads waiting for each answer."""
-    production = fresh(folder, name)
-    waiting = for_a_while(range(TICKS))
+def by_threads(production: int, first: int, threads: int) -> float:
+    """Return ticks a second from batch `first` on, each of the threads waiting for each answer."""
+    waiting = for_a_while(range(first, first + TICKS))
     turn = Lock()
 
     def append(_: int) -> int:
@@ -145,7 +147,8 @@ async def flood(port: int, requests: Iterable[bytes]) -> int:
         writer.close()
         return count
 
-    return sum(await asyncio.gather(*(send() for _ in range(CONNECTIONS))))
+    async with asyncio.timeout(PATIENCE_S):
+        return sum(await asyncio.gather(*(send() for _ in range(CONNECTIONS))))
 
 
 def request(port: int, method: str, path: str, body: bytes = b"") -> bytes:
@@ -161,27 +164,34 @@ def request(port: int, method: str, path: str, body: bytes = b"") -> bytes:
     return "\r\n".join(lines).encode() + b"\r\n\r\n" + body
 
 
-def through_the_server(folder: Path, bare: str) -> Iterator[tuple[float, float]]:
-    """Yield ticks and bare pages a second of one server process, round after round."""
+@dataclass(frozen=True)
+class Answers:
+    """How many a second, and the milliseconds of processor that the server spends on each."""
+
+    per_s: float
+    each_ms: float
+
+
+def answers(server: Server, requests: list[bytes]) -> Answers:
+    """Ask the server for a while and return how it answered."""
+    used_s, began = process_s(server.pid), time.perf_counter()
+    count = asyncio.run(flood(server.port, requests))
+    took_s = time.perf_counter() - began
+    return Answers(count / took_s, 1000 * (process_s(server.pid) - used_s) / count)
+
+
+def through_the_server(folder: Path, bare: str) -> Iterator[tuple[Answers, Answers]]:
+    """Yield the answers to ticks and to a bare page of one server process, round after round."""
     production = fresh(folder, "stagelarder")
     close_store()
     with Server(folder) as server:
         page = request(server.port, "GET", bare)
         asyncio.run(flood(server.port, [page] * 200))
+        path = f"/productions/{production}/ticks"
         for at in range(0, ROUNDS * TICKS, TICKS):
-            ticks = [
-                request(
-                    server.port,
-                    "POST",
-                    f"/productions/{production}/ticks",
-                    json.dumps([sent(each)]).encode(),
-                )
-                for each in range(at, at + TICKS)
-            ]
-            yield (
-                rate(lambda each=ticks: asyncio.run(flood(server.port, each))),
-                rate(lambda: asyncio.run(flood(server.port, [page] * TICKS))),
-            )
+            bodies = [json.dumps([sent(each)]).encode() for each in range(at, at + TICKS)]
+            ticks = [request(server.port, "POST", path, body) for body in bodies]
+            yield answers(server, ticks), answers(server, [page] * TICKS)
 
 
 def main(bare: str) -> None:
@@ -189,25 +199,28 @@ def main(bare: str) -> None:
     # Whoever is asked to end tidies up.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
     found: dict[str, list[float]] = {}
+    ratios: list[tuple[float, float, float]] = []
     with tempfile.TemporaryDirectory() as folder:
         here = Path(folder)
-        for at in range(ROUNDS):
+        production = fresh(here, "log")
+        for at in range(0, BATCHES, 2 * TICKS):
             told = {
                 "syncs of the disk": syncs(here),
-                "log, one thread": by_threads(here, f"one-{at}", 1),
-                f"log, {CONNECTIONS} threads": by_threads(here, f"many-{at}", CONNECTIONS),
+                "log, one thread": by_threads(production, at, 1),
+                f"log, {CONNECTIONS} threads": by_threads(production, at + TICKS, CONNECTIONS),
             }
             for name, value in told.items():
                 found.setdefault(name, []).append(value)
         close_store()
         for ticks, pages in through_the_server(here, bare):
-            found.setdefault("ticks through the server", []).append(ticks)
-            found.setdefault(f"bare page {bare}", []).append(pages)
-            found.setdefault("ticks to a bare page", []).append(ticks / pages)
-    *rates, (name, ratios) = found.items()
-    for each, values in rates:
+            found.setdefault("ticks through the server", []).append(ticks.per_s)
+            found.setdefault(f"bare page {bare}", []).append(pages.per_s)
+            ratios.append((ticks.per_s / pages.per_s, ticks.each_ms, pages.each_ms))
+    for each, values in found.items():
         print(f"{each:28} {statistics.median(values):8.0f} a second")
-    print(f"{name:28} {statistics.median(ratios):8.2f}")
+    by_clock, tick_ms, page_ms = (statistics.median(each) for each in zip(*ratios, strict=True))
+    print(f"{'ticks to a bare page':28} {by_clock:8.2f}   {load()}")
+    print(f"the server's processor       {tick_ms:8.2f} ms a tick, {page_ms:.2f} ms a bare page")
 
 
 if __name__ == "__main__":
