@@ -72,3 +72,18 @@ def test_it_is_told_apart_what_becomes_of_a_bug(
     assert found.word == word
     assert told in found.told
     assert (tree / FILE).read_text("utf-8").endswith("return n\n")
+
+
+@pytest.mark.parametrize(
+    ("once", "told"),
+    [
+        ("tests/test_plan.py::test_second", "test_second"),
+        ("tests/test_plan.py::test_first", "test_second"),
+        ("tests/test_plan.py::test_no_more", "test_second"),
+    ],
+)
+def test_what_caught_a_bug_once_is_tried_first(tree: Path, once: str, told: str) -> None:
+    """It may have lost its bite since, or be gone."""
+    found = fate(Bug("bug", FILE, "return n", "return n * 2"), tree, ("tests",), once)
+    assert found.word == "caught"
+    assert told in found.told

@@ -1,14 +1,15 @@
 """Test the tests: sow one bug at a time into the planner, and see which test catches it.
 
-`python -m tests.bench.sowing [NAME ...] [--table FILE] [--minutes N]` sows all bugs, or those whose
-names hold one of the words, and ends with a table. The bugs stand in a copy of the last commit
-under the temporary folder; the tree itself is never touched. The tests most likely to catch
-something come first, and the first that fails ends a bug: *caught* where a test finds an answer
-wrong, *crashed* where the planner itself breaks down in a test, which then fails too. Where the
-whole process dies no test is left to fail, so the others are run without the one that it died in:
-*died, caught* if one of them fails, *died* if none does. With `--table`, what became of each is
+`python -m tests.bench.sowing [NAME ...] [--table FILE] [--minutes N] [--earlier FILE]` sows all
+bugs, or those whose names hold one of the words, and ends with a table. The bugs stand in a copy of
+the last commit under the temporary folder; the tree itself is never touched. The tests most likely
+to catch something come first, and the first that fails ends a bug: *caught* where a test finds an
+answer wrong, *crashed* where the planner itself breaks down in a test, which then fails too. Where
+the whole process dies no test is left to fail, so the others are run without the one that it died
+in: *died, caught* if one of them fails, *died* if none does. With `--table`, what became of each is
 written down at once, and a bug that is written down already is not sown again: so it can be run in
-pieces, each of so many minutes.
+pieces, each of so many minutes. With `--earlier`, a table of some time ago, the very test that
+caught a bug then is tried before all others.
 """
 
 import argparse
@@ -75,8 +76,11 @@ def sown(bug: Bug, text: str) -> str | None:
     return text.replace(bug.text, bug.instead) if text.count(bug.text) == 1 else None
 
 
-def fate(bug: Bug, tree: Path, tests: tuple[str, ...] = TESTS) -> Fate:
-    """Sow a bug, run the tests until one fails, take the bug out again; tell what became of it."""
+def fate(bug: Bug, tree: Path, tests: tuple[str, ...] = TESTS, once: str = "") -> Fate:
+    """Sow a bug, run the tests until one fails, take the bug out again; tell what became of it.
+
+    `once` is the test that caught it once, and is tried by itself before.
+    """
     file = tree / bug.file
     before = file.read_text("utf-8")
     after = sown(bug, before)
@@ -85,7 +89,9 @@ def fate(bug: Bug, tree: Path, tests: tuple[str, ...] = TESTS) -> Fate:
     file.write_text(after, "utf-8")
     began_s = children_s()
     try:
-        word, told = _tested(tree, (bug.first, *tests) if bug.first else tests)
+        word, told, _ = verdict(tree, (once,), ()) if once else ("", "", None)
+        if word not in ("caught", "crashed"):
+            word, told = _tested(tree, (bug.first, *tests) if bug.first else tests)
     finally:
         file.write_text(before, "utf-8")
     return Fate(bug.name, word, round(children_s() - began_s, 1), told)
@@ -138,20 +144,25 @@ def known_in(table: Path | None) -> dict[str, Fate]:
     return {each.bug: each for each in fates}
 
 
-def sow(bugs: list[Bug], table: Path | None, until: float) -> list[Fate]:
+def sow(bugs: list[Bug], table: Path | None, until: float, earlier: dict[str, Fate]) -> list[Fate]:
     """Sow the bugs of which nothing is known, for so long; return what is known then."""
     known = known_in(table)
+    once = {name: each.told.partition(" - ")[0] for name, each in earlier.items() if _was(each)}
     with TemporaryDirectory() as folder:
         tree = copied(Path(folder))
         for bug in bugs:
             if bug.name in known or time.monotonic() > until:
                 continue
-            found = known[bug.name] = fate(bug, tree)
+            found = known[bug.name] = fate(bug, tree, once=once.get(bug.name, ""))
             print(f"{found.word:12}  {found.bug}  ({found.cpu_s:.0f} s)  {found.told}", flush=True)
             if table is not None:
                 with table.open("a", encoding="utf-8") as file:
                     file.write(json.dumps(asdict(found)) + "\n")
     return [known[bug.name] for bug in bugs if bug.name in known]
+
+
+def _was(fate: Fate) -> bool:
+    return fate.word in ("caught", "crashed") and "::" in fate.told
 
 
 def tell(bugs: list[Bug], fates: list[Fate]) -> None:
@@ -172,10 +183,12 @@ def main() -> None:
     reader.add_argument("words", nargs="*", help="parts of the names of bugs")
     reader.add_argument("--table", type=Path, help="where to write down what became of each")
     reader.add_argument("--minutes", type=float, default=float("inf"), help="of this piece")
+    reader.add_argument("--earlier", type=Path, help="a table of some time ago")
     given = reader.parse_args()
     os.nice(19 - os.nice(0))
     some = [each for each in BUGS if not given.words or any(w in each.name for w in given.words)]
-    tell(some, sow(some, given.table, time.monotonic() + 60 * given.minutes))
+    until = time.monotonic() + 60 * given.minutes
+    tell(some, sow(some, given.table, until, known_in(given.earlier)))
 
 
 if __name__ == "__main__":
