@@ -4,7 +4,9 @@ Each at its published optimum (to be served) and a minute under it (to be refuse
 process of its own, beside what the package pyjobshop needs for the same question in the same run,
 as a ratio; its own question, the least length proven, stands beside. Both also in seconds of the
 processor, which count where others work on the machine (the planner takes one core, the package
-two). It is a measurement and not a test; nobody else should work on the machine meanwhile.
+two). With `--until-known` the planner is stopped once it tells whether all can be served, which is
+all that the package is asked; else it goes on with the other goals to its limit. It is a
+measurement and not a test; nobody else should work on the machine meanwhile.
 """
 
 import argparse
@@ -33,13 +35,15 @@ def day_of(name: str, deadline_min: int) -> Day:
     return (shop_day if name in SHOPS else project_day)(name, deadline_min)
 
 
-def answered(name: str, deadline_min: int, limit_s: float) -> tuple[str, float, float]:
+def answered(
+    name: str, deadline_min: int, limit_s: float, until_known: bool
+) -> tuple[str, float, float]:
     """Return the planner's answer, the seconds until it was known, and those until it ended.
 
     It is known when the planner tells so of `unmet`; one that never does is known at the end.
     """
     began = time.monotonic()
-    plan, known_s, took_s = _apart(_planned, limit_s, name, deadline_min, limit_s)
+    plan, known_s, took_s = _apart(_planned, limit_s, name, deadline_min, limit_s, until_known)
     if plan is None:
         return "no plan", inf, time.monotonic() - began
     breaches = audit(day_of(name, deadline_min), plan)
@@ -50,7 +54,9 @@ def answered(name: str, deadline_min: int, limit_s: float) -> tuple[str, float, 
     return ("refused" if plan.bounds.unmet else "not proven"), known_s, took_s
 
 
-def _planned(pipe: Connection, name: str, deadline_min: int, limit_s: float) -> None:
+def _planned(
+    pipe: Connection, name: str, deadline_min: int, limit_s: float, until_known: bool
+) -> None:
     day, began, known_s = day_of(name, deadline_min), time.monotonic(), 0.0
 
     def tell(progress: Any) -> None:
@@ -60,7 +66,10 @@ def _planned(pipe: Connection, name: str, deadline_min: int, limit_s: float) -> 
         if not known_s and (served or refused):
             known_s = time.monotonic() - began
 
-    plan = solve(day, seconds=limit_s, now=time.monotonic, tell=tell)
+    def stop() -> bool:
+        return until_known and known_s > 0
+
+    plan = solve(day, seconds=limit_s, now=time.monotonic, stop=stop, tell=tell)
     took_s = time.monotonic() - began
     pipe.send((plan, known_s or took_s, took_s))
 
@@ -84,7 +93,7 @@ def _apart(work: Callable[..., None], limit_s: float, *given: Any) -> tuple[Any,
     return None, time.monotonic() - began, 0.0
 
 
-def compared(name: str, limit_s: float) -> None:
+def compared(name: str, limit_s: float, until_known: bool) -> None:
     """Print two lines for one instance: at its optimum, and a minute under it."""
     instance = (SHOPS if name in SHOPS else PROJECTS)[name]
     optimum = instance["optimum"]
@@ -93,7 +102,7 @@ def compared(name: str, limit_s: float) -> None:
         print(f"{name}: pyjobshop finds the least length in {least_s:.2f} s ({words})", flush=True)
     for deadline_min in (optimum, optimum - 1):
         spent_s = [children_s()]
-        words, known_s, took_s = answered(name, deadline_min, limit_s)
+        words, known_s, took_s = answered(name, deadline_min, limit_s, until_known)
         spent_s.append(children_s())
         line = f"{name} at {deadline_min}: {words}, known in {known_s:.2f} s, ended {took_s:.2f} s"
         if is_there():
@@ -111,11 +120,12 @@ def main() -> None:
     reader = argparse.ArgumentParser(description=__doc__)
     reader.add_argument("names", nargs="*", default=names, choices=names)
     reader.add_argument("--seconds", type=float, default=LIMIT_S, help="the limit of each solve")
+    reader.add_argument("--until-known", action="store_true", help="stop at the first answer")
     given = reader.parse_args()
     if not is_there():
         print(ABSENT)
     for name in given.names:
-        compared(name, given.seconds)
+        compared(name, given.seconds, given.until_known)
 
 
 if __name__ == "__main__":
