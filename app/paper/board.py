@@ -1,13 +1,24 @@
 """Prep board: a page a prep day; time down, person across."""
 
 from bisect import bisect
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 from typing import Any
 
 from app.paper import face, pdf
-from app.paper.board_columns import COLUMN_MM, LEANINGS, Column, head_mm, shared, tracked
+from app.paper.board_columns import (
+    COLUMN_MM,
+    LEANINGS,
+    Column,
+    Item,
+    concerns,
+    head_mm,
+    held_by,
+    shared,
+    tracked,
+    whole_hours,
+)
 from app.paper.jobs import Job, jobs
 from app.paper.lines import ROOMY_MM, WORDS_MM, Line, Lines, high_mm
 from app.paper.paper import Given, Paper
@@ -27,7 +38,6 @@ HOUR_MM, UNTIL_MM = 12, 7.0
 NOBODY = "Ovens and waiting"
 MOST_WARNINGS = 12
 LONGEST_NAME = 40
-Item = Job | Run
 Band = tuple[str, list[Item]]
 
 
@@ -91,9 +101,10 @@ class _Board:
 
     def _part(self, date: str, columns: tuple[Column, ...], words: str) -> Iterator[Page]:
         """Yield pages, each with as much as fits and as wide as that asks for."""
-        items, before = [each for each in self._items(date) if _concerns(each, columns)], ""
+        items, before = [each for each in self._items(date) if concerns(each, columns)], ""
         while items or not before:
-            count = self._count(items, columns, date)
+            most = self._count(items, columns, date)
+            count = whole_hours([self._band_hour(each, date) for each in items], most)
             across = self._across(items[:count], columns, date)
             bands = self._bands(items[:count], across, date)
             rows = tuple(self._rows(bands, items[count:], across, date, before))
@@ -124,10 +135,10 @@ class _Board:
         self, items: list[Item], columns: tuple[Column, ...], date: str
     ) -> tuple[Column, ...]:
         """Return the columns that have work, in widths in which it has room."""
-        busy = [each for each in columns if _held(items, (each,))[0]] or [*columns]
+        busy = [each for each in columns if held_by(items, (each,))[0]] or [*columns]
         work = [
             1 + self._cell_mm(some, replace(column, wide_mm=ROOMY_MM), date)
-            for column, some in zip(busy, _held(items, tuple(busy)), strict=True)
+            for column, some in zip(busy, held_by(items, tuple(busy)), strict=True)
         ]
         ways = [shared(busy, work, leaning, self.wide_mm) for leaning in LEANINGS]
         ways += [tuple(self._laid(each, items, date) for each in across) for across in ways]
@@ -140,7 +151,7 @@ class _Board:
 
     def _laid(self, column: Column, items: list[Item], date: str) -> Column:
         """Return a column with as many tracks as its rows stand lowest in."""
-        some = _held(items, (column,))[0]
+        some = held_by(items, (column,))[0]
         ways = [replace(column, tracks=each) for each in range(1, column.most_tracks + 1)]
         return min(ways, key=lambda way: self._cell_mm(some, way, date))
 
@@ -201,13 +212,12 @@ class _Board:
 
     def _hours_of(self, items: list[Item], date: str) -> Iterator[Band]:
         """Yield hours and what begins in them; none for what still goes on from the day before."""
-
-        def hour(item: Item) -> str:
-            is_older = self.clock.date(self._minute(item)) < date
-            return "" if is_older else self._hour(item)[:2]
-
-        for each, some in groupby(items, key=hour):
+        for each, some in groupby(items, key=lambda item: self._band_hour(item, date)):
             yield each, list(some)
+
+    def _band_hour(self, item: Item, date: str) -> str:
+        is_older = self.clock.date(self._minute(item)) < date
+        return "" if is_older else self._hour(item)[:2]
 
     def _items(self, date: str) -> list[Item]:
         """Return what goes on from before, then runs and jobs that begin, in order of time."""
@@ -258,7 +268,7 @@ class _Board:
         runs = HOUR_MM + sum(self.lines.run_mm(each) for each in band[1] if isinstance(each, Run))
         held = [
             self._cell_mm(some, column, date)
-            for some, column in zip(_held(band[1], columns), columns, strict=True)
+            for some, column in zip(held_by(band[1], columns), columns, strict=True)
         ]
         return ROW_MM + max(runs + UNTIL_MM, WRITE_MM + max(held))
 
@@ -266,23 +276,13 @@ class _Board:
         self, time: str, until: str, items: list[Item], columns: tuple[Column, ...], date: str
     ) -> Row:
         runs = [each for each in items if isinstance(each, Run)]
-        cells = zip(_held(items, columns), columns, strict=True)
+        cells = zip(held_by(items, columns), columns, strict=True)
         return Row(
             time=time,
             until=until,
             runs=tuple((face.hour(run.starts), self.lines.run(run)) for run in runs),
             cells=tuple(tuple(self._tracks(held, column, date)) for held, column in cells),
         )
-
-
-def _held(items: Sequence[Item], columns: tuple[Column, ...]) -> list[list[Job]]:
-    """Return the jobs of each column."""
-    here = [each for each in items if isinstance(each, Job)]
-    return [[job for job in here if column.holds(job)] for column in columns]
-
-
-def _concerns(item: Item, columns: tuple[Column, ...]) -> bool:
-    return isinstance(item, Run) or any(column.holds(item) for column in columns)
 
 
 def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:

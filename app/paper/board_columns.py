@@ -1,10 +1,11 @@
-"""The columns of the prep board: who they are of, and how wide and high they stand."""
+"""The columns of the prep board: who they are of, how wide they stand, how much a page holds."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.paper.jobs import Job
 from app.paper.lines import PADS_MM, PAIRED_MM, ROOMY_MM
+from app.planning.day import Run
 
 COLUMN_MM = 45
 STEP_MM, PLAY_MM = 2.0, 0.01
@@ -12,6 +13,9 @@ STEP_MM, PLAY_MM = 2.0, 0.01
 NAME_SIGN_MM, NAME_LINE_MM, NAME_GAP_MM = 3.7, 7.2, 2.0
 # How far the widths follow the work in the columns: not at all, wholly, more.
 LEANINGS = (0.0, 0.35, 0.5, 0.75, 1.0, 1.5, 2.5)
+# How much of what a page could hold is enough for it to end with an hour.
+FULL_ENOUGH = 0.75
+Item = Job | Run
 
 
 @dataclass(frozen=True)
@@ -95,3 +99,32 @@ def _filled(highs_mm: Sequence[float], limit_mm: float) -> list[int]:
         counts[-1] += 1
         left_mm -= high_mm
     return counts
+
+
+def held_by(items: Sequence[Item], columns: tuple[Column, ...]) -> list[list[Job]]:
+    """Return the jobs of each column."""
+    here = [each for each in items if isinstance(each, Job)]
+    return [[job for job in here if column.holds(job)] for column in columns]
+
+
+def concerns(item: Item, columns: tuple[Column, ...]) -> bool:
+    """Return whether an item stands on a page with these columns."""
+    return isinstance(item, Run) or any(column.holds(item) for column in columns)
+
+
+def whole_hours(hours: Sequence[str], most: int) -> int:
+    """Return how many items a page takes: as many as fit, or fewer if it then ends with an hour.
+
+    Pages that begin with an hour stay as they are when something changes on an earlier one.
+
+    Parameters
+    ----------
+    hours
+        The hour of each item that is still to be printed.
+    most
+        How many of them fit on the page.
+    """
+    if most == len(hours):
+        return most
+    first = hours.index(hours[most])
+    return first if first >= FULL_ENOUGH * most else most

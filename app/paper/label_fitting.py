@@ -183,7 +183,7 @@ def _paragraphs(each: Fitted) -> Iterator[tuple[tuple[Piece, ...], float, float]
         yield (Piece("for a hero: keep off camera", main_pt, True),), line_mm, 0.0
     good = f"good until {label.good_until}"
     eat = Piece(label.eat, main_pt, True, 0.0 if label.is_safe else FRAMED_MM, is_whole=True)
-    why_not = Piece(each.why_not, small_pt)
+    why_not = Piece(each.why_not, small_pt, is_whole=bool(each.why_not))
     yield (Piece(good, main_pt, True, is_whole=True), eat, why_not), line_mm, FRAME_MM
     for use in label.uses:
         yield (Piece(use, small_pt),), small_mm, 0.0

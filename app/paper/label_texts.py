@@ -1,7 +1,7 @@
 """What stands on the label of each copy, or of each slot-full where copies share a slot."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, replace
 
 from app.paper import face
 from app.paper.changes import in_words
@@ -55,8 +55,9 @@ class Label:
         """Return what tells this label from others: equal for labels that say the same.
 
         It begins with the label's name, so that one that is void can be found and thrown away.
+        Of how many it is one is told on all of a stage: nobody prints those anew for one more.
         """
-        return f"{self.tags} {self.stage}{MARKED}{mark(astuple(self))}"
+        return f"{self.tags} {self.stage}{MARKED}{mark(astuple(replace(self, count='')))}"
 
 
 def labels(
