@@ -9,6 +9,7 @@ from copy import copy
 from dataclasses import replace
 
 from app.planning.calls import Most
+from app.planning.model.backups import can_back
 from app.planning.model.build import Model
 from app.planning.model.flows import Flow, Source
 from app.planning.model.lots import Lot
@@ -88,18 +89,19 @@ def _deeds(scope: Scope, model: Model) -> dict[str, set[Deed]]:
             if flow.batch is not None:
                 deeds[flow.batch.name].add(("takes", flow.source.name, after))
     backed = [use for use in scope.needs.uses if use.backups]
+    for use in backed:
+        for source in model.flows.sources.get(use.stage, []):
+            if isinstance(source.batch, Lot) and can_back(scope, source, use):
+                deeds[source.batch.name].add(("backs", "", use.index))
     for lot in _lots(model):
         deeds[lot.name] |= set(_alone(model, lot, backed))
     return deeds
 
 
 def _alone(model: Model, lot: Lot, backed: list[Use]) -> Iterator[Deed]:
-    """Yield what a lot does by itself: its ways, what it backs, what it can still wait to take."""
+    """Yield what a lot does by itself: its ways, what it can still wait to take."""
     for choice in lot.choices:
         yield ("way", "", choice.method.way.id)
-    for use in backed:
-        if f"{lot.name} backs {use.index} ready" in model.sheet.variables:
-            yield ("backs", "", use.index)
     for size in lot.sizes:
         stages = {stage for stage, _ in size.method.takes}
         for use in backed:

@@ -23,7 +23,7 @@ def backups_rule(sheet: Sheet, scope: Scope, flows: Flows, bare: frozenset[str])
             continue
         standing: list[Expr] = []
         for source in flows.sources[use.stage]:
-            if _can_back(scope, source, use):
+            if can_back(scope, source, use):
                 idle, later = _ready(sheet, use, source, going.get(source.name, []))
                 standing += [idle, later]
                 idle_backs.setdefault(source.name, []).append(idle)
@@ -37,7 +37,8 @@ def backups_rule(sheet: Sheet, scope: Scope, flows: Flows, bare: frozenset[str])
             sheet.model.add(source.idle <= total(idle_backs.get(source.name, [])))
 
 
-def _can_back(scope: Scope, source: Source, use: Use) -> bool:
+def can_back(scope: Scope, source: Source, use: Use) -> bool:
+    """Tell whether copies of a source may stand ready beside a use, as far as its times say."""
     found = source.found
     if found is not None and (found.served or (use.untouched and found.shown)):
         return False
