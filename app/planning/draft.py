@@ -112,6 +112,11 @@ def draft_of(scope: Scope, wanted: Wanted, values: dict[str, int]) -> Draft:
     solver.parameters.num_workers = 1
     if solver.solve(model.sheet.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise AssertionError("the planner's own values do not fit its own rules")
+    return draft_solved(scope, model, solver)
+
+
+def draft_solved(scope: Scope, model: Model, solver: cp_model.CpSolver) -> Draft:
+    """Return the draft that a model means which a solver has just solved."""
     return _Reading(scope, model, solver).draft()
 
 

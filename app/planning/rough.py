@@ -5,11 +5,12 @@ work takes. What the food forbids stays: how long copies keep, what each is made
 lost, what must not have been on camera, what may be used again and when it is back.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
 
-from app.planning.day import Cook, Day, Equipment, Kitchen, Run
+from app.planning.day import Cook, Day, Demonstration, Kitchen, Run, Stage
+from app.planning.draft import Draft
 from app.planning.fewest import (
     Fewest,
     Floor,
@@ -17,20 +18,31 @@ from app.planning.fewest import (
     floor_in_lots,
     reached_with_minutes,
 )
+from app.planning.latest import put_late
 from app.planning.minutes import Clock
 from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
+from app.planning.naming import codes_of, name_all
 from app.planning.needs import StageKey
+from app.planning.plan import GOALS, Bounds, Objective, Plan
 from app.planning.reading import faults_of_day
 from app.planning.scope import Scope
+from app.planning.writing import batches_of, copies_of, uses_of
 
-PLENTY = 1_000_000
 LONGEST_BEFORE_MIN = 14 * 1440
 KEPT = 64
 # Work is counted, so the answer is always the same; the first is a tenth of a second's, which most
 # counts need, and tells a bound where it does not suffice.
-HASTE, MOST_WORK = 0.045, 4.0
+HASTE, MOST_WORK = 0.025, 4.0
 State = Literal["exact", "within", "faulty", "none"]
+
+
+@dataclass(frozen=True)
+class Supposed:
+    """A plan that the count supposes, in a kitchen without limits; its batches are late ones."""
+
+    day: Day
+    plan: Plan
 
 
 @dataclass(frozen=True)
@@ -40,7 +52,8 @@ class Rough:
     `state` is *exact* where a plan costs this much in such a kitchen and it is proven that none
     costs less in any, *within* where `least` is all that is proven (nothing is `made` where no plan
     is known yet), *faulty* where the demonstration is not whole yet, *none* where it has nothing to
-    count. `imagined` tells that it has no runs, and one take was counted.
+    count. `imagined` tells that it has no runs, and one take was counted. `supposed` is how the
+    copies go, where a plan is known.
     """
 
     state: State
@@ -49,6 +62,7 @@ class Rough:
     least: float = 0
     lacks: int = 0
     imagined: bool = False
+    supposed: Supposed | None = field(default=None, compare=False)
 
 
 def rough_count(day: Day, demonstration: str, *, in_haste: bool = False) -> Rough:
@@ -95,7 +109,7 @@ def unlimited(day: Day, demonstration: str) -> tuple[Day, bool]:
         update={
             "prep_from": clock.text(begin),
             "kitchen": _endless(day, clock.text(begin), clock.text(end)),
-            "demonstrations": tuple(each for each in day.demonstrations if each.id in kin),
+            "demonstrations": _without_equipment(day, kin),
             "runs": runs,
             "stock": tuple(each for each in day.stock if each.demonstration in kin),
         }
@@ -119,15 +133,38 @@ def kin_of(day: Day, demonstration: str) -> frozenset[str]:
     return kin
 
 
+def _without_equipment(day: Day, kin: frozenset[str]) -> tuple[Demonstration, ...]:
+    """Return demonstrations that hold no equipment: there is more than enough of it."""
+    codes = codes_of(day)
+    return tuple(
+        home.model_copy(
+            update={
+                "code": codes[home.id],
+                "stages": tuple(_with_bare_ways(stage) for stage in home.stages),
+            }
+        )
+        for home in day.demonstrations
+        if home.id in kin
+    )
+
+
+def _with_bare_ways(stage: Stage) -> Stage:
+    ways = [
+        way.model_copy(
+            update={
+                "phases": tuple(each.model_copy(update={"equipment": ()}) for each in way.phases)
+            }
+        )
+        for way in stage.ways
+    ]
+    return stage.model_copy(update={"ways": tuple(ways)})
+
+
 def _endless(day: Day, begin: str, end: str) -> Kitchen:
     phases = [phase for _, stage in day.all_stages() for way in stage.ways for phase in way.phases]
-    kinds = sorted({held.kind for phase in phases for held in phase.equipment})
     skills = tuple(sorted({phase.skill for phase in phases if phase.skill is not None}))
     hands = max((phase.hands for phase in phases), default=1)
     return Kitchen(
-        equipment=tuple(
-            Equipment(id=f"item-{at}", kind=kind, units=PLENTY) for at, kind in enumerate(kinds)
-        ),
         crew=tuple(
             Cook(id=f"cook-{at}", shifts=((begin, end),), skills=skills) for at in range(hands)
         ),
@@ -154,7 +191,7 @@ def _counted(alone: Day, work: float) -> Rough:
             found = _reached(scope, left[0], floor, work)
             if found is None and work > HASTE:
                 found = _searched(scope, left, floor, work)
-            return _told(wanted.scale, floor, found)
+            return _told(scope, wanted.scale, floor, found)
         del left[0]
     return Rough("none")
 
@@ -183,9 +220,26 @@ def _searched(scope: Scope, left: list[Wanted], floor: Floor, work: float) -> Fe
     return None
 
 
-def _told(scale: int, floor: Floor, found: Fewest | None) -> Rough:
+def _told(scope: Scope, scale: int, floor: Floor, found: Fewest | None) -> Rough:
     if found is None:
         return Rough("within", least=floor.least_cost / scale)
     least = max(0, found.least - (found.goal - found.cost))
     state: State = "exact" if found.is_proven else "within"
-    return Rough(state, found.made, found.cost / scale, least / scale, found.lacks)
+    supposed = None if found.draft is None else Supposed(scope.day, _plan(scope, found.draft))
+    cost = found.cost / scale
+    return Rough(state, found.made, cost, least / scale, found.lacks, supposed=supposed)
+
+
+def _plan(scope: Scope, draft: Draft) -> Plan:
+    """Return a draft as a plan of which only copies, batches and uses are told."""
+    put_late(scope, draft)
+    name_all(scope, draft)
+    untold = dict.fromkeys(GOALS, 0)
+    return Plan(
+        status="feasible",
+        objective=Objective.model_validate(untold),
+        bounds=Bounds(),
+        batches=tuple(batches_of(scope, draft, [])),
+        copies=tuple(copies_of(scope, draft, [])),
+        uses=tuple(uses_of(scope, draft)),
+    )
