@@ -114,7 +114,7 @@ def _in_few_batches(
     best, proven = _solved(model, work, IN_LOTS)
     least = int(best.best_objective_bound)
     if status in SOLVED and _value(few, goal) == least:
-        return few, cp_model.OPTIMAL, least
+        return few, int(cp_model.OPTIMAL), least
     return best, proven, least
 
 
