@@ -1,6 +1,6 @@
 """Pull list: a page a stage, with what goes in, from where, and where the copies go."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,6 +8,7 @@ from app.food.larder import Larder
 from app.paper import face
 from app.paper.for_set import set_pages
 from app.paper.letters import Badge, badges, stage_codes
+from app.paper.measuring import Piece, lines
 from app.paper.of_house import NOTHING, OfHouse
 from app.paper.paper import Given, Paper
 from app.paper.steps import steps
@@ -23,6 +24,11 @@ from app.planning.weighing import NO_LARDER
 
 WEIGHED_ACROSS = 3
 PLACES_A_ROW = 6
+# As `print.css` has it in usual type: what a page has room for below its heads, the columns of
+# places, and how high a line, the head of a weighing and a row of it are.
+ROOM_MM, TAKE_MM, PUT_MM, RAW_MM = 205.0, 49.0, 63.0, 91.0
+LINE_MM, WEIGHING_MM, WEIGHED_MM = 5.1, 17.0, 10.2
+TYPE_PT = 11.5
 
 
 @dataclass(frozen=True)
@@ -52,7 +58,7 @@ class Weighing:
 
 @dataclass(frozen=True)
 class Page:
-    """All of one stage."""
+    """All of one stage; `is_long` where it would need a second page in usual type."""
 
     badge: Badge
     code: str
@@ -64,6 +70,15 @@ class Page:
     rows: tuple[Row, ...]
     weighings: tuple[Weighing, ...]
     steps: tuple[tuple[str, tuple[str, ...]], ...]
+
+    @property
+    def is_long(self) -> bool:
+        """Return whether so much stands on it that it is set closer."""
+        weighed_mm = sum(WEIGHING_MM + WEIGHED_MM * len(each.rows) for each in self.weighings)
+        facts_mm = LINE_MM * sum(1 + len(words) for _, words in self.steps)
+        dates_mm = 2 * LINE_MM * len({row.date for row in self.rows})
+        rows_mm = sum(map(_high_mm, self.rows)) + 2 * LINE_MM * len(self.cautions)
+        return rows_mm + weighed_mm + facts_mm + dates_mm > ROOM_MM
 
 
 def pages(day: Day, plan: Plan, larder: Larder = NO_LARDER, house: OfHouse = NOTHING) -> list[Page]:
@@ -148,6 +163,19 @@ def _rows(clock: Clock, batch: BatchPull, eaten: dict[str, str]) -> Iterator[Row
             goes=tuple(_goes(batch.goes[some])),
             eaten=eaten.get(batch.batch, ""),
         )
+
+
+def _high_mm(row: Row) -> float:
+    """Return about how high a batch stands: where its inputs are from, where its copies go."""
+    put_mm = PUT_MM if row.has_inputs else RAW_MM
+    goes = [each for _, fetches in row.goes for each in fetches]
+    puts = _lines((f"{each.label}: {each.place}" for each in goes), put_mm) + len(row.goes)
+    takes = (f"{each.label} {each.stage_name}: {each.place}" for each in row.inputs)
+    return LINE_MM * (max(3, puts, _lines(takes, TAKE_MM)) + 0.5)
+
+
+def _lines(told: Iterable[str], wide_mm: float) -> int:
+    return sum(lines((Piece(each, TYPE_PT),), lambda _: wide_mm) for each in told)
 
 
 def _goes(goes: tuple[Fetch, ...]) -> Iterator[tuple[str, tuple[Fetch, ...]]]:

@@ -2,10 +2,12 @@
 
 import pytest
 
+from app.exchange.dayfile import load_plan
 from app.food.larder import Larder
 from app.paper import pulls
 from app.planning.day import Day
 from app.planning.plan import Plan
+from tests.live import ROOT
 from tests.paper.days import hard_day
 from tests.paper.naive import naive
 from tests.paper.opened import Opened
@@ -32,6 +34,19 @@ def test_each_stage_begins_a_page(knots: Opened) -> None:
     heads = ["KN sc scaled", "KN mi mixed", "KN re rested", "KN ti tied", "KN ba baked"]
     heads += ["To set, Thursday 4 March 2027"]
     assert [head for head, words in zip(heads, knots.pages, strict=True) if head in words] == heads
+
+
+def test_a_long_stage_is_set_closer_and_keeps_its_page(example_day: Day) -> None:
+    """Seven batches, or three of eight ingredients, with how it is done below, on one sheet."""
+    plan = load_plan((ROOT / "seed_demo" / "studio.plan.json").read_bytes())
+    found = pulls.pages(example_day, plan)
+    opened = Opened(pulls.draw(example_day, plan, PRINTED, "A4"))
+    assert [page.is_long for page in found].count(True) >= 3
+    for page, words in zip(found, opened.pages, strict=False):
+        assert f"{page.badge.code} {page.code} {page.pull.name}" in words
+        assert "How:" in words
+        assert "from the minute it is ready" in words
+    assert "To set" in opened.pages[len(found)]
 
 
 def test_copies_and_batches_are_counted(knots: Opened) -> None:
