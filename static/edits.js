@@ -274,9 +274,9 @@
   /* What the list of faults says stands beside its field as well. */
   document.addEventListener("htmx:after:swap", () => {
     if (waiting) say("Saving");
-    // A draft that is ready is drawn in the picture, too.
-    const picture = document.querySelector(".picture");
-    if (picture && document.querySelector("#plan .draft") && !picture.dataset.of.startsWith("the draft")) refresh();
+    // A draft that is ready, or gone again, is drawn in the picture, too.
+    const picture = document.getElementById("picture"), plan = document.getElementById("plan");
+    if (picture && plan && picture.dataset.mark !== plan.dataset.mark) refresh();
     if (!document.getElementById("beside")) return;
     const told = new Map([...document.querySelectorAll("#faults [data-about]")].map((line) => [line.dataset.about, line.dataset.words]));
     document.querySelectorAll("#editor .cell:not(.is-unsaved)").forEach((cell) => {

@@ -141,25 +141,30 @@ def _with_copies(seen: Seen) -> dict[str, Letter]:
 class _Content:
     """A day and its plan, told apart by being the same objects: both are kept once parsed."""
 
-    def __init__(self, day: Day, plan: Plan, of: str = "", width: float = 0) -> None:
-        self.day, self.plan, self.of, self.width = day, plan, of, width
+    def __init__(
+        self, day: Day, plan: Plan, of: str = "", width: float = 0, is_rough: bool = False
+    ) -> None:
+        self.day, self.plan, self.told = day, plan, (of, width, is_rough)
 
     def __hash__(self) -> int:
-        return hash((id(self.day), id(self.plan), self.of, self.width))
+        return hash((id(self.day), id(self.plan), self.told))
 
     def __eq__(self, other: object) -> bool:
         same = isinstance(other, _Content) and self.day is other.day and self.plan is other.plan
-        return same and self.of == other.of and self.width == other.width  # type: ignore[attr-defined]
+        return same and self.told == other.told  # type: ignore[attr-defined]
 
 
-def chart(day: Day, plan: Plan, demonstration: str, width: float = CHART_W) -> Chart:
+def chart(
+    day: Day, plan: Plan, demonstration: str, width: float = CHART_W, *, is_rough: bool = False
+) -> Chart:
     """Return the swap chart of a demonstration; drawn once for a plan."""
-    return _chart(_Content(day, plan, demonstration, width))
+    return _chart(_Content(day, plan, demonstration, width, is_rough))
 
 
 @lru_cache(maxsize=KEPT)
 def _chart(of: _Content) -> Chart:
-    return swap_chart(of.day, of.plan, of.of, of.width)
+    demonstration, width, is_rough = of.told
+    return swap_chart(of.day, of.plan, demonstration, width, is_rough=is_rough)
 
 
 @lru_cache(maxsize=KEPT)

@@ -1,30 +1,37 @@
 """Demonstrations, edited: what is made of what, by which ways, and what happens on camera."""
 
-from typing import Any
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.planning.day import Demonstration
+from app.planning.day import Day, Demonstration
 from app.planning.ids import id_from
+from app.planning.plan import Plan
 from app.storage.changes.structure import Added, add_part
 from app.storage.changes.undo import Steps, steps
 from app.storage.engine import reading, writing
 from app.storage.parts import Place, Values, row_at
 from app.storage.queries.sheets import Sheet, sheet
 from app.web.cells import Editor
+from app.web.charts.swap import Chart
 from app.web.count import chart
 from app.web.drafts import Asked, asked
 from app.web.errors import Told
 from app.web.faults import faults
 from app.web.forms import Form, new_once
 from app.web.letters import letters, stage_codes
-from app.web.page import answer, go_to, is_part
+from app.web.page import answer, go_to
 from app.web.seen import Seen, see, who
+
+if TYPE_CHECKING:
+    from app.planning.rough import Rough
 
 router = APIRouter(prefix="/productions/{id}/demonstrations")
 WIDE = 1320.0
-BESIDE = "demonstrations/_beside.html"
+FOLLOWS = "demonstrations/_follows.html"
 
 
 @router.get("")
@@ -69,11 +76,11 @@ def demonstration(request: Request, id: int, demonstration: str) -> Response:
 
 @router.get("/{demonstration}/beside")
 def beside(request: Request, id: int, demonstration: str) -> Response:
-    """Show what follows from the fields: the rough count, and what is wrong.
+    """Show what follows from the fields: the rough count, the swap chart, and what is wrong.
 
     A count that takes long is a bound at first, and asked for again: `whole=yes`.
     """
-    return _show(request, id, demonstration, BESIDE)
+    return _show(request, id, demonstration, FOLLOWS)
 
 
 def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
@@ -85,40 +92,65 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
 
     is_whole = request.query_params.get("whole") == "yes"
     shown, now = seen.day.demonstration(demonstration), asked(request, seen)
-    values: dict[str, Any] = {
-        "seen": seen,
-        "production": seen.production,
-        "shown": shown,
-        "row": row,
-        "letters": letters(seen.day, seen.plan),
-        "codes": stage_codes(shown),
-        "edit": Editor(rows, found),
-        "sheet": rows,
-        "steps": known,
-        "told": told,
-        "asked": now,
-        "rough": rough_count(seen.day, shown.id, in_haste=not is_whole),
-        "counts_on": not is_whole,
-    }
-    if part != BESIDE or not is_part(request):
-        values["picture"] = picture(seen, now, shown.id)
-    return answer(request, "demonstrations/page.html", part, **values)
+    rough = rough_count(seen.day, shown.id, in_haste=not is_whole)
+    return answer(
+        request,
+        "demonstrations/page.html",
+        part,
+        seen=seen,
+        production=seen.production,
+        shown=shown,
+        row=row,
+        letters=letters(seen.day, seen.plan),
+        codes=stage_codes(shown),
+        edit=Editor(rows, found),
+        sheet=rows,
+        steps=known,
+        told=told,
+        asked=now,
+        rough=rough,
+        counts_on=not is_whole,
+        picture=picture(seen, now, shown.id, rough),
+    )
 
 
-def picture(seen: Seen, now: Asked, demonstration: str) -> dict[str, Any]:
-    """Return the swap chart of a demonstration, of the draft where one is ready, and what of."""
-    draft = now.draft
-    if now.plan is not None and draft is not None:
-        day, plan, of = draft.day, now.plan, f"the draft of plan {now.plan.number}"
-        is_old = draft.day != seen.day
-    elif seen.plan is not None:
-        day, plan, of = seen.planned, seen.plan, f"plan {seen.plan.number}"
-        is_old = seen.is_outdated
-    else:
-        return {"chart": None, "of": "", "is_old": False}
-    is_planned = any(copy.demonstration == demonstration for copy in plan.copies)
-    drawn = chart(day, plan, demonstration, WIDE) if is_planned else None
-    return {"chart": drawn, "of": of, "is_old": is_old}
+@dataclass(frozen=True)
+class Drawn:
+    """What a swap chart is drawn of, in words; none where it shows nothing of a demonstration."""
+
+    of: str
+    day: Day
+    plan: Plan
+    is_old: bool = False
+    is_rough: bool = False
+
+    def chart(self, demonstration: str) -> Chart | None:
+        """Return the chart."""
+        if not any(copy.demonstration == demonstration for copy in self.plan.copies):
+            return None
+        return chart(self.day, self.plan, demonstration, WIDE, is_rough=self.is_rough)
+
+
+def picture(seen: Seen, now: Asked, demonstration: str, rough: "Rough") -> dict[str, Any]:
+    """Return the swap chart of a demonstration and what it is drawn of.
+
+    Of the day as it stands now: the draft, else the plan, else what the rough count supposes. Where
+    there is none of these it is of the last draft or plan, and old.
+    """
+    found = list(_drawn(seen, now, rough))
+    best = next((each for each in found if not each.is_old), found[0] if found else None)
+    drawn = None if best is None else best.chart(demonstration)
+    return {"chart": drawn, "drawn": best}
+
+
+def _drawn(seen: Seen, now: Asked, rough: "Rough") -> Iterator[Drawn]:
+    if now.plan is not None and now.draft is not None:
+        of, is_old = f"the draft of plan {now.plan.number}", now.draft.day != seen.day
+        yield Drawn(of, now.draft.day, now.plan, is_old)
+    if seen.plan is not None:
+        yield Drawn(f"plan {seen.plan.number}", seen.planned, seen.plan, seen.is_outdated)
+    if rough.supposed is not None:
+        yield Drawn("the rough count", rough.supposed.day, rough.supposed.plan, is_rough=True)
 
 
 def _read(request: Request, id: int) -> tuple[Seen, Sheet, Steps]:

@@ -71,6 +71,7 @@ class Chart:
     letter: Letter
     title: str
     words: list[str]
+    is_rough: bool = False
     width: float = 0.0
     height: float = 0.0
     air: float = 0.0
@@ -89,23 +90,31 @@ class Chart:
     dates: list[Upright] = field(default_factory=list)
 
 
-def swap_chart(day: Day, plan: Plan, demonstration: str, width: float = 720.0) -> Chart:
-    """Return the swap chart of one demonstration, at least `width` wide."""
-    return _Drawer(day, plan, demonstration, width).drawn()
+def swap_chart(
+    day: Day, plan: Plan, demonstration: str, width: float = 720.0, *, is_rough: bool = False
+) -> Chart:
+    """Return the swap chart of one demonstration, at least `width` wide.
+
+    In a rough one only beats, stock and what beats leave have a time; batches merely have an order.
+    """
+    return _Drawer(day, plan, demonstration, width, is_rough).drawn()
 
 
 class _Drawer:
-    def __init__(self, day: Day, plan: Plan, demonstration: str, width: float) -> None:
-        self.day, self.plan, self.clock = day, plan, Clock(day.timezone)
+    def __init__(
+        self, day: Day, plan: Plan, demonstration: str, width: float, is_rough: bool
+    ) -> None:
+        self.day, self.plan, self.clock, self.is_rough = day, plan, Clock(day.timezone), is_rough
         self.shown = day.demonstration(demonstration)
         self.codes = stage_codes(self.shown)
         self.fates: Fates = fates(day, plan, demonstration)
-        self.teller = Teller(day, plan, self.shown)
+        self.teller = Teller(day, plan, self.shown, is_rough)
         self.axis = Axis(self._moments(), self._spans(), width - GUTTER - RIGHT)
         self.chart = Chart(
             id=demonstration,
             letter=letters(day, plan)[demonstration],
-            title=f"Swap chart of {self.shown.title}",
+            title=f"{'Rough swap' if is_rough else 'Swap'} chart of {self.shown.title}",
+            is_rough=is_rough,
             words=[self.teller.line(line) for line in self.fates.lines],
         )
 
@@ -245,7 +254,8 @@ class _Drawer:
     def _draw_dates(self) -> None:
         bottom = self._y(len(self.fates.lines)) - LINE / 2
         before, free_from = "", 0.0
-        for second in self.axis.moments:
+        on_air = {second for each in self.fates.airings for second in (each.starts_s, each.ends_s)}
+        for second in sorted(on_air) if self.is_rough else self.axis.moments:
             date, x = self.clock.date(second // MINUTE_S), self._x(second)
             if date != before:
                 label = words.date(date) if x >= free_from else ""

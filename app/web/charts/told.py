@@ -11,10 +11,11 @@ from app.web.charts.fates import Airing, Leg, Line
 
 
 class Teller:
-    """Tells legs and lines of one demonstration as sentences."""
+    """Tells legs and lines of one demonstration; in a rough plan no batch has a time."""
 
-    def __init__(self, day: Day, plan: Plan, shown: Demonstration) -> None:
+    def __init__(self, day: Day, plan: Plan, shown: Demonstration, is_rough: bool = False) -> None:
         self.day, self.shown, self.clock = day, shown, Clock(day.timezone)
+        self.is_rough = is_rough
         self.made = {
             batch.id: f"{day.demonstration(batch.demonstration).title}, "
             f"{day.stage(batch.demonstration, batch.stage).called}"
@@ -53,7 +54,8 @@ class Teller:
         if leg.backs:
             told.append("backup for " + words.listed([self._beat(each) for each in leg.backs]))
         if leg.taken_by:
-            told.append(f"goes into {self.made[leg.taken_by]} at {self._hour(leg.ends_s)}")
+            at = "" if self.is_rough else f" at {self._hour(leg.ends_s)}"
+            told.append(f"goes into {self.made[leg.taken_by]}{at}")
         if leg.role == "spare":
             told.append("extra for losses")
         return ", ".join(told)
@@ -62,7 +64,9 @@ class Teller:
         hour = self._hour(leg.begins_s)
         if leg.worked_from_s is None and leg.touched:
             return f"left on set {hour}"
-        return f"ready {hour}" if leg.worked_from_s is not None else f"in stock since {hour}"
+        if leg.worked_from_s is None:
+            return f"in stock since {hour}"
+        return "made" if self.is_rough else f"ready {hour}"
 
     def _beat(self, each: Airing) -> str:
         beat = self.shown.beat(each.beat).called

@@ -106,7 +106,7 @@ def _held(sheet: Sheet, below: Values, name: str) -> Fact:
 
 
 def _each_its_own(noun: str, table: str, field: str, named: Named) -> Made:
-    """Return how a row begins that holds in a field what none of its like does; so do duplicates."""
+    """Return how a row begins that holds in one field what none of its like does, copies too."""
     columns = columns_of(field, FIELDS[table][field])
 
     def again(sheet: Sheet, row: Values) -> Mapping[str, Values]:
