@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.planning.drafts import Facts, beat, cook, day, run, stage, way
+from tests.planning.drafts import Facts, at, beat, cook, day, run, stage, way
 from tests.planning.planned import figures
 
 
@@ -156,3 +156,76 @@ def test_raw_stands_below_what_is_ready_to_eat(levels: tuple[int, int], unmet: i
 def test_a_spare_has_a_slot_too(slots: int, unmet: int) -> None:
     """One in ten is lost: a spare is made, and stands beside the copy."""
     assert figures(waits([stage("done", loss=0.1)], {"done": 1}, slots))[0] == unmet
+
+
+@pytest.mark.parametrize(("slots", "unmet"), [(2, 0), (1, 1)])
+def test_copies_that_share_fill_a_slot(slots: int, unmet: int) -> None:
+    """Two to a slot, three for one beat: in one slot two of them."""
+    told = figures(waits([stage("done", copies_per_slot=2)], {"done": 3}, slots))
+    assert told[0] == unmet
+
+
+@pytest.mark.parametrize(("slots", "unbacked"), [(2, 0), (1, 1)])
+def test_a_backup_has_a_slot_too(slots: int, unbacked: int) -> None:
+    """One on camera, one behind it."""
+    told = figures(waits([stage("done")], {"done": {"backups": 1}}, slots))
+    assert told[:2] == (0, unbacked)
+
+
+@pytest.mark.parametrize(("slots", "unmet"), [(2, 0), (1, 1)])
+def test_what_waits_for_a_batch_has_a_slot(slots: int, unmet: int) -> None:
+    """Two doughs are made by noon and baked, without hands, for half past."""
+    dough = stage("dough", zone="chill")
+    bread = stage("bread", way(10, hands=0), keeps_min=5, **{"from": [{"stage": "dough"}]})
+    facts = waits([dough, bread], {"bread": 2}, 4)
+    facts["kitchen"]["shelves"].append({"id": "cold", "zone": "chill", "levels": [slots]})
+    assert figures(facts)[0] == unmet
+
+
+@pytest.mark.parametrize(("starts", "unmet"), [("07:00", 0), ("06:59", 1)])
+def test_a_phase_that_takes_room_has_a_slot(starts: str, unmet: int) -> None:
+    """Two batches of one cool for half an hour each, in the only slot that there is."""
+    cooled = by({"lasts_min": 30, "zone": "chill"}, most=1)
+    shelves = [{"id": "cold", "zone": "chill", "levels": [1]}]
+    facts = shown([stage("done", cooled)], starts, bakes(shelves=shelves), done=2)
+    assert figures(facts)[0] == unmet
+
+
+@pytest.mark.parametrize(("closes", "unmet"), [("06:20", 0), ("06:19", 1)])
+def test_a_batch_stays_in_its_oven(closes: str, unmet: int) -> None:
+    """Ten minutes and ten more: one oven closes too soon, the other is not free at first."""
+    early = oven(closed=[[at(closes), at("12:00")]])
+    late = {**oven(closed=[[at("06:00"), at("06:10")]]), "id": "other"}
+    stages = [stage("done", by(baked(200), baked(200)), keeps_min=5)]
+    facts = shown(stages, "06:20", bakes(early, late))
+    assert figures(facts)[0] == unmet
+
+
+@pytest.mark.parametrize(("comes", "unmet"), [("10:40", 0), ("10:41", 1)])
+def test_a_large_batch_ends_within_the_shift(comes: str, unmet: int) -> None:
+    """Five minutes, and five for each of three copies; the cook leaves long before they are due."""
+    facts = day(
+        [stage("done", way(5, most=3, per_copy_min=5))],
+        [beat("show", 0, 60, {"done": 3}, {})],
+        [run("take", "12:00")],
+        kitchen={"crew": [cook(shift=(comes, "11:00"))]},
+    )
+    assert figures(facts)[0] == unmet
+
+
+@pytest.mark.parametrize(("return_min", "copies"), [(9, 2), (10, 3)])
+def test_what_comes_back_is_there_before_it_is_cut(return_min: int, copies: int) -> None:
+    """Shown until 12:01; the board for cutting is taken from 12:20 until the next take."""
+    board = {"id": "board", "kind": "board", "units": 1}
+    cutting = {"lasts_min": 10, "hands": 1, "equipment": [{"kind": "board", "per_batch": 1}]}
+    facts = day(
+        [stage("baked"), stage("cut", by(cutting), **{"from": [{"stage": "baked"}]})],
+        [beat("shows", 0, 60, {"baked": 1}, {"baked": 1}), beat("serves", 0, 60, {"cut": 1}, {})],
+        [
+            run("first", "12:00", beats=["shows"], kind="pickup"),
+            run("second", "13:00", beats=["serves"], kind="pickup"),
+        ],
+        kitchen=bakes({**board, "closed": [[at("12:20"), at("13:00")]]}),
+        policy={"ready_margin_min": 0, "return_min": return_min},
+    )
+    assert figures(facts)[2] == copies
