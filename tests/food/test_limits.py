@@ -42,6 +42,28 @@ def test_the_food_code_says_so(limit: str, wanted: float, where: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("limit", "words"),
+    [
+        ("cook_whole_c", "145 °F for 15 s"),
+        ("cook_ground_c", "155 °F for 17 s"),
+        ("cook_poultry_c", "165 °F, instantly"),
+        ("reheat_c", "165 °F for 15 s"),
+    ],
+)
+def test_the_food_code_says_how_long_a_core_is_held(limit: str, words: str) -> None:
+    """3-401.11 and 3-403.11: a figure without its seconds is half of the rule."""
+    (row,) = [each for each in law("us").rows if each.limit == limit]
+    assert words in row.words
+
+
+@pytest.mark.parametrize("limit", ["out_hot_min", "out_cold_min"])
+def test_the_uk_gives_its_hours_once(limit: str) -> None:
+    """SI 2013/2996, Schedule 4: a single period, which is not begun again."""
+    (row,) = [each for each in law("uk").rows if each.limit == limit]
+    assert ", once," in row.words
+
+
+@pytest.mark.parametrize(
     ("limit", "wanted"), [("cold_c", 8), ("out_cold_min", 240), ("hot_c", 63), ("out_hot_min", 120)]
 )
 def test_the_uk_says_so(limit: str, wanted: float) -> None:
