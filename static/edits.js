@@ -137,7 +137,7 @@
       const values = typeof told === "function" ? told() : told;
       const { status, said } = await post(name, values);
       if (status === 409 && said.seen && window.confirm(said.error)) {
-        const again = await post(name, { ...values, seen: said.seen });
+        const again = await post(name, { ...values, seen: said.seen, sure: "yes" });
         if (again.status !== 200) return loud(again.said.error);
       } else if (status !== 200) {
         if (failed) failed();

@@ -117,13 +117,14 @@ def move(request: Request, id: int, form: Form) -> Response:
 
 @router.post("/delete")
 def delete(request: Request, id: int, form: Form) -> Response:
-    """Delete a row with all below it; what others changed of it unseen is told first."""
+    """Delete a row with all below it; what others changed of it, or have there, is told first."""
     place, seen_n = sent_place(form), form.whole("seen", least=0, most=10**6)
     with writing() as conn:
         part(conn, id, place)
-        words, by = f"deleted {_called(conn, place)}", who(request)
+        told = {"words": f"deleted {_called(conn, place)}", "by": who(request), "once": form.once}
         try:
-            change = delete_part(conn, id, place, seen_n=seen_n, words=words, by=by, once=form.once)
+            is_sure = form.has("sure")
+            change = delete_part(conn, id, place, seen_n=seen_n, is_sure=is_sure, **told)
         except Conflict as clash:
             return JSONResponse({"error": clash.words, "seen": clash.theirs}, 409)
         return _saved(change)

@@ -133,6 +133,36 @@ def test_a_kitchen_that_two_productions_have(ada: Editing, client: TestClient) -
     assert 'value="9"' in client.get("/productions/2/kitchen").text
 
 
+def test_what_another_production_has_in_the_kitchen_is_asked_about(
+    ada: Editing, client: TestClient
+) -> None:
+    """A person whose shifts are another's too is deleted only on purpose; all of it comes back."""
+    client.post(f"/productions/{ada.production}/copy", data={"title": "Next week", "once": "c"})
+    there = Editing(client, 2)
+    place = f"cooks/{ada.id('cooks', 'cook-1')}"
+    before = day(there).kitchen.crew
+    status, said = ada.post("delete", place=place, seen=0)
+    assert status == 409
+    assert "also that of “Next week”, where a span of this would go along" in said["error"]
+    assert day(there).kitchen.crew == before
+    assert ada.post("delete", place=place, seen=said["seen"], sure="yes")[0] == 200
+    assert day(there).kitchen.crew == before[1:]
+    assert ada.post("undo")[0] == 200
+    assert day(there).kitchen.crew == before
+
+
+def test_a_person_who_is_duplicated_works_for_this_production_alone(
+    ada: Editing, client: TestClient
+) -> None:
+    """The other production that has the kitchen gets a person, and nobody on shift."""
+    client.post(f"/productions/{ada.production}/copy", data={"title": "Next week", "once": "c"})
+    assert ada.post("duplicate", place=f"cooks/{ada.id('cooks', 'cook-1')}")[0] == 200
+    mine, theirs = (day(each).kitchen.crew for each in (ada, Editing(client, 2)))
+    assert mine[1].shifts == mine[0].shifts
+    assert theirs[0].shifts
+    assert theirs[1].shifts == ()
+
+
 def test_what_an_earlier_production_leaves_over_is_taken_over(
     client: TestClient, production: int, knots_day: Day
 ) -> None:

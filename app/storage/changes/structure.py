@@ -9,6 +9,7 @@ from sqlalchemy import Connection, Table
 
 from app.planning.day import Fact
 from app.storage.changes.applying import TYPED, apply, gone, typed_at
+from app.storage.changes.asking import ask, of_others
 from app.storage.changes.mentions import mentions
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.parts import (
@@ -22,8 +23,7 @@ from app.storage.parts import (
     siblings,
     with_all_below,
 )
-from app.storage.queries.history import changes_since
-from app.storage.refusals import Conflict, Refusal
+from app.storage.refusals import Refusal
 from app.storage.tables.productions import PRODUCTIONS
 from app.storage.translate.rows import row_of, rows_of
 
@@ -117,7 +117,8 @@ def duplicate_part(
 ) -> Change:
     """Add the same once more after a row, with all below it; `outcome["place"]` says where.
 
-    `otherwise` is what the columns of some of its fields hold instead, by field.
+    What other productions have below it is theirs alone, such as a person's shifts. `otherwise`
+    is what the columns of some of its fields hold instead, by field.
 
     Raises
     ------
@@ -128,6 +129,8 @@ def duplicate_part(
         return first
     original = part(connection, production, place)
     rows = with_all_below(connection, place)
+    for other in of_others(rows, production):
+        del rows[other]
     number = dict(zip(rows, new_numbers(connection, len(rows)), strict=True))
     table = TABLES[place.table]
     like = siblings(connection, table, original)
@@ -195,18 +198,19 @@ def delete_part(
     place: Place,
     *,
     seen_n: int,
+    is_sure: bool = False,
     words: str,
     by: str,
     once: str,
 ) -> Change:
     """Delete a row, all below it, and what others say of it. It can be taken back.
 
-    `seen_n` is the number of the last change that the person saw.
+    `seen_n` and `is_sure` are for `ask`.
 
     Raises
     ------
     Conflict
-        If anything of it was changed since.
+        If the person is to be asked first.
     NotThere
         If the row was deleted meanwhile.
     """
@@ -214,7 +218,7 @@ def delete_part(
         return first
     part(connection, production, place)
     rows = with_all_below(connection, place)
-    _refuse_unseen(connection, production, rows, seen_n)
+    ask(connection, production, rows, seen_n, is_sure=is_sure)
     removed, before, after = mentions(connection, production, place, rows)
     was, now = gone(connection, rows | removed)
     return _stored(connection, production, DELETED, words, before | was, after | now, by, once)
@@ -228,21 +232,6 @@ def free_key(wanted: str, taken: set[str]) -> str:
         key = f"{stem[: LONGEST_KEY - 1 - len(str(number))]}-{number}"
         number += 1
     return key
-
-
-def _refuse_unseen(
-    connection: Connection, production: int, rows: dict[Place, Values], seen_n: int
-) -> None:
-    places = {str(place) for place in rows} | {f"{TYPED}{place}" for place in rows}
-    for change in changes_since(connection, production, seen_n):
-        if not places.isdisjoint(change.after):
-            raise Conflict(
-                f"{change.words} You had not seen that yet. Delete all the same?",
-                field="",
-                theirs=change.n,
-                yours=None,
-                by=change.by,
-            )
 
 
 def _placed(
