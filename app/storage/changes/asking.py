@@ -26,7 +26,8 @@ def ask(connection: Connection, production: int, rows: Rows, seen_n: int, *, is_
         If anything of the rows was changed since, or another production has something there.
     """
     _ask_unseen(connection, production, rows, seen_n)
-    elsewhere = Counter(row["production_id"] for row in of_others(rows, production).values())
+    own = without_others(rows, production)
+    elsewhere = Counter(row["production_id"] for place, row in rows.items() if place not in own)
     if not elsewhere or is_sure:
         return
     query = select(PRODUCTIONS.c.title).where(PRODUCTIONS.c.id.in_(elsewhere))
@@ -43,12 +44,12 @@ def ask(connection: Connection, production: int, rows: Rows, seen_n: int, *, is_
     )
 
 
-def of_others(rows: Rows, production: int) -> Rows:
-    """Return the rows that belong to another production which has the same kitchen."""
+def without_others(rows: Rows, production: int) -> Rows:
+    """Return the rows but for those of another production which has the same kitchen."""
     return {
         place: row
         for place, row in rows.items()
-        if row.get("production_id", production) != production
+        if row.get("production_id", production) == production
     }
 
 

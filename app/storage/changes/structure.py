@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Table
 
 from app.planning.day import Fact
 from app.storage.changes.applying import TYPED, apply, gone, typed_at
-from app.storage.changes.asking import ask, of_others
+from app.storage.changes.asking import ask, without_others
 from app.storage.changes.mentions import mentions
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.parts import (
@@ -128,14 +128,12 @@ def duplicate_part(
     if first := repeated(connection, once, DUPLICATED):
         return first
     original = part(connection, production, place)
-    rows = with_all_below(connection, place)
-    for other in of_others(rows, production):
-        del rows[other]
+    rows = without_others(with_all_below(connection, place), production)
     number = dict(zip(rows, new_numbers(connection, len(rows)), strict=True))
     table = TABLES[place.table]
     like = siblings(connection, table, original)
-    top = _again(original, like, otherwise)
-    before, after = _placed(connection, table, top | {"id": number[place]}, like, place)
+    top = _again(original, like, otherwise) | {"id": number[place]}
+    before, after = _placed(connection, table, top, like, place)
     texts = typed_at(connection, rows)
     for field in otherwise:
         texts.get(str(place), {}).pop(field, None)
