@@ -2,7 +2,7 @@
 
 from bisect import bisect
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby, pairwise
 from typing import Any
 
@@ -19,6 +19,8 @@ from app.paper.board_columns import (
     tracked,
     whole_hours,
 )
+from app.paper.board_notes import bearing, notes_mm, told
+from app.paper.board_pages import Page, Row
 from app.paper.jobs import Job, jobs
 from app.paper.lines import ROOMY_MM, WORDS_MM, Line, Lines, high_mm
 from app.paper.paper import Given, Paper
@@ -34,35 +36,12 @@ HEADS_MM = 48
 LACKS_MM = 12
 # Above and below what stands in a row, and the room to write below it.
 ROW_MM, WRITE_MM = 2.5, 5.0
+# How much lower a row stands than is reckoned, so that no page overflows.
+SPARE_MM = 3.4
 HOUR_MM, UNTIL_MM = 12, 7.0
 NOBODY = "Ovens and waiting"
-MOST_WARNINGS = 12
 LONGEST_NAME = 40
 Band = tuple[str, list[Item]]
-
-
-@dataclass(frozen=True)
-class Row:
-    """A part of the day: what each column begins in it, by tracks, and the runs that start in it.
-
-    `until` says when the next one begins, where it is longer than an hour.
-    """
-
-    time: str
-    until: str
-    runs: tuple[tuple[str, str], ...]
-    cells: tuple[tuple[tuple[Line, ...], ...], ...]
-
-
-@dataclass(frozen=True)
-class Page:
-    """A prep day, or as much of it as fits: the people at work, and who is `idle` meanwhile."""
-
-    date: str
-    part: str
-    columns: tuple[Column, ...]
-    idle: tuple[str, ...]
-    rows: tuple[Row, ...]
 
 
 def pages(day: Day, plan: Plan, sheet: pdf.Sheet) -> list[Page]:
@@ -110,7 +89,10 @@ class _Board:
             rows = tuple(self._rows(bands, items[count:], across, date, before))
             busy = {None, *(each.cook for each in across)}
             idle = tuple(each.name for each in columns if each.cook not in busy)
-            yield Page(face.date(date), words, across, idle, rows)
+            pairs = zip(bands, rows, strict=True)
+            highs = [self._high_mm(band, across, date, bool(row.until)) for band, row in pairs]
+            room_mm = self._left_mm(across) - sum(highs) + SPARE_MM * len(rows)
+            yield Page(face.date(date), words, across, idle, rows, room_mm)
             before = self._hour(items[count - 1])[:2] if items else "none"
             items, self.taken_mm = items[count:], 0.0
 
@@ -264,13 +246,15 @@ class _Board:
             at += count
         return found
 
-    def _high_mm(self, band: Band, columns: tuple[Column, ...], date: str) -> float:
+    def _high_mm(
+        self, band: Band, columns: tuple[Column, ...], date: str, has_until: bool = True
+    ) -> float:
         runs = HOUR_MM + sum(self.lines.run_mm(each) for each in band[1] if isinstance(each, Run))
         held = [
             self._cell_mm(some, column, date)
             for some, column in zip(held_by(band[1], columns), columns, strict=True)
         ]
-        return ROW_MM + max(runs + UNTIL_MM, WRITE_MM + max(held))
+        return ROW_MM + max(runs + (UNTIL_MM if has_until else 0), WRITE_MM + max(held))
 
     def _row(
         self, time: str, until: str, items: list[Item], columns: tuple[Column, ...], date: str
@@ -286,11 +270,13 @@ class _Board:
 
 
 def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:
+    found, warnings = pages(day, plan, given.sheet), told(plan)
+    high_mm = notes_mm(warnings, given.sheet.high_mm - EDGES_MM)
     return {
-        "pages": pages(day, plan, given.sheet),
+        "pages": found,
         "where": "on camera" if day.kind == "broadcast" else "in class",
-        "warnings": plan.warnings[:MOST_WARNINGS],
-        "more": max(0, len(plan.warnings) - MOST_WARNINGS),
+        "warnings": warnings,
+        "bearing": bearing([page.room_mm for page in found], high_mm),
     }
 
 

@@ -14,7 +14,7 @@ NAME_SIGN_MM, NAME_LINE_MM, NAME_GAP_MM = 3.7, 7.2, 2.0
 # How far the widths follow the work in the columns: not at all, wholly, more.
 LEANINGS = (0.0, 0.35, 0.5, 0.75, 1.0, 1.5, 2.5)
 # How much of what a page could hold is enough for it to end with an hour.
-FULL_ENOUGH = 0.75
+FULL_ENOUGH = 0.8
 Item = Job | Run
 
 

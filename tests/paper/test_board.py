@@ -7,6 +7,7 @@ import pytest
 
 from app.exchange.dayfile import load_plan
 from app.paper import board
+from app.paper.board_notes import bearing
 from app.paper.jobs import jobs
 from app.paper.lines import Line
 from app.paper.pdf import sheet
@@ -169,8 +170,22 @@ def test_a_run_stands_in_its_hour(knots: Opened) -> None:
     assert "15:30 knots-take-2" in knots.words
 
 
+def test_warnings_stand_on_a_page_that_has_room(knots_day: Day, knots_plan: Plan) -> None:
+    """On the last one, else on the first that has; on one of their own only where none has."""
+    assert bearing([90.0, 10.0, 40.0], 30) == 2
+    assert bearing([20.0, 50.0, 10.0], 30) == 1
+    assert bearing([20.0, 20.0], 30) == 2
+    for count in (0, 3, 9, 12):
+        warned = knots_plan.model_copy(update={"warnings": ("Mind it well.",) * count})
+        found = board.pages(knots_day, warned, sheet("A4"))
+        opened = Opened(board.draw(knots_day, warned, PRINTED, "A4"))
+        assert len(found) <= len(opened.pages) <= len(found) + 1
+        page = next(words for words in opened.pages if "Local food law" in words)
+        assert page.count("Mind it well.") == count
+
+
 def test_warnings_of_the_plan_are_printed(knots_day: Day, knots_plan: Plan) -> None:
-    """The last page says what to watch; what is too much is counted."""
+    """What to watch is told; what is too much is counted."""
     warned = knots_plan.model_copy(update={"warnings": tuple(f"Mind {n}." for n in range(15))})
     words = Opened(board.draw(knots_day, warned, PRINTED, "A4")).words
     assert "Watch closely" in words

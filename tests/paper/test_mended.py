@@ -97,12 +97,12 @@ def test_what_changes_early_in_a_day_leaves_its_later_pages(
         rest = tuple(each for each in plan.batches if each.id != batch.id)
         fewer = plan.model_copy(update={"batches": rest})
         new.append(sum(page not in whole for page in board.pages(example_day, fewer, sheet(size))))
-    assert max(new) <= 4
-    assert sum(new) <= 2.5 * len(new)
+    assert max(new) <= 5
+    assert sum(new) <= 2.7 * len(new)
 
 
 def test_a_page_ends_with_an_hour_where_it_is_full_enough() -> None:
-    """Three quarters of what fits are enough; else it takes all that fits."""
+    """Four fifths of what fits are enough; else it takes all that fits."""
     hours = [*["07"] * 4, *["08"] * 12, *["09"] * 3]
     assert whole_hours(hours, 18) == 16
     assert whole_hours(hours, 16) == 16
