@@ -1,7 +1,7 @@
 """Parts are added, duplicated, moved among their like, and deleted with all below them."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -130,22 +130,24 @@ def duplicate_part(
     original = part(connection, production, place)
     rows = without_others(with_all_below(connection, place), production)
     number = dict(zip(rows, new_numbers(connection, len(rows)), strict=True))
-    table = TABLES[place.table]
-    like = siblings(connection, table, original)
+    like = siblings(connection, TABLES[place.table], original)
     top = _again(original, like, otherwise) | {"id": number[place]}
-    before, after = _placed(connection, table, top, like, place)
+    before, after = _placed(connection, TABLES[place.table], top, like, place)
     texts = typed_at(connection, rows)
-    for field in otherwise:
-        texts.get(str(place), {}).pop(field, None)
+    texts[str(place)] = _without(texts.get(str(place), {}), otherwise)
     for each, row in rows.items():
         copy = Place(each.table, number[each])
         if each != place:
             after[str(copy)] = row | {"id": copy.id} | _moved_links(each, row, number)
             before[str(copy)] = None
-        if str(each) in texts:
+        if texts.get(str(each)):
             after[f"{TYPED}{copy}"] = dict(texts[str(each)])
             before[f"{TYPED}{copy}"] = dict.fromkeys(texts[str(each)])
     return _stored(connection, production, DUPLICATED, words, before, after, by, once)
+
+
+def _without(texts: Mapping[str, str], fields: Collection[str]) -> dict[str, str]:
+    return {name: text for name, text in texts.items() if name not in fields}
 
 
 def _again(original: Values, like: list[Values], otherwise: Mapping[str, Values]) -> Values:
