@@ -7,7 +7,7 @@ as it is.
 
 from dataclasses import replace
 
-from app.planning.descent import Answer, descend
+from app.planning.descent import QUICKLY, Answer, descend
 from app.planning.fitting import Fitting
 from app.planning.model.build import Wanted, build
 from app.planning.proving import CHECK_WORK, COPY_GOALS, COUNT_GOALS, Limits, Proving
@@ -19,81 +19,101 @@ CHECK_SHARE = 0.1
 COUNTING_SHARE = 0.6
 ENDLESS_SHARE = 0.85
 ENDLESS_WORK = 0.25
+LOTS_WORK = 0.3
 NARROWING_SHARE = 0.3
 TRIES = 3
 
 
 def alone(
-    scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, work: float
-) -> tuple[Wanted, Answer]:
-    """Plan the wanted stages of one family by themselves; let them lack only what they must.
-
-    Return what was asked for in the end, and the answer to that, with floors that hold for any
-    number of batches.
-    """
-    family = frozenset(key[0] for key in wanted.stages)
-    known: Limits = {}
-    answer = Answer()
-    for may in (wanted, replace(wanted, bare=family), replace(wanted, bare=family, short=family)):
-        wanted = may
-        proving = Proving(scope, may, goals, watch, min(CHECK_WORK, work * CHECK_SHARE))
-        lots = proving.lots(COPY_GOALS, work * LOTS_SHARE, known)
-        if lots.infeasible:
-            known = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
-            answer.work += lots.work
-            continue
-        if lots.values is not None:
-            proving.look_at_few(COPY_GOALS, lots)
-        known = lots.floors
-        found = _planned(scope, may, goals, watch, work - proving.work - answer.work, known)
-        found.floors = proving.true_floors(found, known)
-        found.work += answer.work + proving.work
-        answer = found
-        if answer.values is not None:
-            break
-    return wanted, answer
-
-
-def _planned(
     scope: Scope,
     wanted: Wanted,
     goals: tuple[str, ...],
     watch: Watch,
     work: float,
-    known: Limits,
-) -> Answer:
-    """Plan a family alone; where that fails, consider more batches."""
+    in_kitchen: bool = True,
+) -> tuple[Wanted, Answer]:
+    """Plan the wanted stages of one family by themselves; let them lack only what they must.
+
+    Return what was asked for in the end, and the answer to that, with floors that hold for any
+    number of batches.
+
+    Parameters
+    ----------
+    in_kitchen
+        Whether the answer must be a plan; else a shape for an endless kitchen will do.
+    """
+    family = frozenset(key[0] for key in wanted.stages)
+    known: Limits = {}
+    answer, spent = Answer(), 0.0
+    for may in (wanted, replace(wanted, bare=family), replace(wanted, bare=family, short=family)):
+        wanted = may
+        proving = Proving(scope, may, goals, watch, min(CHECK_WORK, work * CHECK_SHARE))
+        most = work * LOTS_SHARE
+        lots = proving.lots(COPY_GOALS, most if in_kitchen else min(most, LOTS_WORK), known)
+        if lots.infeasible:
+            known = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
+            spent += lots.work
+            continue
+        answer, known = _as_in_lots(proving, lots, work - spent, in_kitchen), lots.floors
+        spent += answer.work
+        if not answer.infeasible:
+            break
+    answer.work = spent
+    return wanted, answer
+
+
+def _as_in_lots(proving: Proving, lots: Answer, work: float, in_kitchen: bool) -> Answer:
+    """Return a plan of a family as good as the answer in lots, if there is one; with its floors."""
+    aims = lots.floors
+    if lots.values is not None:
+        proving.look_at_few(COPY_GOALS, lots)
+        aims = lots.figures
+    answer = _planned(proving, work - proving.work, aims, in_kitchen)
+    answer.floors = dict(lots.floors)
+    answer.work += proving.work
+    return answer
+
+
+def _planned(proving: Proving, work: float, aims: Limits, in_kitchen: bool) -> Answer:
+    """Plan a family alone; where those are too few, consider more batches.
+
+    Parameters
+    ----------
+    aims
+        Figures that are good enough.
+    """
+    scope, wanted, watch = proving.scope, proving.wanted, proving.watch
     answer, spent = Answer(), 0.0
     for _ in range(TRIES):
-        answer = _planned_once(scope, wanted, goals, watch, work - spent, known)
+        answer = _in_endless(scope, wanted, watch, work - spent, aims)
         spent += answer.work
+        if in_kitchen and not answer.infeasible:
+            answer = _in_kitchen(scope, wanted, watch, answer, work - spent, aims)
+            spent += answer.work
         answer.work = spent
-        if answer.values is not None or spent >= work or watch.over():
+        if not answer.infeasible or spent >= work or watch.over():
             break
         if not scope.consider_more(wanted.stages):
             break
     return answer
 
 
-def _planned_once(
-    scope: Scope,
-    wanted: Wanted,
-    goals: tuple[str, ...],
-    watch: Watch,
-    work: float,
-    known: Limits,
-) -> Answer:
+def _in_endless(scope: Scope, wanted: Wanted, watch: Watch, work: float, aims: Limits) -> Answer:
+    """Return a shape for an endless kitchen."""
     endless = build(scope, replace(wanted, kitchen="endless", times=False))
-    free = descend(endless, COPY_GOALS, watch, min(work * ENDLESS_SHARE, ENDLESS_WORK), known)
-    if free.values is None:
-        return free
-    answer = _in_kitchen(scope, wanted, watch, free, work - free.work)
-    if answer.values is None:
-        exact = build(scope, wanted)
-        answer = descend(exact, goals, watch, work, known, free.values)
-    answer.floors = free.floors
-    answer.work += free.work
-    return answer
+    most = min(work * ENDLESS_SHARE, ENDLESS_WORK)
+    return descend(endless, COPY_GOALS, watch, most, aims, turns=QUICKLY)
+
+
+def counted_alone(
+    scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, known: Answer, work: float
+) -> Answer:
+    """Return what is known of one family, with floors of its copies that took more work."""
+    if known.proven(COPY_GOALS):
+        return replace(known, work=0.0)
+    proving = Proving(scope, wanted, goals, watch)
+    lots = proving.lots(COPY_GOALS, work, known.floors)
+    return replace(known, floors=lots.floors, work=lots.work)
 
 
 def thrifty_alone(
@@ -139,12 +159,17 @@ def _limits(goals: tuple[str, ...], known: Answer) -> dict[str, int]:
     return limits
 
 
-def _in_kitchen(scope: Scope, wanted: Wanted, watch: Watch, free: Answer, work: float) -> Answer:
-    fitting = Fitting(scope, watch)
-    fitted = fitting.fit(wanted, free, COPY_GOALS)
-    if fitted.values is None:
-        family = frozenset(key[0] for key in wanted.stages)
-        eased = fitting.eased(wanted, free, family, work - fitted.work)
-        eased.work += fitted.work
-        return eased
-    return fitted
+def _in_kitchen(
+    scope: Scope, wanted: Wanted, watch: Watch, shape: Answer, work: float, aims: Limits
+) -> Answer:
+    """Return a plan of a shape in the empty kitchen, else of another shape."""
+    fitting, spent = Fitting(scope, watch), 0.0
+    if shape.values is not None:
+        fitted = fitting.fit(wanted, shape, COPY_GOALS)
+        if fitted.values is not None:
+            return fitted
+        spent = fitted.work
+    family = frozenset(key[0] for key in wanted.stages)
+    reshaped = fitting.reshaped(wanted, shape, family, aims, work - spent)
+    reshaped.work += spent
+    return reshaped

@@ -5,12 +5,12 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from functools import reduce
 
-from app.planning.alone import proved_alone, thrifty_alone
-from app.planning.descent import Answer, descend
+from app.planning.alone import counted_alone, proved_alone, thrifty_alone
+from app.planning.descent import BY_TURNS, QUICKLY, Answer, Turns, descend
 from app.planning.fitting import Fitting, both
 from app.planning.joining import LANES, MOVE_WORK, Family, Joining
 from app.planning.model.build import Wanted, build
-from app.planning.placing import AROUND, Placing, in_the_way
+from app.planning.placing import Placing
 from app.planning.proving import COPY_GOALS, COUNT_GOALS, NO_ZONES, Proving
 from app.planning.scope import Scope
 from app.planning.watch import Watch
@@ -21,7 +21,8 @@ PROOF_SHARE = 0.7
 TIDY_WORK = 1.0
 AGAIN_WORK = 7.0
 GRACE = 0.15
-CATCH_UP_WORK = 0.3
+CATCH_UP_WORK = 0.8
+COUNTING_WORK = 2.0
 NARROWING_SHARE = 0.2
 
 
@@ -65,10 +66,10 @@ class Bettering:
 
     def improve(self) -> None:
         """Set the minutes, prove what families need alone, then free some, then all."""
-        if self.day.is_long:
-            self._catch_up()
+        self._catch_up()
         for members in self._open_at_once():
-            self._free(members, frozenset(), MOVE_WORK)
+            if not self.day.done():
+                self._free(members, frozenset(), MOVE_WORK)
         if not self.day.done():
             self._better_alone(thrifty_alone, self.day.goals[:4], self.day.work * THRIFT_SHARE)
         if not self.day.done():
@@ -82,14 +83,21 @@ class Bettering:
             self.day.watch.stopped_by = "work"
 
     def _catch_up(self) -> None:
-        """Free families that need more copies than they did alone, and those in their way."""
-        for family, alone in self.day.alone.items():
-            best = self.day.of(family).rank(COPY_GOALS)
-            if self.day.done():
+        """Prove what families need, then free those that have more, those with most first."""
+        if not self.day.done():
+            self._better_alone(
+                counted_alone, COPY_GOALS, COUNTING_WORK * len(self.day.alone) / LANES
+            )
+        for family in sorted(self.day.alone, key=self._excess, reverse=True):
+            if self.day.done() or not any(self._excess(family)):
                 return
-            if alone.values is None or best > alone.rank(COPY_GOALS):
-                around = in_the_way(self.day, family)[:AROUND]
-                self._free(family.union(*around), family, CATCH_UP_WORK, goals=COPY_GOALS)
+            self._free(family, family, CATCH_UP_WORK, goals=COPY_GOALS, turns=QUICKLY)
+
+    def _excess(self, family: Family) -> tuple[int, ...]:
+        """Return by how much the figures of a family's copies are above their floors."""
+        floors = self.day.alone[family].floors
+        figures = self.day.of(family).figures
+        return tuple(figures[goal] - floors.get(goal, 0) for goal in COPY_GOALS)
 
     def _open_with(self, free: Family) -> Family:
         """Return who may move where some are free: on a long day no others."""
@@ -158,7 +166,8 @@ class Bettering:
         answer = fitting.fit(wanted, known, self.day.goals)
         self.day.work -= answer.work
         if answer.values is None:
-            answer = fitting.eased(wanted, known, family)
+            floors = self.day.alone[family].floors
+            answer = fitting.reshaped(wanted, known, family, floors)
             self.day.work -= answer.work
         if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)
@@ -170,10 +179,11 @@ class Bettering:
         work: float,
         scope: Scope | None = None,
         goals: tuple[str, ...] = (),
+        turns: Turns = BY_TURNS,
     ) -> Answer:
         """Solve some beside the others, the shapes of all but the free ones held."""
         before = self.day.of(members)
-        answer = self.day.solve(members, free, before, work, scope, stands=True, goals=goals)
+        answer = self.day.solve(members, free, before, work, scope, True, goals, turns)
         if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)
         return answer

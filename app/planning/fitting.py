@@ -1,22 +1,21 @@
 """From a plan for an endless kitchen to one for the real kitchen.
 
-Its shape (batches, ways, copies, what goes where) is fitted in as it is, if that goes. If not, it
-is eased in: reshaped as little as its cost allows until it has its items, and hands, only counted,
-are enough.
+Its shape (batches, ways, copies, what goes where) is fitted in as it is, if that goes. If not, some
+find another shape that fits.
 """
 
-from dataclasses import replace
+from collections.abc import Mapping
 
-from app.planning.descent import EASING, FITTING, Answer, descend
+from app.planning.descent import FITTING, QUICKLY, Answer, descend
 from app.planning.families import owner
 from app.planning.model.build import Wanted, build
 from app.planning.proving import COPY_GOALS
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
-FIT_WORK = 0.5
-EASE_WORK = 0.3
-CAPS = (1.0, 1.08, 1.25)
+FIT_WORK = 0.25
+RESHAPE_WORK = 1.2
+CAPS = (1.0, 1.25)
 
 
 class Fitting:
@@ -24,7 +23,6 @@ class Fitting:
 
     def __init__(self, scope: Scope, watch: Watch) -> None:
         self.scope, self.watch = scope, watch
-        self.nearly = Answer()
 
     def fit(self, wanted: Wanted, known: Answer, goals: tuple[str, ...]) -> Answer:
         """Return a plan of the shape that an answer has, if there is one.
@@ -39,51 +37,41 @@ class Fitting:
         answer.floors = {}
         return answer
 
-    def eased(
-        self, wanted: Wanted, known: Answer, free: frozenset[str], work: float = 0.0
+    def reshaped(
+        self,
+        wanted: Wanted,
+        known: Answer,
+        free: frozenset[str],
+        floors: Mapping[str, int],
+        work: float = RESHAPE_WORK,
     ) -> Answer:
-        """Return a plan in which the free demonstrations have found another shape that fits.
+        """Return a plan in which the free demonstrations have another shape that fits.
 
-        Where there is none, `nearly` is the shape that has come nearest.
+        It is looked for at the floor of its cost, where there is least to search; else near to it.
 
         Parameters
         ----------
-        work
-            How much it may take, where that is more than the least that is tried at each cost.
+        floors
+            What the free ones do not undercut; the others keep their figures with their shapes.
         """
-        spent = 0.0
-        for cap in CAPS:
-            loose = self._loosely(wanted, known, free, cap, max(EASE_WORK, (work - spent) / 2))
-            spent += loose.work
-            if loose.values is None:
-                continue
-            if self.nearly.values is None or _overload(loose) < _overload(self.nearly):
-                self.nearly = loose
-            if _overload(loose) == 0:
-                fitted = self.fit(wanted, loose, COPY_GOALS)
-                spent += fitted.work
-                if fitted.values is not None:
-                    fitted.work = spent
-                    return fitted
-            if self.watch.over():
-                break
-        return Answer(work=spent)
-
-    def _loosely(
-        self, wanted: Wanted, known: Answer, free: frozenset[str], cap: float, work: float
-    ) -> Answer:
         held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
-        loose = replace(wanted, kitchen="loose", times=False, relieved=free)
-        model = build(self.scope, loose, held)
-        figures = known.figures
-        for goal, most in zip(COPY_GOALS, (1.0, 1.0, cap), strict=True):
-            model.sheet.model.add(model.goals.whole(goal) <= int(figures[goal] * most))
-        goals = ("overload_min",)
-        return descend(model, goals, self.watch, work, hint=known.values, turns=EASING)
-
-
-def _overload(answer: Answer) -> int:
-    return answer.figures["overload_min"]
+        for each, part in known.parts.items():
+            if each not in free:
+                floors = {goal: floor + part[goal] for goal, floor in floors.items()}
+        answer, spent = Answer(), 0.0
+        for cap in CAPS:
+            model = build(self.scope, wanted, held)
+            if "cost" in floors:
+                model.sheet.model.add(model.goals.whole("cost") <= int(floors["cost"] * cap))
+            most = work / 2 if cap == CAPS[0] else work - spent
+            answer = descend(
+                model, COPY_GOALS, self.watch, most, floors, known.values, turns=QUICKLY
+            )
+            spent += answer.work
+            if answer.values is not None or self.watch.over():
+                break
+        answer.work = spent
+        return answer
 
 
 def both(one: Answer, other: Answer) -> Answer:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import combinations
 
 from app.planning.beside import occupied_by
-from app.planning.descent import Answer, descend
+from app.planning.descent import BY_TURNS, Answer, Turns, descend
 from app.planning.draft import Draft, draft_of, whole
 from app.planning.families import owner, stages_of
 from app.planning.fitting import both
@@ -183,6 +183,7 @@ class Joining:
         scope: Scope | None = None,
         stands: bool = False,
         goals: tuple[str, ...] = (),
+        turns: Turns = BY_TURNS,
     ) -> Answer:
         """Solve some demonstrations beside the others, the shapes of all but the free ones held.
 
@@ -196,6 +197,8 @@ class Joining:
             Whether that is a plan of just them, so that only better ones are looked for.
         goals
             What to make small, where not all goals are meant.
+        turns
+            In which ways to search.
         """
         held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
         families = [family for family in self.families if family <= members]
@@ -206,7 +209,7 @@ class Joining:
         work = max(min(work, self.work), 0.1)
         model = build(scope or self.beside(members), self.asked(members), held)
         goals = goals or self.goals
-        answer = descend(model, goals, self.watch, work, floors, known.values, begin)
+        answer = descend(model, goals, self.watch, work, floors, known.values, begin, turns)
         self.work -= answer.work
         return answer
 

@@ -6,7 +6,8 @@ placed anew; else some may move in their minutes while their shapes (their batch
 copies, and what goes where) are held.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from app.planning.descent import Answer, descend
 from app.planning.families import stages_of
@@ -21,6 +22,7 @@ from app.planning.watch import Watch
 PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 3
+MOST_TIMES = 2
 HANDS = "hands"
 NOBODY: Family = frozenset()
 
@@ -30,36 +32,54 @@ class Placing:
 
     def __init__(self, day: Joining) -> None:
         self.day = day
-        self.nearly: dict[Family, Answer] = {}
+        self.moved: Counter[Family] = Counter()
 
     def place_all(self, arriving: Iterable[Family]) -> None:
         """Place all families. Where the time is over, those that wait get nothing.
 
-        On a long day each is placed as it arrives, where it easily fits; those that do not come
-        last. Else all are awaited first.
+        On a long day each is placed as it arrives, where it fits; those that do not take the room
+        of others, which are placed elsewhere, and come last. Else all are awaited first.
         """
         day = self.day
         waiting = [each for each in arriving if not (day.is_long and self._fits(each))]
         while waiting and not (day.watch.over() and day.placed):
-            self._place(waiting.pop(0))
+            family = waiting.pop(0)
+            moved = self._takes_room(family) if day.is_long else None
+            if moved is None:
+                self._place(family)
+            elif not self._fits(moved):
+                waiting.append(moved)
         if waiting:
             rest = frozenset().union(*waiting)
             day.let_lack(rest, rest)
-            day.take(self._nothing(rest))
-            day.placed += waiting
+            self._stands(self._nothing(rest), waiting)
         day.stand(day.best)
 
     def _fits(self, family: Family) -> bool:
         """Place a family beside those that stand, if that takes little; tell whether it stands."""
         day = self.day
-        if day.alone[family].values is None or (day.watch.over() and day.placed):
+        if day.watch.over() and day.placed:
             return False
         answer = self._beside(family, day.taken(day.placed))
         if answer.values is None:
             return False
-        day.take(answer)
-        day.placed.append(family)
+        self._stands(answer, [family])
         return True
+
+    def _takes_room(self, family: Family) -> Family | None:
+        """Place a family where another was, which then stands no more; return that other."""
+        day = self.day
+        others = [each for each in in_the_way(day, family) if self.moved[each] < MOST_TIMES]
+        for other in sorted(others, key=lambda each: self.moved[each])[:MOST_MOVED]:
+            answer = self._beside(family, day.taken(each for each in day.placed if each != other))
+            if answer.values is not None:
+                self.moved[other] += 1
+                day.placed.remove(other)
+                self._stands(answer, [family])
+                return other
+            if day.watch.over() or day.work <= 0:
+                break
+        return None
 
     def _place(self, family: Family) -> None:
         """Place a family by whatever gives an answer first; at last it lacks something."""
@@ -68,21 +88,24 @@ class Placing:
             answer = way()
             if answer.values is not None:
                 break
-        self.day.take(answer)
-        self.day.placed.append(family)
+        self._stands(answer, [family])
+
+    def _stands(self, answer: Answer, families: Sequence[Family]) -> None:
+        """Let some families stand as an answer says; on a long day that is their plan alone too."""
+        day = self.day
+        day.take(answer)
+        day.placed += families
+        if day.is_long:
+            day.alone |= {family: day.part(family) for family in families}
 
     def _ways(self, members: Family, family: Family) -> Iterator[Callable[[], Answer]]:
         """Yield how a family may be placed, the cheap ways first."""
         day = self.day
-        own = day.alone[family]
-        if own.values is not None:
+        if day.alone[family].values is not None:
             if not day.is_long and not day.wanted.shelves:
                 yield lambda: self._beside(family, day.taken(day.placed))
             if members != family:
                 yield lambda: self._fitted_among(members, family)
-            if day.is_long:
-                yield lambda: day.solve(family, family, own, goals=COPY_GOALS)
-                yield lambda: self._instead_of_one(family)
         yield lambda: self._solved_among(members, family)
 
     def _among(self, family: Family) -> Family:
@@ -93,34 +116,16 @@ class Placing:
     def _beside(self, family: Family, taken: list[Occupied]) -> Answer:
         """Fit a family in while what is taken stays so, reshaped if need be."""
         day = self.day
-        if not taken and not day.wanted.shelves:
+        if not taken and not day.wanted.shelves and not day.is_long:
             return day.alone[family]
         fitting = Fitting(day.amid(taken), day.watch)
-        answer = self._fitted(fitting, day.asked(family), family, day.alone[family])
-        if answer.values is None and fitting.nearly.values is not None:
-            self.nearly[family] = fitting.nearly
-        return answer
-
-    def _instead_of_one(self, family: Family) -> Answer:
-        """Fit a family in where another was that finds its room elsewhere."""
-        day = self.day
-        for other in in_the_way(day, family)[:MOST_MOVED]:
-            taken = day.taken(each for each in day.placed if each != other)
-            answer = self._beside(family, taken)
-            if answer.values is None:
-                continue
-            moved = self._beside(other, [*taken, day.takes(family, answer)])
-            if moved.values is not None:
-                return both(answer, moved)
-            if day.watch.over() or day.work <= 0:
-                break
-        return Answer()
+        return self._fitted(fitting, day.asked(family), family, day.alone[family])
 
     def _fitted_among(self, members: Family, family: Family) -> Answer:
         """Fit a family in while others may move and keep only their shapes."""
         day = self.day
         fitting = Fitting(day.beside(members), day.watch)
-        known = both(day.of(members), self.nearly.get(family, day.alone[family]))
+        known = both(day.of(members), day.alone[family])
         return self._fitted(fitting, day.asked(members), family, known)
 
     def _solved_among(self, members: Family, family: Family) -> Answer:
@@ -140,10 +145,13 @@ class Placing:
 
     def _fitted(self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
-        answer = fitting.fit(wanted, known, COPY_GOALS)
-        self.day.work -= answer.work
+        answer = Answer()
+        if known.values is not None:
+            answer = fitting.fit(wanted, known, COPY_GOALS)
+            self.day.work -= answer.work
         if answer.values is None and not self.day.watch.over():
-            answer = fitting.eased(wanted, known, family)
+            floors = self.day.alone[family].floors
+            answer = fitting.reshaped(wanted, known, family, floors)
             self.day.work -= answer.work
         return answer
 

@@ -34,7 +34,7 @@ FAMILIES = 6
 READINGS = ((False, 0), (True, 0), (True, 0))
 FREE_SLOTS = tuple((False, slots) for slots in (0, 1, 2, 3, 4, 6, 8, 12, 16, 10**6))
 ALONE_SHARE = 0.7
-SHARE_OF_LONG = 0.6
+SHARE_OF_LONG = 0.9
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
 
@@ -101,7 +101,7 @@ def _joined(
 
     def one(family: Family) -> tuple[Wanted, Answer]:
         own = replace(wanted, stages=stages_of(scope, family))
-        return alone(scope, own, goals, watch, share)
+        return alone(scope, own, goals, watch, share, in_kitchen=not joining.is_long)
 
     with ThreadPoolExecutor(LANES) as lanes:
         arriving = zip(families, lanes.map(one, families), strict=True)

@@ -6,12 +6,11 @@ from typing import Literal
 
 from app.planning.model.backups import backups_rule
 from app.planning.model.batches import Maybe, maybes
-from app.planning.model.crew import crew_rule, hands_rule
+from app.planning.model.crew import crew_rule
 from app.planning.model.equipment import equipment_rule
 from app.planning.model.flows import Flows
 from app.planning.model.goals import Goals, goals_of
 from app.planning.model.lots import lots_of
-from app.planning.model.relief import Relief
 from app.planning.model.serving import (
     double_rule,
     lay_flows,
@@ -26,7 +25,7 @@ from app.planning.model.touched import stages_that_matter, touched_rule
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
-Kitchen = Literal["exact", "loose", "endless"]
+Kitchen = Literal["exact", "endless"]
 
 
 @dataclass(frozen=True)
@@ -44,7 +43,6 @@ class Wanted:
     slots_free: int = 0
     kitchen: Kitchen = "exact"
     times: bool = True
-    relieved: frozenset[str] = frozenset()
     lots: bool = False
 
 
@@ -79,13 +77,9 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     stale_rule(sheet, scope, flows)
     touched_rule(sheet, scope, flows, batches)
     backups_rule(sheet, scope, flows, wanted.bare)
-    relief = Relief(sheet, batches, wanted.relieved)
     if wanted.kitchen == "exact":
         crew_rule(sheet, scope, batches)
-    if wanted.kitchen == "loose":
-        hands_rule(sheet, scope, batches, relief)
-    if wanted.kitchen != "endless":
-        equipment_rule(sheet, scope, batches, relief)
+        equipment_rule(sheet, scope, batches)
     shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
-    goals = goals_of(sheet, scope, flows, batches, relief, wanted.scale, wanted.times)
+    goals = goals_of(sheet, scope, flows, batches, wanted.scale, wanted.times)
     return Model(sheet, batches, flows, goals)

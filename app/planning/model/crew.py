@@ -1,15 +1,13 @@
 """Rule `crew`: skill, shift, one thing at a time, the same minutes as the phase.
 
 Cooks with the same shifts and skills are one team: whatever a team of k does, never more than k
-at once and each phase inside one shift, can be given to its cooks by name afterwards. The loose
-reading only counts hands on shift, in all and with each skill: it leaves out rules and adds none.
+at once and each phase inside one shift, can be given to its cooks by name afterwards.
 """
 
 from dataclasses import dataclass
 
-from app.planning.hours import EVER, Spans, Team, starts_of_phase
+from app.planning.hours import EVER, Spans, Team
 from app.planning.model.batches import Maybe, Span
-from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -17,7 +15,7 @@ from app.planning.scope import Scope
 
 @dataclass(frozen=True)
 class Held:
-    """Hands of a team, or of any, that a phase holds."""
+    """Hands of a team that a phase holds."""
 
     span: Span
     some: Lit
@@ -27,36 +25,12 @@ class Held:
 def crew_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
     """Give every phase with hands to teams; no team is held more often than it has cooks."""
     held: dict[str, list[Held]] = {team.name: [] for team in scope.teams}
-    for span in _handled(batches):
-        _give(sheet, span, scope.teams, held)
-    for team in scope.teams:
-        _one_thing_at_a_time(sheet, scope, team.name, (team,), held[team.name])
-
-
-def hands_rule(
-    sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]], relief: Relief
-) -> None:
-    """Let never more hands be busy than there are on shift, nor more of a skill."""
-    spans = list(_handled(batches))
-    for span in spans:
-        _on_shift(sheet, span, starts_of_phase(scope.teams, span.phase, _least(span)), span.chosen)
-    held = [Held(span, relief.counts(span), span.phase.hands) for span in spans]
-    _one_thing_at_a_time(sheet, scope, "anybody", scope.teams, held)
-    for skill in sorted({span.phase.skill for span in spans if span.phase.skill}):
-        able = tuple(team for team in scope.teams if skill in team.skills)
-        _one_thing_at_a_time(
-            sheet,
-            scope,
-            skill,
-            able,
-            [Held(each, relief.counts(each), 1) for each in spans if each.phase.skill == skill],
-        )
-
-
-def _handled(batches: dict[StageKey, list[Maybe]]) -> list[Span]:
     every = [maybe for maybes in batches.values() for maybe in maybes]
-    spans = [span for maybe in every for choice in maybe.choices for span in choice.spans]
-    return [span for span in spans if span.phase.hands]
+    for span in (span for maybe in every for choice in maybe.choices for span in choice.spans):
+        if span.phase.hands:
+            _give(sheet, span, scope.teams, held)
+    for team in scope.teams:
+        _one_thing_at_a_time(sheet, scope, team, held[team.name])
 
 
 def _give(sheet: Sheet, span: Span, teams: tuple[Team, ...], held: dict[str, list[Held]]) -> None:
@@ -99,31 +73,31 @@ def _hands(sheet: Sheet, name: str, most: int) -> tuple[Expr, Lit]:
     return amount, lit
 
 
-def _one_thing_at_a_time(
-    sheet: Sheet, scope: Scope, name: str, teams: tuple[Team, ...], held: list[Held]
-) -> None:
-    """Keep what is held within the cooks of some teams; who is off shift or busy counts as held."""
+def _one_thing_at_a_time(sheet: Sheet, scope: Scope, team: Team, held: list[Held]) -> None:
+    """Keep what is held within the cooks of a team; who is off shift or busy counts as held."""
     if not held:
         return
     intervals = [
         sheet.model.new_optional_interval_var(
-            each.span.starts, each.span.lasts, each.span.ends, each.some, f"{each.span.name} {name}"
+            each.span.starts,
+            each.span.lasts,
+            each.span.ends,
+            each.some,
+            f"{each.span.name} {team.name}",
         )
         for each in held
     ]
     amounts = [each.amount for each in held]
-    for team in teams:
-        for start, end in _off_shift(team.shifts):
-            intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "off"))
-            amounts.append(len(team.cooks))
-        for start, end, busy in scope.occupied.busy.get(team.name, ()):
-            intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "busy"))
-            amounts.append(busy)
-    cooks = sum(len(team.cooks) for team in teams)
-    if cooks == 1:
+    for start, end in _off_shift(team.shifts):
+        intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "off"))
+        amounts.append(len(team.cooks))
+    for start, end, busy in scope.occupied.busy.get(team.name, ()):
+        intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "busy"))
+        amounts.append(busy)
+    if len(team.cooks) == 1:
         sheet.model.add_no_overlap(intervals)
     else:
-        sheet.model.add_cumulative(intervals, amounts, cooks)
+        sheet.model.add_cumulative(intervals, amounts, len(team.cooks))
 
 
 def _off_shift(shifts: Spans) -> list[tuple[int, int]]:

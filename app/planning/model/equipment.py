@@ -8,7 +8,6 @@ from itertools import combinations, groupby, pairwise
 from app.planning.day import Equipment, PhaseEquipment
 from app.planning.hours import ALWAYS, EVER, Spans, meet
 from app.planning.model.batches import Maybe, Span, rounded_up
-from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Lit, Sheet, total
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -26,15 +25,13 @@ class Hold:
     inside: Lit
 
 
-def equipment_rule(
-    sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]], relief: Relief
-) -> None:
+def equipment_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
     """Give every phase its item, and every item its room, its closed spans and its settings."""
     holds: dict[str, list[Hold]] = {item.id: [] for item in scope.day.kitchen.equipment}
     for maybe in (each for maybes in batches.values() for each in maybes):
         for choice in maybe.choices:
             for chain in chains(choice.spans):
-                _choose_item(sheet, scope, maybe, chain, holds, relief)
+                _choose_item(sheet, scope, maybe, chain, holds)
     for item in scope.day.kitchen.equipment:
         _within_units(sheet, scope, item, holds[item.id])
         if item.settings is not None:
@@ -77,7 +74,6 @@ def _choose_item(
     maybe: Maybe,
     chain: list[tuple[Span, PhaseEquipment]],
     holds: dict[str, list[Hold]],
-    relief: Relief,
 ) -> None:
     first, entry = chain[0]
     insides = []
@@ -96,7 +92,7 @@ def _choose_item(
         insides.append(inside)
         for (span, each), taken in zip(chain, units, strict=True):
             holds[item.id].append(Hold(maybe.name, first.name, span, each, taken, inside))
-    sheet.model.add(total(insides) == relief.counts(first))
+    sheet.model.add(total(insides) == first.chosen)
 
 
 def _units(sheet: Sheet, span: Span, entry: PhaseEquipment) -> Expr:

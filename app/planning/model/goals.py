@@ -9,7 +9,6 @@ from app.planning.model.batches import Choice, Maybe
 from app.planning.model.changes import changes
 from app.planning.model.flows import Flows
 from app.planning.model.lots import Lot
-from app.planning.model.relief import Relief
 from app.planning.model.sheet import Expr, Sheet, total
 from app.planning.model.waiting import waiting
 from app.planning.needs import StageKey
@@ -41,7 +40,6 @@ def goals_of(
     scope: Scope,
     flows: Flows,
     batches: dict[StageKey, list[Maybe]],
-    relief: Relief,
     scale: int,
     times: bool,
 ) -> Goals:
@@ -60,7 +58,6 @@ def goals_of(
         "early_min": [(maybe.making.key[0], _early(sheet, scope, maybe)) for maybe in every]
         if times
         else [],
-        "overload_min": relief.overload,
     }
     return Goals({goal: _split(found, shown) for goal, found in parts.items()})
 
