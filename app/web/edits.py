@@ -14,7 +14,7 @@ from app.storage.changes.applying import typed_at
 from app.storage.changes.fields import Filled, fill_in
 from app.storage.changes.record import Change
 from app.storage.changes.structure import Added, add_part, delete_part, duplicate_part, move_part
-from app.storage.changes.undo import Steps, make_again, steps, take_back
+from app.storage.changes.undo import REACH, Steps, make_again, steps, take_back
 from app.storage.engine import reading, writing
 from app.storage.parts import TABLES, Place, part, row_at, siblings
 from app.storage.queries.history import changes_since
@@ -158,7 +158,8 @@ def _next(known: Steps, way: str) -> int:
     ahead = known.back if way == BACK else known.again
     if not ahead:
         what = "taken back" if way == BACK else "made again"
-        raise Told(409, f"There is nothing of yours that could be {what}.")
+        among = f"among the last {REACH} changes"
+        raise Told(409, f"There is nothing of yours {among} that could be {what}.")
     return ahead[0].n
 
 
