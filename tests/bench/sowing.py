@@ -38,6 +38,7 @@ TESTS = (
     "tests/planning/test_sown_backups.py",
     "tests/planning/test_sown_kitchens.py",
     "tests/planning/test_sown_ways.py",
+    "tests/planning/test_sown_mending.py",
     "tests/planning/test_lots.py",
     "tests/planning/test_mended_days.py",
     "tests/planning/test_tiny_days.py",

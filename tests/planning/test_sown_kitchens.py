@@ -2,6 +2,9 @@
 
 import pytest
 
+from app.planning.audit import audit
+from app.planning.reading import read_day
+from app.planning.solve import solve
 from tests.planning.drafts import Facts, at, beat, cook, day, run, stage, way
 from tests.planning.planned import figures
 
@@ -229,3 +232,21 @@ def test_what_comes_back_is_there_before_it_is_cut(return_min: int, copies: int)
         policy={"ready_margin_min": 0, "return_min": return_min},
     )
     assert figures(facts)[2] == copies
+
+
+@pytest.mark.parametrize(("again", "heats"), [("13:30", 1), ("13:31", 2)])
+def test_an_oven_stays_warm_for_so_long(again: str, heats: int) -> None:
+    """What is shown at noon comes out then; the next goes in an hour later, or a minute more."""
+    warm = oven(settings={"change_min": 5, "cold_after_min": 60})
+    read = read_day(
+        day(
+            [stage("done", by(baked(200, 30), most=1), keeps_min=1)],
+            [beat("show", 0, 60, {"done": 1}, {})],
+            [run("first", "12:00"), run("second", again)],
+            kitchen=bakes(warm),
+            policy={"ready_margin_min": 0},
+        )
+    )
+    plan = solve(read)
+    assert audit(read, plan) == []
+    assert len(plan.heats) == heats
