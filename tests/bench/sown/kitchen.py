@@ -6,8 +6,9 @@ KITCHEN = (
     Bug(
         "a cook too many",
         f"{MODEL}/crew.py",
-        "cooks = sum(len(team.cooks) for team in teams)",
-        "cooks = sum(len(team.cooks) for team in teams) + 1",
+        "    if len(team.cooks) == 1:\n        sheet.model.add_no_overlap(intervals)\n    else:\n"
+        "        sheet.model.add_cumulative(intervals, amounts, len(team.cooks))",
+        "    sheet.model.add_cumulative(intervals, amounts, len(team.cooks) + 1)",
     ),
     Bug(
         "skill ignored",
