@@ -1,5 +1,6 @@
 """What every paper has in common: size, structure, fonts, and that nothing is fetched."""
 
+import re
 import sys
 import threading
 from collections.abc import Iterator
@@ -7,7 +8,7 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 
 import pytest
 
-from app.paper import board, breakdown, pulls, runsheet, shelves
+from app.paper import allergens, board, breakdown, pulls, runsheet, shelves, shopping
 from app.paper.book import Book
 from app.paper.pdf import NoPaper, UnknownSize, laid_out, sheet
 from app.planning.day import Day
@@ -23,6 +24,8 @@ DRAWERS = {
     "shelves": shelves.draw,
     "runsheet": runsheet.draw,
     "breakdown": breakdown.draw,
+    "allergens": allergens.draw,
+    "shopping": shopping.draw,
 }
 # ISO 216 for A4 and A3; 8.5 × 11 in and 11 × 17 in (ANSI/ASME Y14.1) at 25.4 mm an inch.
 UPRIGHT_MM = {
@@ -106,6 +109,15 @@ def test_a_paper_says_once_who_decides(drawn: dict[str, Opened], paper: str) -> 
     assert drawn[paper].words.count(sentence) == 1
 
 
+@pytest.mark.parametrize("paper", ["board", "pulls", "breakdown"])
+def test_a_caution_stands_where_the_work_is_read(paper: str) -> None:
+    """The day's own words for a step that can hurt, and the usual ones where it has none."""
+    day = hard_day(title="Two days")
+    words = Opened(DRAWERS[paper](day, naive(day), PRINTED, "A4")).words
+    assert "Fold, turn and wait; fold, turn and wait, and mind that nothing sticks" in words
+    assert "Raw: its own board and knife" in words
+
+
 @pytest.mark.parametrize("paper", DRAWERS)
 def test_a_paper_is_tagged_with_title_and_language(drawn: dict[str, Opened], paper: str) -> None:
     """A reader that speaks can find its way through it."""
@@ -180,7 +192,7 @@ def test_an_empty_plan_prints_a_page_that_says_so(knots_day: Day, paper: str) ->
     opened = Opened(DRAWERS[paper](day, naive(day), PRINTED, "A4"))
     assert len(opened.pages) == 1
     assert "page 1 of 1" in opened.words
-    assert "othing" in opened.words.replace("Nothing yet", "")
+    assert re.search("othing|no ingredients", opened.words.replace("Nothing yet", ""))
 
 
 @pytest.mark.parametrize("paper", DRAWERS)
