@@ -31,6 +31,11 @@ class Apart:
         """End the child at once."""
         self._process.kill()
 
+    def has_aborted(self) -> bool:
+        """Wait until the child is gone and return whether a library in it gave up."""
+        self._process.join()
+        return self._process.exitcode == -signal.SIGABRT
+
     def ended(self) -> str:
         """Wait until the child is gone and return how it went, in words."""
         self._process.join()

@@ -12,6 +12,7 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -70,7 +71,9 @@ class PlanJob:
         self._so_far: Plan | None = None
         self._told: Told | None = None
         self._done = threading.Event()
-        self._child = Apart(_plan, day, seconds, number, solver, politeness)
+        self._start = partial(Apart, _plan, day, seconds, number, solver, politeness)
+        self._child = self._start()
+        self._is_to_stop = False
         threading.Thread(target=self._listen, daemon=True).start()
 
     def progress(self) -> Told | None:
@@ -91,6 +94,7 @@ class PlanJob:
 
     def stop(self) -> None:
         """Ask the planner to end with the best plan that it has."""
+        self._is_to_stop = True
         with contextlib.suppress(OSError):
             self._child.pipe.send(STOP)
 
@@ -107,11 +111,11 @@ class PlanJob:
 
     def _listen(self) -> None:
         try:
-            # A child that died sends nothing more, or the half of a message.
-            with contextlib.suppress(EOFError, OSError):
-                while self._plan is None and self.failed is None:
-                    self._hear(self._child.pipe.recv())
-            if self._plan is None and self.failed is None:
+            self._hear_all()
+            if not self._has_come and self._child.has_aborted():
+                self._start_again()
+                self._hear_all()
+            if not self._has_come:
                 how = self._child.ended()
                 self.failed = f"The planner's process is gone: {how}. Nothing was changed."
         finally:
@@ -119,6 +123,23 @@ class PlanJob:
             # What the child still holds is of no use to anybody.
             self._child.kill()
             self._child.ended()
+
+    @property
+    def _has_come(self) -> bool:
+        return self._plan is not None or self.failed is not None
+
+    def _hear_all(self) -> None:
+        # A child that died sends nothing more, or the half of a message.
+        with contextlib.suppress(EOFError, OSError):
+            while not self._has_come:
+                self._hear(self._child.pipe.recv())
+
+    def _start_again(self) -> None:
+        """Plan once more: the engine ends its process, rarely, when one of its own checks fails."""
+        _LOG.warning("The planner's process aborted and is started again.")
+        self._child = self._start()
+        if self._is_to_stop:
+            self.stop()
 
     def _hear(self, said: object) -> None:
         match said:

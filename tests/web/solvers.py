@@ -12,6 +12,7 @@ from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
 
 GOLDEN = Path(__file__).parents[1] / "golden"
+ABORTS = "STAGELARDER_TEST_ABORTS"
 
 
 @dataclass(frozen=True)
@@ -81,3 +82,13 @@ def dying(day: Day, **rest: Any) -> Plan:
     """Die as a process dies that the machine has no memory for."""
     os.kill(os.getpid(), 9)
     raise AssertionError
+
+
+def aborting(day: Day, **rest: Any) -> Plan:
+    """Abort as the engine does, as often as the file says, then hand over the ready plan."""
+    file = Path(os.environ[ABORTS])
+    left = int(file.read_text("utf-8"))
+    if left > 0:
+        file.write_text(str(left - 1), encoding="utf-8")
+        os.abort()
+    return _ready()

@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
@@ -97,6 +98,20 @@ def test_a_planner_that_fails_is_told_in_a_sentence(
     assert job.failed is not None
     assert words in job.failed
     assert "Nothing was changed." in job.failed
+
+
+def test_a_planner_that_aborts_is_started_once_more(
+    knots_day: Day, knots_plan: Plan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The engine ends its process when one of its own checks fails; the next time it need not."""
+    monkeypatch.setenv(solvers.ABORTS, str(tmp_path / "aborts"))
+    (tmp_path / "aborts").write_text("1")
+    assert PlanJob(knots_day, solver=solvers.aborting).result(PATIENCE_S) == knots_plan
+    (tmp_path / "aborts").write_text("2")
+    job = PlanJob(knots_day, solver=solvers.aborting)
+    assert job.result(PATIENCE_S) is None
+    assert job.failed is not None
+    assert "SIGABRT" in job.failed
 
 
 def test_kill_ends_the_planner_at_once(knots_day: Day) -> None:
