@@ -1,14 +1,15 @@
 """Questions about one case, each asked of the solver once: can these facts hold together?"""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.planning.blockers.case import Case
-from app.planning.blockers.deciding import Decider
+from app.planning.blockers.deciding import Decider, in_window, in_windows
 from app.planning.blockers.facts import Fact
 from app.planning.scope import Scope
 
-ASK_WORK = 0.3
+ASK_WORK = 0.06
+SPARE_WORK = 0.3
 SURE_WORK = 1.5
 ALL_COPIES = 60
 
@@ -48,11 +49,17 @@ class Asking:
         self._last: tuple[frozenset[Fact], Scope] | None = None
 
     def possible(
-        self, kept: Collection[Fact], *, real: bool = True, work: float = ASK_WORK
+        self,
+        kept: Collection[Fact],
+        *,
+        real: bool = True,
+        work: float = ASK_WORK,
+        look: bool = False,
     ) -> bool | None:
         """Tell whether the kept facts can hold together; None if that stays unknown.
 
-        `real` is false where it is enough to look at a kitchen with endless hands and ovens.
+        `real` is false where it is enough to look at a kitchen with endless hands and ovens;
+        `look` is true where it may stay unknown if shelves are too full.
         """
         asked = frozenset(kept)
         real = real and any(fact.kind in ("crew", "equipment", "shelf") for fact in asked)
@@ -62,10 +69,26 @@ class Asking:
         if self.decider.over():
             return None
         shelves = any(fact.kind == "shelf" for fact in asked)
-        found = self.decider.possible(self._eased(asked), work, real=real, shelves=shelves)
-        if found is not None or not self.decider.over():
+        found = self.decider.possible(
+            self._eased(asked), work, real=real, shelves=shelves, look=look
+        )
+        if found is not None or not (look or self.decider.over()):
             self._answers.append(_Answer(asked, real, found, work))
         return found
+
+    def is_beyond_windows(self, kept: Collection[Fact]) -> bool:
+        """Tell whether some need can have no copy at all, as the windows alone show."""
+        return not in_windows(self._eased(frozenset(kept)))
+
+    def beyond_windows(self, needs: Sequence[Fact], others: Sequence[Fact]) -> list[Fact]:
+        """Return the needs that can have no copy at all, as the windows alone show."""
+        scope = self._eased(frozenset([*needs, *others]))
+        missed = {use.at + use.stage[1:] for use in scope.needs.uses if not in_window(scope, use)}
+        return [need for need in needs if self.case.eased_ids(need) in missed]
+
+    def is_beyond_any_kitchen(self, kept: Collection[Fact]) -> bool:
+        """Tell whether the facts cannot hold together with endless hands and ovens either."""
+        return self.possible(kept, real=False) is False
 
     def _eased(self, asked: frozenset[Fact]) -> Scope:
         """Return the day of some facts; the last one is kept, since it is often asked twice."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator, Mapping
 
-from app.planning.blockers.easing import Eased, Easing
+from app.planning.blockers.easing import Eased, Easing, own_beat
 from app.planning.blockers.facts import Fact, needs_of_run
 from app.planning.calls import SMALL
 from app.planning.day import Cook, Day, Demonstration, Stage
@@ -41,32 +41,42 @@ class Case:
         self.needs = [fact for run in day.runs for fact in needs_of_run(day, run)]
         self.shown = {run.id: run.demonstration for run in day.runs}
         self.cooks: dict[tuple[str, tuple[bool, ...]], list[Cook]] = {}
-        self._wanted: dict[Fact, frozenset[str]] = {}
         self._kinds = {
             (demonstration.id, stage.id): frozenset(_kinds(stage))
             for demonstration, stage in day.all_stages()
         }
+        self._steps = {key: self._steps_from(key) for key in self.takes}
+        self._alone = {run.id: self.family[run.demonstration] for run in day.runs}
 
-    def kinds_for(self, need: Fact) -> frozenset[str]:
-        """Return the kinds of equipment that serving a need may take, in all steps up to it."""
-        if need not in self._wanted:
-            self._wanted[need] = frozenset(self._kinds_up_to(need))
-        return self._wanted[need]
-
-    def _kinds_up_to(self, need: Fact) -> Iterator[str]:
+    def stage_of(self, need: Fact) -> StageKey:
+        """Return the stage that a need asks for."""
         run, _, stage = need.ids
-        steps, found = [(self.shown[run], stage)], set[StageKey]()
+        return self.shown[run], stage
+
+    def eased_ids(self, need: Fact) -> tuple[str, str, str]:
+        """Return the run, the beat and the stage of a need as an eased day names them."""
+        run, beat, stage = need.ids
+        return run, own_beat(run, beat), stage
+
+    def steps_to(self, need: Fact) -> Mapping[str, int]:
+        """Return the kinds of equipment that serving a need may take: how many steps before it."""
+        return self._steps[self.stage_of(need)]
+
+    def _steps_from(self, stage: StageKey) -> dict[str, int]:
+        steps, found, kinds = [stage], set[StageKey](), dict[str, int]()
+        away = 0
         while steps:
-            step = steps.pop()
-            if step not in found:
-                found.add(step)
-                steps += self.takes[step]
-                yield from self._kinds[step]
+            found.update(steps)
+            for step in steps:
+                kinds |= dict.fromkeys(self._kinds[step] - kinds.keys(), away)
+            steps = sorted({taken for step in steps for taken in self.takes[step]} - found)
+            away += 1
+        return kinds
 
     def demonstrations(self, kept: Collection[Fact]) -> frozenset[str]:
         """Return the demonstrations that the kept needs are about, with what they share."""
-        shown = {self.shown[fact.ids[0]] for fact in kept if fact.kind == "need"}
-        return frozenset().union(*(self.family[each] for each in shown))
+        families = {self._alone[fact.ids[0]] for fact in kept if fact.kind == "need"}
+        return next(iter(families)) if len(families) == 1 else frozenset().union(*families)
 
     def eased(
         self, kept: Collection[Fact], moved: Mapping[str, int] | None = None, small: int = SMALL

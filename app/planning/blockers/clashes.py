@@ -1,25 +1,25 @@
 """Clashes: smallest sets of facts that cannot hold together, one for each independent clash.
 
 What lacks is asked for many needs at once, since what is possible for them together is so for each
-of them: first family by family, then for needs of several families that may want the same
-equipment. Where something clashes, the needs come first: the fewest that cannot be met together,
-the kitchen and all else being as it is. Beside those few the other facts are dropped as far as they
-can be, which is quick then. For that, some of the work is kept back while it is looked around.
+of them: family by family, and where that is not all possible stage by stage, since few needs are
+quick to ask about; then for needs of several families that may want the same equipment at about the
+same time, few first. Where something clashes, the needs come first: the fewest that cannot be met
+together, the kitchen and all else being as it is. Beside those few the other facts are dropped as
+far as they can be, which is quick then. For that, some of the work is kept back while it is looked
+around.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from functools import partial
 
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact, facts_of
+from app.planning.blockers.groups import SIZES, Groups
 from app.planning.blockers.narrowing import Narrowing
 
-# How many needs are asked for together: first so that each is among some, then around each.
-FIRST_SIZES, SIZES = (8, 16), (8, 2, 4, 16)
-LOOK_WORK, KEPT_BACK = 0.1, 1.0
-LARGEST_FAMILY = 32
+LOOK_WORK, KEPT_BACK = 0.04, 0.7
+MOST_IN_VAIN = 2
 
 
 class Clashes:
@@ -33,9 +33,10 @@ class Clashes:
 
     def __init__(self, asking: Asking) -> None:
         self.asking, self.case = asking, asking.case
-        self.narrowing = Narrowing(asking)
+        self.narrowing, self.groups = Narrowing(asking), Groups(self.case)
         self.told: set[Fact] = set()
         self.clashes: list[Clash] = []
+        self._in_vain = 0
 
     def found(self, lacking: list[Fact]) -> list[Clash]:
         """Return one clash for each independent one that can be found.
@@ -49,61 +50,67 @@ class Clashes:
             The needs that the best plan leaves short: clashes are looked for around them, among
             few needs first.
         """
-        for some in self._by_family(lacking):
-            self._among(some, True, lacking)
-        for size in FIRST_SIZES:
-            self._around(lacking, size, spread=True)
-        for some in self._by_family(lacking):
-            akin = self._untold(self._akin(some[0], self.case.needs))
-            if len(akin) <= LARGEST_FAMILY and self._untold(some) and not self._is_late():
-                self._among(akin, False, lacking)
+        families = self.groups.families(lacking)
+        for family in families:
+            others = facts_of(self.case.day, self.case.demonstrations(family))
+            for need in self.asking.beyond_windows(family, others):
+                if need not in self.told and not self._is_late():
+                    self._tell(self.narrowing.clash_of([need], False), lacking)
+        unlike = [some for family in families for some in self._by_stage(family, lacking)]
+        for some in unlike:
+            self._halves_of(self._untold(some), lacking)
         for size in SIZES:
-            self._around(lacking, size)
+            for some in self.groups.around(self._untold(lacking), size):
+                if self._is_late():
+                    break
+                self._among(some, lacking)
         return self.clashes
 
-    def _around(self, lacking: list[Fact], size: int, spread: bool = False) -> None:
-        """Tell the clashes among needs near each lacking one, or near some, so as to ask of all."""
-        seen: set[Fact] = set()
-        for need in self._untold(lacking):
-            if need in self.told or (spread and need in seen):
-                continue
-            for some in self._nearest(need, size):
-                if need not in self.told and not self._is_late():
-                    self._among(some, True, lacking)
-                    seen.update(some)
+    def _by_stage(self, family: list[Fact], lacking: list[Fact]) -> Iterator[list[Fact]]:
+        """Tell what clashes among the needs of one family for one stage, else for several.
+
+        Yields the needs of which it is not known whether they clash. Where looking at whole
+        families tells nothing a few times, few needs are asked for at once.
+        """
+        needs = self._untold(family)
+        found = None
+        if needs and self._in_vain < MOST_IN_VAIN and not self._is_late():
+            found = self._possible(needs, look=True)
+            self._in_vain += found is None
+        if found or not needs:
+            return
+        for some in self.groups.stages(needs):
+            self._among(some, lacking)
+        if found is False:
+            self._among(needs, lacking)
+        yield needs
 
     def _is_late(self) -> bool:
         """Tell whether the work that is left is for what was found already."""
         return self.asking.decider.over() or self.asking.decider.work < KEPT_BACK
 
-    def _among(self, needs: list[Fact], real: bool, lacking: list[Fact]) -> None:
+    def _among(self, needs: list[Fact], lacking: list[Fact]) -> None:
         """Tell all clashes among some needs; halves of them where all together is not decided."""
         while (some := self._untold(needs)) and not self._is_late():
-            found = self._possible(some, real)
-            if found is None and len(some) > 1:
-                half = len(some) // 2
-                for part in (some[:half], some[half:]):
-                    self._among(part, real, lacking)
-            if found is not False or not self._told_of(some, real, lacking):
+            found = self._possible(some)
+            if found is None:
+                self._halves_of(some, lacking)
+            clash = self.narrowing.clash_of(some, True) if found is False else None
+            if clash is None:
                 return
+            self._tell(clash, lacking)
 
-    def _told_of(self, needs: list[Fact], real: bool, lacking: list[Fact]) -> bool:
-        """Tell what clashes among needs that cannot be met together: first each by itself.
+    def _halves_of(self, needs: list[Fact], lacking: list[Fact]) -> None:
+        """Tell what clashes among the first half of some needs, then among the second."""
+        if len(needs) > 1:
+            half = len(needs) // 2
+            self._among(needs[:half], lacking)
+            self._among(needs[half:], lacking)
 
-        The answer is whether something new was told.
-        """
-        before = len(self.told)
-        for need in needs if len(needs) > 1 else ():
-            if need not in self.told and self._possible([need], real) is False:
-                self._tell(self.narrowing.clash_of([need], real), lacking)
-        if len(self.told) == before:
-            self._tell(self.narrowing.clash_of(needs, real), lacking)
-        return len(self.told) > before
-
-    def _possible(self, needs: list[Fact], real: bool) -> bool | None:
+    def _possible(self, needs: list[Fact], look: bool = False) -> bool | None:
         """Tell whether some needs can be met, all else being as it is."""
         others = facts_of(self.case.day, self.case.demonstrations(needs))
-        return self.asking.possible([*needs, *others], real=real, work=LOOK_WORK)
+        return self.asking.possible([*needs, *others], work=LOOK_WORK, look=look)
 
     def _tell(self, clash: Clash | None, lacking: list[Fact]) -> None:
         """Add a clash to those that are told, or its needs to the one that has the same cause."""
@@ -139,28 +146,3 @@ class Clashes:
 
     def _untold(self, needs: list[Fact]) -> list[Fact]:
         return [need for need in needs if need not in self.told]
-
-    def _by_family(self, lacking: list[Fact]) -> list[list[Fact]]:
-        """Return what lacks, that of each family by itself."""
-        families: dict[frozenset[str], list[Fact]] = {}
-        for need in lacking:
-            families.setdefault(self.case.demonstrations([need]), []).append(need)
-        return list(families.values())
-
-    def _nearest(self, need: Fact, size: int) -> Iterator[list[Fact]]:
-        """Yield the nearest needs of the family, and of all that may want the same equipment."""
-        kinds = self.case.kinds_for(need)
-        needs = self._untold(self.case.needs)
-        rivals = [each for each in needs if kinds & self.case.kinds_for(each)] if kinds else needs
-        for group in (self._akin(need, needs), rivals):
-            if len(group) > size // 2:
-                yield sorted(group, key=partial(self._away, need))[:size]
-
-    def _akin(self, need: Fact, needs: list[Fact]) -> list[Fact]:
-        family = self.case.demonstrations([need])
-        return [each for each in needs if self.case.shown[each.ids[0]] in family]
-
-    def _away(self, one: Fact, other: Fact) -> tuple[int, bool]:
-        """Return how far a need is from another: in minutes, then by run."""
-        starts = self.case.starts
-        return abs(starts[one.ids] - starts[other.ids]), one.ids[0] != other.ids[0]

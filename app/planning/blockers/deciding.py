@@ -1,8 +1,8 @@
 """Whether a day can have all that its needs ask for: yes, no, or not known within the work.
 
-A no is proven: in lots, which is quick; for kitchens with as many hands and ovens as anybody likes,
-family by family; or for the kitchen as it is. A yes comes with a plan that has a place for every
-copy.
+A no is proven: by the windows of one need alone, which costs nothing; in lots, which is quick; for
+kitchens with as many hands and ovens as anybody likes, family by family; or for the kitchen as it
+is. A yes comes with a plan that has a place for every copy.
 """
 
 from dataclasses import replace
@@ -16,7 +16,7 @@ from app.planning.families import families_of, stages_of
 from app.planning.model.build import Kitchen, Model, Wanted, build
 from app.planning.model.goals import cost_scale
 from app.planning.naming import name_all
-from app.planning.needs import StageKey
+from app.planning.needs import StageKey, Use
 from app.planning.places import place, stays_of
 from app.planning.scope import Scope
 from app.planning.watch import Watch
@@ -55,6 +55,7 @@ class Decider:
         real: bool = True,
         shelves: bool = True,
         again: bool = False,
+        look: bool = False,
     ) -> bool | None:
         """Tell whether every need of a day can be met, backups too; None if that stays unknown.
 
@@ -70,14 +71,19 @@ class Decider:
             Whether every copy must have a place.
         again
             Whether to search in another way than else: a proof by it is another proof.
+        look
+            Whether a first look will do: where shelves are too full, it stays unknown.
         """
+        if not again and not in_windows(scope):
+            self.work -= PUTTING
+            return False
         if not again and len(scope.needs.uses) > FEW and self._each_family(scope, most) is False:
             return False
         if not real:
             return self._each_family(scope, most, again, lots=False)
         wanted = _wanted(scope, tuple(scope.makings), "exact")
         if shelves:
-            return self._placed(scope, wanted, most, again)
+            return self._placed(scope, wanted, most, again, look)
         return self._solved(scope, wanted, most, again)
 
     def _each_family(
@@ -94,10 +100,14 @@ class Decider:
                 unsure = unsure or found is None
         return None if unsure else True
 
-    def _placed(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
+    def _placed(
+        self, scope: Scope, wanted: Wanted, most: float, again: bool, look: bool
+    ) -> bool | None:
         """Decide a day with its shelves: loosely read they prove, strictly read they can stand."""
         zones = self._tight & {shelf.zone for shelf in scope.day.kitchen.shelves}
-        for strict in (False, False, True):
+        if look:
+            zones = frozenset()
+        for strict in (False, False, True)[: 1 if look else 3]:
             wanted = replace(wanted, shelves=zones, strict_shelves=strict)
             model = build(scope, wanted)
             found, values = self._values(model, most, again)
@@ -141,6 +151,21 @@ class Decider:
             solver.parameters.max_presolve_iterations = 1
         self.watch.limit(solver, work)
         return solver
+
+
+def in_windows(scope: Scope) -> bool:
+    """Tell whether each need by itself can have a copy at all, by shifts, lengths and keeping."""
+    return all(in_window(scope, use) for use in scope.needs.uses)
+
+
+def in_window(scope: Scope, use: Use) -> bool:
+    """Tell whether a need by itself can have a copy at all."""
+    first = use.start - use.oldest_min
+    made = any(begin <= use.due and first <= end for begin, end in scope.makings[use.stage].staged)
+    return made or any(
+        left.stage == use.stage and left.run == use.run and first <= left.staged <= use.start + 1
+        for left in scope.needs.left
+    )
 
 
 def _wanted(scope: Scope, stages: tuple[StageKey, ...], kitchen: Kitchen) -> Wanted:

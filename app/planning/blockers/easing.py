@@ -199,7 +199,7 @@ class Easing:
             if self._holds("need", run.id, beat.id, need.stage)
         )
         return beat.model_copy(
-            update={"id": f"{run.id}{OF_RUN}{beat.id}", "kinds": None, "needs": needs}
+            update={"id": own_beat(run.id, beat.id), "kinds": None, "needs": needs}
         )
 
     def _need(self, run: Run, beat: Beat, need: Need) -> Need:
@@ -211,12 +211,17 @@ class Easing:
 
     def _run(self, run: Run) -> Run:
         clock = self.case.clock
-        beats = tuple(f"{run.id}{OF_RUN}{beat.id}" for beat in self.case.day.beats_of(run))
+        beats = tuple(own_beat(run.id, beat.id) for beat in self.case.day.beats_of(run))
         starts = clock.text(clock.minute(run.starts) + self.moved.get(run.id, 0))
         update: dict[str, object] = {"beats": beats, "starts": starts}
         if run.ready_margin_min and not self._holds("run", run.id, part="margin"):
             update["ready_margin_min"] = 0
         return run.model_copy(update=update)
+
+
+def own_beat(run: str, beat: str) -> str:
+    """Return the id of the beat that a run has for itself."""
+    return f"{run}{OF_RUN}{beat}"
 
 
 def _quick(way: Way) -> Way:

@@ -8,6 +8,7 @@ from app.planning.blockers.facts import Fact
 from app.planning.day import Day, Equipment, Span, Way
 from app.planning.difference import WEEKDAYS
 from app.planning.plan import Blocker, Fault
+from app.planning.tasks import setting_in_words
 
 TOGETHER = "These cannot hold together"
 ANY_KITCHEN = "No kitchen can do this, however many hands and ovens it has"
@@ -103,7 +104,7 @@ class Wording:
         demonstration, stage, way = fact.ids
         told = next(each for each in self.day.stage(demonstration, stage).ways if each.id == way)
         heats = {
-            f"{entry.kind} at {entry.setting}"
+            f"{entry.kind} at {setting_in_words(entry.setting)}"
             for phase in told.phases
             for entry in phase.equipment
             if entry.setting is not None

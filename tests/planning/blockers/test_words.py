@@ -16,7 +16,7 @@ KNOTS = [
     (Fact("keeps", ("knots", "baked")), "Cardamom knots, baked keeps 240 min"),
     (
         Fact("way", ("knots", "baked", "deck")),
-        "Cardamom knots, baked by deck takes 19 min, oven at 200",
+        "Cardamom knots, baked by deck takes 19 min, oven at 200 °C",
     ),
     (
         Fact("way", ("knots", "scaled", "scale")),
