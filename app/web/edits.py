@@ -4,6 +4,7 @@ One set of addresses serves every editor: a place and a field say what is meant,
 typed. The answers are for `static/edits.js`, which keeps what was typed until it is saved.
 """
 
+import re
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -31,6 +32,7 @@ from app.web.forms import Form
 from app.web.seen import who
 from app.web.sent import Sent, sent_field, sent_place, sent_row
 from app.web.typed import NotUnderstood
+from app.web.words import date
 
 router = APIRouter(prefix="/productions/{id}/edit")
 BACK, AGAIN = "back", "again"
@@ -77,10 +79,15 @@ def add(request: Request, id: int, form: Form) -> Response:
             fact = made.named(sheet(conn, id), dict(below), name)
         except NotUnderstood as why:
             raise Told(422, str(why)) from why
-        words = f"added a {made.noun}" + (f", {name}" if name else "")
+        words = f"added a {made.noun}" + (f", {_in_words(name)}" if name else "")
         added = Added(table, fact, below, after)
         change = add_part(conn, id, added, words=words, by=who(request), once=form.once)
         return _saved(change, heed=not_understood(fact))
+
+
+def _in_words(name: str) -> str:
+    """Return what was typed; a day, which a button names as it is stored, as people say it."""
+    return date(name) if re.fullmatch(r"\d{4}-\d{2}-\d{2}", name) else name
 
 
 @router.post("/duplicate")

@@ -44,6 +44,8 @@ def test_an_oven_is_added_and_closed_for_a_day(ada: Editing) -> None:
     assert day(ada).kitchen.equipment[-1].closed == ()
     ada.post("undo")
     assert len(day(ada).kitchen.equipment[-1].closed) == 1
+    told = ada.client.get(f"/productions/{ada.production}/history").text
+    assert "added a closed span, Thu 4 March." in told
 
 
 def test_a_person_has_shifts_over_several_days_and_skills(ada: Editing) -> None:
