@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from app.planning.descent import Answer, descend
 from app.planning.families import stages_of
-from app.planning.fitting import Fitting, both
+from app.planning.fitting import RESHAPE_WORK, Fitting, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
 from app.planning.model.build import Wanted, build
@@ -22,7 +22,7 @@ from app.planning.watch import Watch
 PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 3
-MOST_TIMES = 2
+MOST_TRIES = 3
 HANDS = "hands"
 NOBODY: Family = frozenset()
 
@@ -33,6 +33,7 @@ class Placing:
     def __init__(self, day: Joining) -> None:
         self.day = day
         self.moved: Counter[Family] = Counter()
+        self.tries: Counter[Family] = Counter()
 
     def place_all(self, arriving: Iterable[Family]) -> None:
         """Place all families. Where the time is over, those that wait get nothing.
@@ -44,11 +45,10 @@ class Placing:
         waiting = [each for each in arriving if not (day.is_long and self._fits(each))]
         while waiting and not (day.watch.over() and day.placed):
             family = waiting.pop(0)
-            moved = self._takes_room(family) if day.is_long else None
-            if moved is None:
+            if day.is_long and self.tries[family] < MOST_TRIES:
+                waiting += self._tried_again(family)
+            else:
                 self._place(family)
-            elif not self._fits(moved):
-                waiting.append(moved)
         if waiting:
             rest = frozenset().union(*waiting)
             day.let_lack(rest, rest)
@@ -60,18 +60,26 @@ class Placing:
         day = self.day
         if day.watch.over() and day.placed:
             return False
-        answer = self._beside(family, day.taken(day.placed))
+        work = RESHAPE_WORK * (1 + self.tries[family])
+        answer = self._beside(family, day.taken(day.placed), work)
         if answer.values is None:
             return False
         self._stands(answer, [family])
         return True
 
+    def _tried_again(self, family: Family) -> list[Family]:
+        """Place a family in the room of another, else with more patience; return who waits then."""
+        self.tries[family] += 1
+        moved = self._takes_room(family) or family
+        return [] if self._fits(moved) else [moved]
+
     def _takes_room(self, family: Family) -> Family | None:
         """Place a family where another was, which then stands no more; return that other."""
         day = self.day
-        others = [each for each in in_the_way(day, family) if self.moved[each] < MOST_TIMES]
-        for other in sorted(others, key=lambda each: self.moved[each])[:MOST_MOVED]:
-            answer = self._beside(family, day.taken(each for each in day.placed if each != other))
+        others = sorted(in_the_way(day, family), key=lambda each: self.moved[each])
+        for other in others[:MOST_MOVED]:
+            taken = day.taken(each for each in day.placed if each != other)
+            answer = self._beside(family, taken, RESHAPE_WORK / 2)
             if answer.values is not None:
                 self.moved[other] += 1
                 day.placed.remove(other)
@@ -113,20 +121,20 @@ class Placing:
         around = in_the_way(self.day, family)[:AROUND] if self.day.is_long else self.day.placed
         return family.union(*around)
 
-    def _beside(self, family: Family, taken: list[Occupied]) -> Answer:
+    def _beside(self, family: Family, taken: list[Occupied], work: float = RESHAPE_WORK) -> Answer:
         """Fit a family in while what is taken stays so, reshaped if need be."""
         day = self.day
         if not taken and not day.wanted.shelves and not day.is_long:
             return day.alone[family]
         fitting = Fitting(day.amid(taken), day.watch)
-        return self._fitted(fitting, day.asked(family), family, day.alone[family])
+        return self._fitted(fitting, day.asked(family), family, day.alone[family], work)
 
     def _fitted_among(self, members: Family, family: Family) -> Answer:
         """Fit a family in while others may move and keep only their shapes."""
         day = self.day
         fitting = Fitting(day.beside(members), day.watch)
         known = both(day.of(members), day.alone[family])
-        return self._fitted(fitting, day.asked(members), family, known)
+        return self._fitted(fitting, day.asked(members), family, known, RESHAPE_WORK)
 
     def _solved_among(self, members: Family, family: Family) -> Answer:
         """Plan a family anew among others; at last let it lack what it cannot have."""
@@ -143,7 +151,9 @@ class Placing:
             answer = self._lacking(members, family)
         return answer
 
-    def _fitted(self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer) -> Answer:
+    def _fitted(
+        self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer, work: float
+    ) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
         answer = Answer()
         if known.values is not None:
@@ -151,7 +161,7 @@ class Placing:
             self.day.work -= answer.work
         if answer.values is None and not self.day.watch.over():
             floors = self.day.alone[family].floors
-            answer = fitting.reshaped(wanted, known, family, floors)
+            answer = fitting.reshaped(wanted, known, family, floors, work)
             self.day.work -= answer.work
         return answer
 

@@ -28,7 +28,7 @@ LEVEL = 2
 IN_LOTS = Turns(finding=((LEVEL, 1.0),), improving=((LEVEL, 1.0),))
 CHECK_WORK = 1.5
 LOOK_WORK = 1.5
-FEW_WORK = 0.1
+FEW_WORK = 0.05
 NO_ZONES: frozenset[str] = frozenset()
 Limits = Mapping[str, int]
 

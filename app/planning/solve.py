@@ -35,6 +35,8 @@ READINGS = ((False, 0), (True, 0), (True, 0))
 FREE_SLOTS = tuple((False, slots) for slots in (0, 1, 2, 3, 4, 6, 8, 12, 16, 10**6))
 ALONE_SHARE = 0.7
 SHARE_OF_LONG = 0.9
+SHARE_OF_END = 0.1
+SHARE_OF_TIDYING = 0.05
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
 
@@ -80,6 +82,7 @@ def solve(
     scope = Scope(day)
     goals = FRESH_FIRST if day.policy.prefer == "fresh" else HANDS_FIRST
     wanted = Wanted(tuple(scope.makings), cost_scale(scope))
+    watch.keep_back(SHARE_OF_END)
     joining = _joined(scope, wanted, goals, watch, work)
     joining, draft, stays = _standing(scope, joining)
     return _written(scope, joining, watch, number, draft, stays)
@@ -121,32 +124,30 @@ def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay
     first loosely, which proves, then strictly, which can always stand. On a long day slots are only
     counted, and more and more of them left free.
     """
-    draft, stays, full = _drafted(scope, joining)
+    draft, stays, full = _tidied(scope, joining)
     for strict, slots in FREE_SLOTS if joining.is_long else READINGS:
         if not full:
             break
         zones = joining.wanted.shelves | full
         wanted = replace(joining.wanted, shelves=zones, strict_shelves=strict, slots_free=slots)
         joining = joined_again(joining, wanted)
-        draft, stays, full = _drafted(scope, joining)
+        draft, stays, full = _tidied(scope, joining)
     if full:
         raise AssertionError(f"no place found in {', '.join(sorted(full))}")
-    return joining, *_tidied(scope, joining, draft, stays)
+    return joining, draft, stays
 
 
-def _tidied(
-    scope: Scope, joining: Joining, draft: Draft, stays: list[Stay]
-) -> tuple[Draft, list[Stay]]:
-    """Return the plan with nothing earlier than it must be, as long as it can stand like that."""
-    before = joining.best
+def _tidied(scope: Scope, joining: Joining) -> tuple[Draft, list[Stay], set[str]]:
+    """Return the draft with nothing earlier than it must be, as long as it can stand like that."""
+    before, stopped_by = joining.best, joining.watch.stopped_by
+    joining.watch.grant(SHARE_OF_TIDYING)
     Bettering(joining).tidy()
-    if joining.best is before:
-        return draft, stays
-    tidy, tidy_stays, full = _drafted(scope, joining)
-    if full:
+    joining.watch.stopped_by = joining.watch.stopped_by or stopped_by
+    drafted = _drafted(scope, joining)
+    if drafted[2] and joining.best is not before:
         joining.take(before)
-        return draft, stays
-    return tidy, tidy_stays
+        drafted = _drafted(scope, joining)
+    return drafted
 
 
 def _drafted(scope: Scope, joining: Joining) -> tuple[Draft, list[Stay], set[str]]:

@@ -38,7 +38,7 @@ class Watch:
     tell
         Is told how far the work is.
     grace_s
-        What was granted on top of the limit.
+        What was granted on top of the limit; what is kept back of it counts against that.
     """
 
     seconds: float | None
@@ -80,6 +80,11 @@ class Watch:
             over_s = max(0.0, self.elapsed_s - self.seconds - self.grace_s)
             self.grace_s += over_s + self.seconds * share
             self.stopped_by = None
+
+    def keep_back(self, share: float) -> None:
+        """Keep back a share of the limit for what comes last."""
+        if self.seconds is not None:
+            self.grace_s -= self.seconds * share
 
     def told(
         self,
