@@ -212,6 +212,8 @@ def run(
         # one task at a time: else it is by chance who finds something first, and ends the search
         solver.parameters.interleave_batch_size = 1
         solver.parameters.use_lns_only = True
+        # with presolve the engine aborts if it is stopped after a solution, before it shares it
+        solver.parameters.cp_model_presolve = False
     elif level == PREFERRED:
         solver.parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
     elif level == QUICK:
@@ -235,4 +237,6 @@ def run(
         listener.join()
     if status == cp_model.MODEL_INVALID:
         raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
+    if status in SOLVED and not solver.response_proto.solution:
+        status = cp_model.UNKNOWN
     return solver, int(status)
