@@ -202,24 +202,7 @@ def run(
     """Run the solver once, so that it repeats; a stop is heard within POLL_S."""
     watch = teller.watch
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed
-    # with probing the presolve of a model of one family takes longer than its search
-    solver.parameters.cp_model_probing_level = 0
-    if level == LOCAL:
-        solver.parameters.num_workers = LOCAL_LANES
-        solver.parameters.interleave_search = True
-        # one task at a time: else it is by chance who finds something first, and ends the search
-        solver.parameters.interleave_batch_size = 1
-        solver.parameters.use_lns_only = True
-        # with presolve the engine aborts if it is stopped after a solution, before it shares it
-        solver.parameters.cp_model_presolve = False
-    elif level == PREFERRED:
-        solver.parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
-    elif level == QUICK:
-        solver.parameters.max_cut_rounds_at_level_zero = 0
-    else:
-        solver.parameters.linearization_level = level
+    _search_as(solver.parameters, level, seed)
     watch.limit(solver, work / price(model, level))
     ended = Event()
 
@@ -240,3 +223,25 @@ def run(
     if status in SOLVED and not solver.response_proto.solution:
         status = cp_model.UNKNOWN
     return solver, int(status)
+
+
+def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> None:
+    """Set how the solver searches."""
+    parameters.num_workers = 1
+    parameters.random_seed = seed
+    # with probing the presolve of a model of one family takes longer than its search
+    parameters.cp_model_probing_level = 0
+    if level == LOCAL:
+        parameters.num_workers = LOCAL_LANES
+        parameters.interleave_search = True
+        # one task at a time: else it is by chance who finds something first, and ends the search
+        parameters.interleave_batch_size = 1
+        parameters.use_lns_only = True
+        # with presolve the engine aborts if it is stopped after a solution, before it shares it
+        parameters.cp_model_presolve = False
+    elif level == PREFERRED:
+        parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
+    elif level == QUICK:
+        parameters.max_cut_rounds_at_level_zero = 0
+    else:
+        parameters.linearization_level = level
