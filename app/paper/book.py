@@ -7,12 +7,14 @@ the number of pages, known last, is painted over it.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Self
 
 from app.paper import pdf
 
-# What the structure of a tagged PDF is told from.
-TOLD = ("element", "element_tag", "colspan", "rowspan", "is_table_wrapper")
+# What the structure of a tagged PDF is told from: of a box where it is not the usual, of a mark-up.
+TOLD = {"colspan": 1, "rowspan": 1, "is_table_wrapper": False}
+ATTRIBUTES = ("alt", "scope")
 SHARED = ("ExtGState", "XObject", "Pattern", "Shading")
 POINTS_A_PIXEL = 0.75
 
@@ -25,13 +27,19 @@ class Painted:
         self.bookmarks, self.links = page.bookmarks, page.links
         self.anchors, self.forms = page.anchors, page.forms
         self._stream = stream
-        self._page_box = page._page_box
+        self._boxes = page._page_box
         self._put(page)
+
+    @property
+    def _page_box(self) -> Any:
+        """Return the boxes, once: their structure is told page by page, and they go as it grows."""
+        boxes, self._boxes = self._boxes, None
+        return boxes
 
     def number(self, page: Any) -> None:
         """Paint another page over this one: the number that it bears."""
         self._put(page)
-        self._page_box.children = [*self._page_box.children, *page._page_box.children]
+        self._boxes.children = [*self._boxes.children, *page._page_box.children]
 
     def paint(self, stream: Any, _: float) -> None:
         """Copy the page into the PDF that is being written."""
@@ -121,12 +129,46 @@ def _slim(box: Any) -> None:
         # The place of a picture is told.
         return
     is_named = not isinstance(box, boxes.TextBox)
-    kept = {name: box.__dict__[name] for name in TOLD if is_named and name in box.__dict__}
+    kept: dict[str, Any] = {}
+    if is_named:
+        told = box.__dict__
+        kept = {name: told[name] for name, usual in TOLD.items() if told.get(name, usual) != usual}
+        kept |= {"element_tag": box.element_tag, "element": _element(box.element)}
     if isinstance(box, boxes.ParentBox):
-        kept["children"] = box.children
+        # What only looks otherwise is no part of the structure.
+        kept["children"] = [
+            each
+            for inner in box.children
+            for each in (inner.children if _is_plain(inner, boxes.InlineBox) else [inner])
+        ]
     if kept.get("element_tag") in {"li", "dt", "dd"}:
         kept["style"] = {name: box.style[name] for name in ("display", "list_style_type")}
     box.__dict__ = kept
+
+
+def _is_plain(box: Any, inline: Any) -> bool:
+    return isinstance(box, inline) and box.element_tag in {"b", "span"}
+
+
+@dataclass(frozen=True)
+class Element:
+    """What the structure is told from of a mark-up; the page that it is of need not be kept."""
+
+    tag: str
+    attrib: dict[str, str]
+
+
+@lru_cache(maxsize=4096)
+def _shared(tag: str, attributes: tuple[tuple[str, str], ...]) -> Element:
+    return Element(tag, dict(attributes))
+
+
+def _element(element: Any) -> Element | None:
+    """Return the element of a box, the same one for all that tell the same."""
+    if element is None:
+        return None
+    some = ((name, element.attrib[name]) for name in ATTRIBUTES if name in element.attrib)
+    return _shared(element.tag, tuple(some))
 
 
 def _as_bytes(commands: list[Any]) -> Iterator[bytes]:
