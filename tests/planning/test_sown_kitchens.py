@@ -250,3 +250,12 @@ def test_an_oven_stays_warm_for_so_long(again: str, heats: int) -> None:
     plan = solve(read)
     assert audit(read, plan) == []
     assert len(plan.heats) == heats
+
+
+@pytest.mark.parametrize(("levels", "unmet"), [((1, 2), 0), ((2, 1), 1)])
+def test_raw_food_that_is_cooked_less_stands_above(levels: tuple[int, int], unmet: int) -> None:
+    """What is cooked to 74 takes two slots: on the upper level, what is cooked to 63 is below."""
+    less = stage("less", raw_animal=True, cook_to_c=63)
+    stages = [less, stage("more", slots=2, raw_animal=True, cook_to_c=74)]
+    facts = waits(stages, {"less": 1, "more": 1}, *levels)
+    assert figures(facts, proven=unmet == 0)[0] == unmet

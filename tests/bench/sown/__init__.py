@@ -5,8 +5,9 @@ from tests.bench.sown.flows import BACKUPS, FLOWS
 from tests.bench.sown.goals import GOALS, PROOFS
 from tests.bench.sown.kitchen import BATCHES, KITCHEN
 from tests.bench.sown.needs import NEEDS
+from tests.bench.sown.shelves import SHELVES
 from tests.bench.sown.windows import WINDOWS
 
 __all__ = ["BUGS", "Bug"]
 
-BUGS = (*NEEDS, *WINDOWS, *FLOWS, *BACKUPS, *KITCHEN, *BATCHES, *GOALS, *PROOFS)
+BUGS = (*NEEDS, *WINDOWS, *FLOWS, *BACKUPS, *KITCHEN, *BATCHES, *SHELVES, *GOALS, *PROOFS)

@@ -99,6 +99,12 @@ FLOWS = (
         "taint = 1 if flow.after is not None else flow.source.touched",
         "taint = flow.source.touched",
     ),
+    Bug(
+        "put into a batch before it is back",
+        f"{MODEL}/timing.py",
+        "ready = source.back if flow.after is None else flow.after.back",
+        "ready = source.back",
+    ),
 )
 
 BACKUPS = (

@@ -88,6 +88,61 @@ KITCHEN = (
         "if choice.method.loss > 0:",
         "if choice.method.loss > 1:",
     ),
+    Bug(
+        "work goes on after the shift",
+        f"{MODEL}/crew.py",
+        "for start, end in _off_shift(team.shifts):",
+        "for start, end in ():",
+    ),
+    Bug(
+        "work in the kitchen already needs no hands",
+        f"{MODEL}/crew.py",
+        "in scope.occupied.busy.get(team.name, ()):",
+        "in ():",
+    ),
+    Bug(
+        "what stands in an oven already takes no room",
+        f"{MODEL}/equipment.py",
+        "        if each.item == item.id:\n            spans.append",
+        "        if each.item == item.units:\n            spans.append",
+    ),
+    Bug(
+        "change-over from what is in already forgotten",
+        f"{MODEL}/equipment.py",
+        "        gap_min = change_min if differ else 0\n",
+        "        gap_min = 0\n",
+    ),
+    Bug(
+        "change-over forgotten one way round",
+        f"{MODEL}/equipment.py",
+        "sheet.model.add(other.last.ends + gap_min <= one.first.starts)",
+        "sheet.model.add(other.last.ends <= one.first.starts)",
+    ),
+    Bug(
+        "a batch moves from oven to oven",
+        f"{MODEL}/equipment.py",
+        "yield [(span, entry) for span, entry in row if entry is not None]",
+        "yield from ([(span, entry)] for span, entry in row if entry is not None)",
+    ),
+    Bug(
+        "no cook goes on from one thing to the next",
+        "app/planning/crewing.py",
+        "if free_from[cook] <= work.starts]",
+        "if free_from[cook] < work.starts]",
+    ),
+    Bug(
+        "an oven cools a minute too soon",
+        "app/planning/heats.py",
+        "each.starts - used_until > item.settings.cold_after",
+        "each.starts - used_until >= item.settings.cold_after",
+    ),
+    Bug(
+        "an oven that is hot counts as cold",
+        "app/planning/warmth.py",
+        "            if hold.setting == setting:\n",
+        "            if hold.setting != setting:\n",
+        "tests/planning/test_frozen.py",
+    ),
 )
 
 BATCHES = (
@@ -120,5 +175,17 @@ BATCHES = (
         f"{MODEL}/batches.py",
         "        sheet.model.add(good <= most * chosen)\n",
         "",
+    ),
+    Bug(
+        "phases all at once",
+        f"{MODEL}/batches.py",
+        "        at = ends\n        earliest",
+        "        at = starts\n        earliest",
+    ),
+    Bug(
+        "a large batch as short as a small one",
+        f"{MODEL}/batches.py",
+        "if phase.length_min(least) == phase.length_min(most):",
+        "if least <= most:",
     ),
 )

@@ -57,4 +57,10 @@ NEEDS = (
         "return min(needed, given)",
         "return given if needed else 0",
     ),
+    Bug(
+        "ready by the next full minute",
+        "app/planning/needs.py",
+        "return floor_minute(self.start_s)",
+        "return ceil_minute(self.start_s)",
+    ),
 )

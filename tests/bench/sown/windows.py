@@ -82,4 +82,52 @@ WINDOWS = (
         "lost_at_most = started - good + 1",
         "tests/published/test_spares.py",
     ),
+    Bug(
+        "work before the prep begins",
+        "app/planning/scope.py",
+        "self.prep_from = self.clock.minute(day.prep_from)",
+        "self.prep_from = self.clock.minute(day.prep_from) - 1",
+    ),
+    Bug(
+        "last minute of a shift lost",
+        "app/planning/hours.py",
+        "(start, end - lasts_min) for start, end in self.shifts if",
+        "(start, end - lasts_min - 1) for start, end in self.shifts if",
+    ),
+    Bug(
+        "only one of those who are alike",
+        "app/planning/hours.py",
+        "* min(len(team.cooks), phase.hands)",
+        "* 1",
+    ),
+    Bug(
+        "a shift ends where the next one begins",
+        "app/planning/hours.py",
+        "if whole and start <= whole[-1][1]:",
+        "if whole and start < whole[-1][1]:",
+    ),
+    Bug(
+        "a way's own inputs forgotten",
+        "app/planning/day.py",
+        "return self.takes if way.takes is None else way.takes",
+        "return self.takes",
+    ),
+    Bug(
+        "a way's own yield forgotten",
+        "app/planning/day.py",
+        "return self.yields if way.yields is None else way.yields",
+        "return self.yields",
+    ),
+    Bug(
+        "a way's own cost forgotten",
+        "app/planning/day.py",
+        "return self.cost if way.cost is None else way.cost",
+        "return self.cost",
+    ),
+    Bug(
+        "a way's own loss forgotten",
+        "app/planning/day.py",
+        "return self.loss if way.loss is None else way.loss",
+        "return self.loss",
+    ),
 )
