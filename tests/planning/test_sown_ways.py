@@ -57,3 +57,22 @@ def test_work_goes_on_where_one_shift_follows_another(next_from: str, unmet: int
         policy={"ready_margin_min": 0},
     )
     assert figures(facts)[0] == unmet
+
+
+@pytest.mark.parametrize(("prefer", "told"), [("hands", (0, 60)), ("fresh", (10, 0))])
+def test_hands_come_before_waiting_but_where_freshness_is_preferred(
+    prefer: str, told: tuple[int, int]
+) -> None:
+    """By hand until noon, or without hands in a machine that is closed from eleven."""
+    phase = {"lasts_min": 10, "equipment": [{"kind": "mixer", "per_batch": 1}]}
+    by_machine = {"id": "by-machine", "batch_max": 1, "phases": [phase]}
+    closed = [[at("11:00"), at("13:00")]]
+    mixer = {"id": "mixer", "kind": "mixer", "units": 1, "closed": closed}
+    facts = day(
+        [stage("done", way(), by_machine)],
+        [beat("show", 0, 60, {"done": 1}, {})],
+        [run("take", "12:00")],
+        kitchen={"crew": [cook()], "equipment": [mixer]},
+        policy={"ready_margin_min": 0, "prefer": prefer},
+    )
+    assert figures(facts) == (0, 0, 1, *told)

@@ -45,6 +45,32 @@ GOALS = (
         "sheet.model.add(early >= latest[due] - staged).only_enforce_if(anchor)",
         "sheet.model.add(early >= latest[due] - staged - 1).only_enforce_if(anchor)",
     ),
+    Bug(
+        "waiting before hands",
+        "app/planning/solve.py",
+        'HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")',
+        'HANDS_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")',
+        "tests/planning/test_sown_ways.py",
+    ),
+    Bug(
+        "hands before waiting, where freshness is preferred",
+        "app/planning/solve.py",
+        'FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")',
+        'FRESH_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")',
+        "tests/planning/test_sown_ways.py",
+    ),
+    Bug(
+        "copies before backups",
+        "app/planning/solve.py",
+        'HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")',
+        'HANDS_FIRST = ("unmet", "cost", "unbacked", "hands_min", "waiting_min")',
+    ),
+    Bug(
+        "waiting beyond the first use not counted",
+        f"{MODEL}/waiting.py",
+        "minutes.append((_due(flow) - latest[due]) * part)",
+        "minutes.append(0 * part)",
+    ),
 )
 
 LOTS = "tests/planning/test_lots.py"
