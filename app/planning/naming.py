@@ -24,8 +24,9 @@ def name_all(scope: Scope, draft: Draft) -> None:
     for item in order:
         numbers[item.stage] = numbers.get(item.stage, 0) + 1
         item.id = f"{item.stage[0]}/{item.stage[1]}/{numbers[item.stage]}"
+    position = {id(item): at for at, item in enumerate(order)}
     for made in draft.made:
-        made.copies.sort(key=lambda item: order.index(item))
+        made.copies.sort(key=lambda item: position[id(item)])
     _tag_all(scope, draft)
 
 

@@ -150,8 +150,9 @@ def _place_greedily(stays: list[Stay], shelves: list[Shelf], order: Order) -> bo
     placed = [stay for stay in stays if stay.fixed]
     moving = [stay for stay in stays if not stay.fixed]
     for stay in sorted(moving, key=order):
+        beside = [other for other in placed if _meet(stay, other)]
         stay.place = next(
-            (spot for spot in _spots(stay, shelves) if is_free(stay, spot, placed)), None
+            (spot for spot in _spots(stay, shelves) if is_free(stay, spot, beside)), None
         )
         if stay.place is None:
             return False
