@@ -214,7 +214,7 @@ def run(
     listener = Thread(target=listen, daemon=True)
     listener.start()
     try:
-        status = solver.solve(model.sheet.model, teller)
+        status = _solved(solver, model, teller)
     finally:
         ended.set()
         listener.join()
@@ -223,6 +223,15 @@ def run(
     if status in SOLVED and not solver.response_proto.solution:
         status = cp_model.UNKNOWN
     return solver, int(status)
+
+
+def _solved(solver: cp_model.CpSolver, model: Model, teller: Teller) -> cp_model.CpSolverStatus:
+    try:
+        return solver.solve(model.sheet.model, teller)
+    except IndexError:
+        # the engine can trip over a hint before it searches (OR-Tools 9.15, its issue 5288)
+        model.sheet.hint({})
+        return solver.solve(model.sheet.model, teller)
 
 
 def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> None:
