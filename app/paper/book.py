@@ -15,6 +15,12 @@ from app.paper import pdf
 # What the structure of a tagged PDF is told from: of a box where it is not the usual, of a mark-up.
 TOLD = {"colspan": 1, "rowspan": 1, "is_table_wrapper": False}
 ATTRIBUTES = ("alt", "scope")
+# Of a picture its place is told as well, but not what it shows.
+OF_PICTURE = (
+    *("element_tag", "element", "children", "position_x", "position_y", "width", "height"),
+    *("margin_left", "border_left_width", "padding_left"),
+    *("margin_top", "border_top_width", "padding_top"),
+)
 SHARED = ("ExtGState", "XObject", "Pattern", "Shading")
 POINTS_A_PIXEL = 0.75
 
@@ -126,7 +132,8 @@ def _slim(box: Any) -> None:
     for inner in getattr(box, "children", ()):
         _slim(inner)
     if isinstance(box, boxes.ReplacedBox):
-        # The place of a picture is told.
+        told = box.__dict__
+        box.__dict__ = {name: told[name] for name in OF_PICTURE if name in told}
         return
     is_named = not isinstance(box, boxes.TextBox)
     kept: dict[str, Any] = {}
