@@ -2,7 +2,7 @@
 
 In lots it is proven what the family needs at least. The endless kitchen has shifts, but as many
 hands and ovens as anybody likes: the shape that it gives a plan mostly fits into the real kitchen
-as it is.
+as it is. On a long day it is fitted in beside others at once, not into the empty kitchen.
 """
 
 from dataclasses import replace

@@ -65,7 +65,7 @@ class Bettering:
         self.everybody: Family = frozenset().union(*day.placed)
 
     def improve(self) -> None:
-        """Set the minutes, prove what families need alone, then free some, then all."""
+        """Catch up, set the minutes, prove what families need alone, then free some, then all."""
         self._catch_up()
         for members in self._open_at_once():
             if not self.day.done():
@@ -183,7 +183,9 @@ class Bettering:
     ) -> Answer:
         """Solve some beside the others, the shapes of all but the free ones held."""
         before = self.day.of(members)
-        answer = self.day.solve(members, free, before, work, scope, True, goals, turns)
+        answer = self.day.solve(
+            members, free, before, work, scope, stands=True, goals=goals, turns=turns
+        )
         if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)
         return answer

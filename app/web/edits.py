@@ -93,7 +93,8 @@ def _in_words(name: str) -> str:
 @router.post("/duplicate")
 def duplicate(request: Request, id: int, form: Form) -> Response:
     """Add the same once more, with all below it."""
-    place, made = sent_place(form), made_of(sent_place(form).table)
+    place = sent_place(form)
+    made = made_of(place.table)
     with writing() as conn:
         row = part(conn, id, place)
         try:
