@@ -10,6 +10,7 @@ from app.paper.runsheet import stopwatch, things_for_set
 from app.paper.steps import steps
 from app.planning.care import cautions
 from app.planning.cores import core_due_c
+from app.planning.dates import short_date
 from app.planning.day import Beat, Day, Demonstration, Ingredient, Leaving, Need, Stage
 from app.planning.plan import Count, Plan
 from app.planning.pulls import BeatPull, beat_pulls, multiplied
@@ -94,7 +95,7 @@ class _Reader:
             if run.demonstration == demonstration.id:
                 benches = f", {run.stations} benches" if run.stations > 1 else ""
                 dry = ", without food" if run.dry else ""
-                when = f"{face.short_date(run.starts)}, {face.hour(run.starts)}"
+                when = f"{short_date(run.starts)}, {face.hour(run.starts)}"
                 yield f"{run.called}, {when}{benches}{dry}"
 
     def _made(self, demonstration: Demonstration, stage: Stage, code: str) -> Made:

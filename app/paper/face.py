@@ -11,16 +11,12 @@ from unicodedata import category
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from app.paper.of_house import NOTHING, OfHouse
+from app.planning.dates import DAYS, MONTHS
 from app.planning.day import Day
 from app.planning.people import Meeting, meetings, undecided
 from app.planning.plan import Plan
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July"),
-    *("August", "September", "October", "November", "December"),
-)
 MOST_LACKS = 8
 LONGEST_FOOT = 84
 
@@ -69,12 +65,6 @@ def date(text: str) -> str:
     """Return the date of a local text: *Thursday 4 March 2027*."""
     when = datetime.strptime(text[:10], "%Y-%m-%d")
     return f"{DAYS[when.weekday()]} {when.day} {MONTHS[when.month - 1]} {when.year}"
-
-
-def short_date(text: str) -> str:
-    """Return the date of a local text, short: *Thu 4 March*."""
-    when = datetime.strptime(text[:10], "%Y-%m-%d")
-    return f"{DAYS[when.weekday()][:3]} {when.day} {MONTHS[when.month - 1]}"
 
 
 def hour(text: str, beside: str | None = None) -> str:

@@ -8,6 +8,7 @@ from app.paper.changes import in_words
 from app.paper.drawn import mark
 from app.paper.letters import Badge, badges, stage_codes
 from app.paper.of_house import NOTHING, OfHouse
+from app.planning.dates import short_date
 from app.planning.day import Day, Need, Run, Stage
 from app.planning.eating import Eatings, contained
 from app.planning.minutes import Clock
@@ -280,4 +281,4 @@ class _Reader:
 
 
 def _day(text: str) -> str:
-    return face.short_date(text).partition(" ")[0]
+    return short_date(text).partition(" ")[0]

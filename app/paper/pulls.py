@@ -14,6 +14,7 @@ from app.paper.paper import Given, Paper
 from app.paper.steps import steps
 from app.planning.care import cautions
 from app.planning.cores import core_due_c
+from app.planning.dates import short_date
 from app.planning.day import Day, Stage
 from app.planning.eating import Eatings
 from app.planning.fetches import Fetch
@@ -151,7 +152,7 @@ def _rows(clock: Clock, batch: BatchPull, eaten: dict[str, str]) -> Iterator[Row
     for first in range(0, max(1, len(batch.inputs), len(batch.goes)), PLACES_A_ROW):
         some = slice(first, first + PLACES_A_ROW)
         yield Row(
-            date=face.short_date(starts),
+            date=short_date(starts),
             starts=face.hour(starts),
             ends=face.hour(ends, starts),
             label=batch.label,

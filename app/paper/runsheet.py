@@ -7,6 +7,7 @@ from itertools import groupby
 from app.paper import face
 from app.paper.letters import Badge, badges
 from app.paper.paper import Paper
+from app.planning.dates import short_date
 from app.planning.day import Beat, Day, Run
 from app.planning.fetches import Fetch
 from app.planning.minutes import MINUTE_S, Clock
@@ -99,7 +100,7 @@ class _Reader:
 
     def pages(self) -> Iterator[Page]:
         for date, airing in groupby(self._airing(), key=lambda each: self._date(*each)):
-            yield Page(face.date(date), face.short_date(date), tuple(self._parts(list(airing))))
+            yield Page(face.date(date), short_date(date), tuple(self._parts(list(airing))))
 
     def _airing(self) -> list[tuple[Run, Beat | None]]:
         """Return every beat of every run as they air; a run without beats is there as well."""

@@ -9,6 +9,7 @@ from app.food.larder import Larder
 from app.paper import face
 from app.paper.paper import Given, Paper
 from app.planning.costs import plan_cost
+from app.planning.dates import short_date
 from app.planning.day import Day
 from app.planning.gear import KINDS, Gear, gear
 from app.planning.listing import Place, listing, money
@@ -55,7 +56,7 @@ def content(plans: Others, larder: Larder, *, is_known: bool) -> dict[str, Any]:
         "is_known": is_known,
         "things": tuple(things(gear(plans), clock)),
         "plans": tuple((day.title, plan.number) for day, plan in plans),
-        "dates": {date: face.short_date(date) for date in dates(listing(found, larder))},
+        "dates": {date: short_date(date) for date in dates(listing(found, larder))},
     }
 
 
@@ -94,7 +95,7 @@ def _thing(each: Gear, clock: Clock) -> Thing:
     return Thing(
         name=each.name,
         most=f"{each.most}{of}",
-        at=f"{face.short_date(at)}, {face.hour(at)}",
+        at=f"{short_date(at)}, {face.hour(at)}",
         used_for=words,
         is_short=each.there is not None and each.most > each.there,
     )

@@ -1,8 +1,9 @@
 """How times, lengths and numbers read on a screen."""
 
 from collections.abc import Callable
-from datetime import datetime
 from typing import Any
+
+from app.planning.dates import short_date
 
 HOUR_MIN = 60
 DAY_MIN = 24 * HOUR_MIN
@@ -15,8 +16,7 @@ def hour(text: str) -> str:
 
 def date(text: str) -> str:
     """Return the date of a local time as people say it: *Thu 4 March*."""
-    moment = datetime.strptime(text[:10], "%Y-%m-%d")
-    return f"{moment:%a} {moment.day} {moment:%B}"
+    return short_date(text)
 
 
 def when(text: str) -> str:

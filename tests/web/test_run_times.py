@@ -37,8 +37,9 @@ def test_what_follows_moves_where_it_is_asked_for(ada: Editing) -> None:
     """As far as the run itself, over midnight as well."""
     assert shift(ada, -840, which="after")[0] == 200
     assert starts(ada) == ["2027-03-04T00:00", "2027-03-04T01:30"]
-    assert shift(ada, -5, "2027-03-04T00:00")[0] == 200
-    assert starts(ada)[0] == "2027-03-03T23:55"
+    status, said = shift(ada, -5, "2027-03-04T00:00")
+    assert (status, starts(ada)[0]) == (200, "2027-03-03T23:55")
+    assert "from 00:00 on Thu 4 March to 23:55 on Wed 3 March" in said["words"]
 
 
 def test_a_run_that_somebody_moved_meanwhile_is_asked_about(ada: Editing) -> None:

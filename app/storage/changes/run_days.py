@@ -4,6 +4,7 @@ from datetime import date
 
 from sqlalchemy import Connection, select
 
+from app.planning.dates import short_date
 from app.planning.minutes import Clock, NoSuchTime
 from app.storage.changes.applying import apply
 from app.storage.changes.record import Change, Places, record, repeated
@@ -94,8 +95,8 @@ def _on(clock: Clock, local: str, of: str, to: str) -> str:
         clock.minute(there + local[10:16])
     except NoSuchTime as why:
         raise Refusal(
-            f"{local[11:16]} does not exist on {there}, or exists twice, because the clocks "
-            "change. Nothing was added."
+            f"{local[11:16]} does not exist on {short_date(there)}, or exists twice, because the "
+            "clocks change. Nothing was added."
         ) from why
     return there + local[10:16]
 

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection, select, update
 
+from app.planning.dates import short_date
 from app.planning.minutes import Clock, NoSuchTime
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.queries.history import last_change_of
@@ -156,4 +157,4 @@ def _moved(run: _Run, starts: str) -> str:
 def _said(local: str, beside: str = "") -> str:
     """Return a local time as people say it; with its date unless `beside` has the same."""
     hour = local[11:16] + (f" ({local[16:]})" if len(local) > 16 else "")
-    return hour if local[:10] == beside[:10] else f"{hour} on {local[:10]}"
+    return hour if local[:10] == beside[:10] else f"{hour} on {short_date(local)}"
