@@ -29,9 +29,10 @@ from app.web.errors import Told
 from app.web.fields import made_of, value_in
 from app.web.fields.lines import not_understood
 from app.web.forms import Form
+from app.web.moments import Moment
 from app.web.seen import who
 from app.web.sent import Sent, sent_field, sent_place, sent_row
-from app.web.typed import NotUnderstood
+from app.web.typed import NotUnderstood, Reader
 from app.web.words import date
 
 router = APIRouter(prefix="/productions/{id}/edit")
@@ -49,7 +50,7 @@ def fill(request: Request, id: int, form: Form) -> Response:
         values, typed, _ = read(reader, sent.name, sent.field, sent.text)
         was = shown(reader, value_in(sent.name, sent.field, row), sent.began_typed)[0]
         words = f"changed {_called(conn, sent.place)}: {sent.field.label}"
-        words += f" from {was or 'nothing'} to {sent.text.strip() or 'nothing'}"
+        words += f" from {_told(reader, was)} to {_told(reader, sent.text)}"
         began = sent.began, sent.began_typed
         filled = Filled(sent.place, sent.name, values, typed, *began)
         try:
@@ -58,6 +59,17 @@ def fill(request: Request, id: int, form: Form) -> Response:
             said = {"error": clash.words, "by": clash.by, "yours": sent.text}
             return JSONResponse(said | _now(conn, sent, reader), 409)
         return _saved(change, **_now(conn, sent, reader))
+
+
+def _told(reader: Reader, text: str) -> str:
+    """Return what a field was changed to as it was typed; a date or a bare number as understood."""
+    plain = text.strip()
+    try:
+        if isinstance(reader, Moment) or not any(map(str.isalpha, plain)):
+            return reader.say(reader.understand(text)) or plain or "nothing"
+    except NotUnderstood:
+        pass
+    return plain or "nothing"
 
 
 def _now(conn: Connection, sent: Sent, reader: Any) -> dict[str, str]:

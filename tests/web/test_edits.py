@@ -204,7 +204,11 @@ def test_the_history_says_who_changed_what_and_takes_it_back(ada: Editing) -> No
     ada.fill(rested(ada), "keeps_min", "40", 120)
     ada.fill(rested(ada), "cost", "2", 1)
     text = ada.client.get(f"/productions/{ada.production}/history").text
-    assert "the producer changed rested: keeps from 2 h to 40." in text
+    assert "the producer changed rested: keeps from 2 h to 40 min." in text
+    take = f"runs/{ada.id('runs', 'knots-take-1')}"
+    ada.fill(take, "date", "2027-03-06", {"starts": "2027-03-04T14:00"})
+    text = ada.client.get(f"/productions/{ada.production}/history").text
+    assert "the producer changed knots-take-1: date from Thu 4 March to Sat 6 March." in text
     number = next(n for n in (1, 2, 3) if f'data-n="{n}"' in text)
     assert ada.post("undo", n=number)[0] == 200
     stage = day(ada).stage("knots", "rested")
