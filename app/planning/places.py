@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import pairwise, permutations
 
 from ortools.sat.python import cp_model
 
@@ -15,14 +15,17 @@ from app.planning.scope import Scope
 
 PLACING_WORK = 5.0
 MOST_SEARCHED = 150
+LATEST = 10**9
 Place = tuple[Shelf, int, int]
+Options = list[tuple[Place, cp_model.IntVar]]
 
 
 @dataclass
 class Stay:
     """A slot-full of copies that stand together from when to when.
 
-    One that is `fixed` stands there already, whatever else does; `wish` is where it had better be.
+    One that is `fixed` stands there already, whatever else does; `wish` is where it had better be,
+    above all if it is `firm`: it was to stand there from and to these very minutes.
     """
 
     zone: str
@@ -35,6 +38,7 @@ class Stay:
     copies: int = 0
     place: Place | None = None
     wish: Place | None = None
+    firm: bool = False
     fixed: bool = False
 
 
@@ -67,17 +71,14 @@ def _waits(scope: Scope, item: Item) -> list[tuple[int, int, int]]:
         if isinstance(taker, Made):
             waits.append((at, taker.starts, since))
         else:
-            if not (since >= 0 and _same_run(scope, since, taker)) and not _on_set(item, taker):
+            same_run = since >= 0 and scope.needs.uses[since].run == taker.run
+            if not same_run and not _on_set(item, taker):
                 backed = max((use.start for use in item.backs), default=0) if since < 0 else 0
                 waits.append((at, max(taker.due, backed), since))
             at, since = item.back_from(taker), taker.index
     if not item.takers:
         waits.append((at, _last_minute(scope, item), since))
     return waits
-
-
-def _same_run(scope: Scope, since: int, use: Use) -> bool:
-    return scope.needs.uses[since].run == use.run
 
 
 def _on_set(item: Item, use: Use) -> bool:
@@ -133,31 +134,73 @@ ORDERS: tuple[Order, ...] = (
 
 
 def place(scope: Scope, stays: list[Stay]) -> set[str]:
-    """Give every stay its place; return the zones for which no placing was found."""
+    """Give every stay its place; return the zones for which no placing was found.
+
+    What had a place before keeps it, if it can.
+    """
     failed = set()
     for zone in sorted({stay.zone for stay in stays}):
-        here = [stay for stay in stays if stay.zone == zone]
         shelves = [shelf for shelf in scope.day.kitchen.shelves if shelf.zone == zone]
-        if any(_place_greedily(here, shelves, order) for order in ORDERS):
+        fixed = [stay for stay in stays if stay.zone == zone and stay.fixed]
+        moving = [stay for stay in stays if stay.zone == zone and not stay.fixed]
+        if any(stay.wish for stay in moving) and _place_as_wished(moving, fixed, shelves):
             continue
-        if len(here) > MOST_SEARCHED or not _place_exactly(here, shelves):
+        if any(_stuck(moving, fixed, shelves, order) is None for order in ORDERS):
+            continue
+        if len(moving) > MOST_SEARCHED or not _place_exactly(moving, fixed, shelves):
             failed.add(zone)
     return failed
 
 
-def _place_greedily(stays: list[Stay], shelves: list[Shelf], order: Order) -> bool:
-    """Place one after another at the first place that is free; tell whether it went."""
-    placed = [stay for stay in stays if stay.fixed]
-    moving = [stay for stay in stays if not stay.fixed]
-    for stay in sorted(moving, key=order):
+def _place_as_wished(stays: list[Stay], fixed: list[Stay], shelves: list[Shelf]) -> bool:
+    """Place all where they had better be but for what clashes; tell whether it went.
+
+    What is as long as it was comes first. If what clashes finds no other place, as little as will
+    do makes way for it.
+    """
+    placed, clashing = list(fixed), []
+    for stay in sorted(stays, key=lambda each: (not each.firm, each.starts, -each.ends)):
+        if stay.wish is not None and _holds(stay, stay.wish) and is_free(stay, stay.wish, placed):
+            stay.place = stay.wish
+            placed.append(stay)
+        else:
+            clashing.append(stay)
+    stuck: list[Stay] = []
+    for order in ORDERS:
+        one = _stuck(clashing, placed, shelves, order)
+        if one is None:
+            return True
+        stuck.append(one)
+    moving = [stay for stay in placed if not stay.fixed and any(_meet(stay, one) for one in stuck)]
+    still = [stay for stay in placed if stay.fixed or not any(_meet(stay, one) for one in stuck)]
+    moving += clashing
+    return len(moving) <= MOST_SEARCHED and _place_exactly(moving, still, shelves)
+
+
+def _holds(stay: Stay, spot: Place) -> bool:
+    """Tell whether a spot is of the stay's zone and wide enough."""
+    shelf, level, slot = spot
+    return (
+        shelf.zone == stay.zone
+        and 1 <= level <= len(shelf.levels)
+        and 1 <= slot <= shelf.levels[level - 1] - stay.slots + 1
+    )
+
+
+def _stuck(
+    stays: list[Stay], placed: list[Stay], shelves: list[Shelf], order: Order
+) -> Stay | None:
+    """Place one after another at the first place that is free; return what finds none."""
+    placed = list(placed)
+    for stay in sorted(stays, key=order):
         beside = [other for other in placed if _meet(stay, other)]
         stay.place = next(
             (spot for spot in _spots(stay, shelves) if is_free(stay, spot, beside)), None
         )
         if stay.place is None:
-            return False
+            return stay
         placed.append(stay)
-    return True
+    return None
 
 
 def _spots(stay: Stay, shelves: list[Shelf]) -> list[Place]:
@@ -170,7 +213,7 @@ def _spots(stay: Stay, shelves: list[Shelf]) -> list[Place]:
     ]
     if stay.stage.raw_animal:
         spots.sort(key=lambda spot: -spot[1])
-    return [stay.wish, *spots] if stay.wish in spots else spots
+    return [stay.wish, *spots] if stay.wish and _holds(stay, stay.wish) else spots
 
 
 def is_free(stay: Stay, spot: Place, placed: list[Stay]) -> bool:
@@ -196,44 +239,61 @@ def _cover(slot: int, one: Stay, other_slot: int, other: Stay) -> bool:
     return slot < other_slot + other.slots and other_slot < slot + one.slots
 
 
-def _place_exactly(stays: list[Stay], shelves: list[Shelf]) -> bool:
-    """Place all stays of a zone by search; tell whether there is a placing."""
+def _place_exactly(stays: list[Stay], placed: list[Stay], shelves: list[Shelf]) -> bool:
+    """Place all by search beside what is placed, as many as can be where they had better be."""
     model = cp_model.CpModel()
-    spots = [[stay.place] if stay.fixed and stay.place else _spots(stay, shelves) for stay in stays]
-    here = [
-        [model.new_bool_var(f"{i} {j}") for j in range(len(options))]
-        for i, options in enumerate(spots)
-    ]
-    for choices in here:
-        model.add_exactly_one(choices)
-    for i, k in combinations(range(len(stays)), 2):
-        if _meet(stays[i], stays[k]) and not (stays[i].fixed and stays[k].fixed):
-            for a, spot in enumerate(spots[i]):
-                stays[i].place = spot
-                for b, other in enumerate(spots[k]):
-                    if not is_free(stays[k], other, [stays[i]]):
-                        model.add_at_most_one([here[i][a], here[k][b]])
+    options: list[Options] = []
+    for stay in stays:
+        beside = [other for other in placed if _meet(stay, other)]
+        free = [spot for spot in _spots(stay, shelves) if is_free(stay, spot, beside)]
+        options.append([(spot, model.new_bool_var("")) for spot in free])
+        model.add_exactly_one(chosen for _, chosen in options[-1])
+    _one_in_a_slot(model, stays, options)
+    for i, k in permutations(range(len(stays)), 2):
+        if _meet(stays[i], stays[k]) and not may_stand_above(stays[i].stage, stays[k].stage):
+            _never_above(model, options[i], options[k], shelves)
+    every = [each for some in options for each in some]
+    wishes = {id(stay.wish) for stay in stays}
+    model.maximize(sum(chosen for spot, chosen in every if id(spot) in wishes))
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.max_deterministic_time = PLACING_WORK
+    solver.parameters.num_workers, solver.parameters.max_deterministic_time = 1, PLACING_WORK
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return False
-    for stay, choices, options in zip(stays, here, spots, strict=True):
-        stay.place = next(
-            spot for chosen, spot in zip(choices, options, strict=True) if solver.value(chosen)
-        )
+    for stay, some in zip(stays, options, strict=True):
+        stay.place = next(spot for spot, chosen in some if solver.value(chosen))
     return True
+
+
+def _one_in_a_slot(model: cp_model.CpModel, stays: list[Stay], options: list[Options]) -> None:
+    """Let no two stand in one slot at any minute at which as many as can be are there."""
+    for at, then in pairwise([*sorted({stay.starts for stay in stays}), LATEST]):
+        there = [i for i, stay in enumerate(stays) if stay.starts <= at < stay.ends]
+        if all(stays[i].ends > then for i in there):
+            continue
+        in_slot: dict[tuple[str, int, int], list[cp_model.IntVar]] = {}
+        for i in there:
+            for (shelf, level, first), chosen in options[i]:
+                for slot in range(first, first + stays[i].slots):
+                    in_slot.setdefault((shelf.id, level, slot), []).append(chosen)
+        for some in in_slot.values():
+            model.add_at_most_one(some)
+
+
+def _never_above(
+    model: cp_model.CpModel, upper: Options, lower: Options, shelves: list[Shelf]
+) -> None:
+    """Keep one stay from standing above another in any unit."""
+    for shelf in shelves:
+        for level in range(1, len(shelf.levels)):
+            above = [lit for (unit, at, _), lit in upper if unit is shelf and at <= level]
+            below = [lit for (unit, at, _), lit in lower if unit is shelf and at > level]
+            if above and below:
+                model.add_at_most_one([*above, *below])
 
 
 def standing(scope: Scope, stay: Stay, starts: int, ends: int, copies: int | None) -> Standing:
     """Return a stay as the plan tells it."""
     assert stay.place is not None
     shelf, level, slot = stay.place
-    return Standing(
-        shelf=shelf.id,
-        level=level,
-        slot=slot,
-        copies=copies,
-        from_=scope.clock.text(starts),
-        to=scope.clock.text(ends),
-    )
+    since, until = scope.clock.text(starts), scope.clock.text(ends)
+    return Standing(shelf=shelf.id, level=level, slot=slot, copies=copies, from_=since, to=until)

@@ -7,7 +7,7 @@ from app.planning.frozen import Shelved
 from app.planning.happened import Spot
 from app.planning.kept import Kept
 from app.planning.places import Place, Stay, is_free, place, stays_of
-from app.planning.plan import Plan
+from app.planning.plan import Plan, Standing
 from app.planning.scope import Scope
 
 
@@ -33,6 +33,7 @@ class Settled:
         self.stays = [each for stay in found for each in self._settled(stay)]
         self.stays += [stay for made in draft.made for stay in self._phases(made)]
         self._place_what_stands()
+        self._let_spares_make_way()
         self.full = place(scope, self.stays)
         if self.full:
             self._throw_away_spares()
@@ -41,8 +42,11 @@ class Settled:
     def _settled(self, stay: Stay) -> Iterator[Stay]:
         """Yield what stands already copy by copy, where it stands; the rest with its wish."""
         if stay.starts > self.now:
-            first, starts, _ = stay.items[0]
-            stay.wish = self._place(self._planned(first.id, starts))
+            first, starts, ends = stay.items[0]
+            told = self._planned(first.id, starts)
+            if told is not None:
+                stay.wish = self._place((told.shelf, told.level, told.slot))
+                stay.firm = self._is_as_long(told, starts, ends)
             yield stay
             return
         for item, starts, ends in stay.items:
@@ -60,14 +64,18 @@ class Settled:
             return known.put[1]
         if known is not None and known.spot is not None and starts <= self.now < ends:
             return known.spot
-        return self._planned(copy, starts)
+        told = self._planned(copy, starts)
+        return (told.shelf, told.level, told.slot) if told is not None else None
 
-    def _planned(self, copy: str, starts: int) -> Spot | None:
+    def _planned(self, copy: str, starts: int) -> Standing | None:
         """Return where a copy was to stand from about a minute on."""
         places = self.copies[copy].places if copy in self.copies else ()
         minute = self.kept.clock.minute
-        near = min(places, key=lambda each: abs(minute(each.from_) - starts), default=None)
-        return (near.shelf, near.level, near.slot) if near is not None else None
+        return min(places, key=lambda each: abs(minute(each.from_) - starts), default=None)
+
+    def _is_as_long(self, told: Standing, starts: int, ends: int) -> bool:
+        minute = self.kept.clock.minute
+        return (minute(told.from_), minute(told.to)) == (starts, ends)
 
     def _place(self, spot: Spot | None) -> Place | None:
         if spot is None or spot[0] not in self.shelves:
@@ -83,6 +91,7 @@ class Settled:
             places = (batch.phases[index].places or ()) if batch is not None else ()
             for stay, where in zip(stays, places, strict=False):
                 stay.wish = self._place((where.shelf, where.level, where.slot))
+                stay.firm = self._is_as_long(where, stay.starts, stay.ends)
             for stay in stays:
                 stay.fixed = made.id in self.kept.state.begun and stay.starts <= self.now
                 stay.place = stay.wish if stay.fixed else None
@@ -107,19 +116,38 @@ class Settled:
             for slot in range(1, width - stay.slots + 2)
         ]
 
+    def _let_spares_make_way(self) -> None:
+        """Let what serves nothing any more stand no longer than until its slot is wanted."""
+        firm = [stay for stay in self.stays if stay.firm and not stay.fixed]
+        for stay in self.stays:
+            if stay.fixed and self._is_idle(stay):
+                in_the_way = (
+                    each.starts
+                    for each in firm
+                    if each.wish and each.zone == stay.zone and not is_free(each, each.wish, [stay])
+                )
+                self._end(stay, min(in_the_way, default=stay.ends))
+
     def _throw_away_spares(self) -> None:
         """Let what serves nothing stand no longer than until now."""
         left: list[Stay] = []
         for stay in self.stays:
-            is_idle = stay.items and all(
-                item.spare and item.id in self.kept.items for item, _, _ in stay.items
-            )
+            is_idle = self._is_idle(stay)
             if is_idle and stay.zone in self.full:
-                stay.ends = max(stay.starts, min(stay.ends, self.now))
-                stay.items = [(item, starts, stay.ends) for item, starts, _ in stay.items]
+                self._end(stay, self.now)
             if not is_idle or stay.starts < stay.ends:
                 left.append(stay)
         self.stays = left
+
+    def _is_idle(self, stay: Stay) -> bool:
+        """Tell whether all that stands there was there before, and serves nothing."""
+        return bool(stay.items) and all(
+            item.spare and item.id in self.kept.items for item, _, _ in stay.items
+        )
+
+    def _end(self, stay: Stay, ends: int) -> None:
+        stay.ends = max(stay.starts, min(stay.ends, ends))
+        stay.items = [(item, starts, stay.ends) for item, starts, _ in stay.items]
 
     def waiting_in(self, zones: Collection[str]) -> set[str]:
         """Return the demonstrations of which something is still to come to some zones."""
