@@ -3,7 +3,7 @@
    data-part (where its part comes from); #beside, if there is one, is fetched after each change. */
 (() => {
   "use strict";
-  const QUIET_MS = 350, LOOK_MS = 2000, AGAIN_MS = 1500;
+  const QUIET_MS = 350, LOOK_MS = 2000, ANSWERED_MS = 350, AGAIN_MS = 1500;
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
@@ -300,6 +300,12 @@
     window.htmx.ajax("GET", editor().dataset.edit.replace(/edit$/, "plan"), { target: "#plan", swap: "outerHTML" });
   }
 
+  /* What others changed here, or in a kitchen that another production shares. */
+  function isOld(n, kitchen) {
+    const mark = document.getElementById("edit-bar")?.dataset.kitchen;
+    return n > Number(editor().dataset.seen) || (mark !== undefined && kitchen !== mark);
+  }
+
   async function look() {
     const box = editor();
     if (!box || document.hidden || waiting || refreshing || held) return;
@@ -308,9 +314,9 @@
       if (!answer.ok) return;
       const told = await answer.json();
       planStands(told.plan);
-      if (waiting || told.n <= Number(box.dataset.seen)) return;
+      if (waiting || !isOld(told.n, told.kitchen)) return;
       await refresh();
-      if (told.words.length) say(told.words[0]);
+      say(told.words[0] || "Another production has changed the kitchen that it shares with this one.");
     } catch { /* the network is told of by whoever saves */ }
   }
 
@@ -374,6 +380,11 @@
     const active = document.activeElement && document.activeElement.closest && document.activeElement.closest(".cell");
     if (active) save(active);
     if (waiting || document.querySelector(".cell.is-unsaved")) event.preventDefault();
+  });
+  /* What is this page's own is answered in a moment; what is not by then, others did. */
+  document.addEventListener("stream-news", ({ detail: { marks } }) => {
+    const isNews = () => editor() && marks && marks.changes && isOld(Number(marks.changes), marks.kitchen);
+    if (isNews()) setTimeout(() => isNews() && look(), ANSWERED_MS);
   });
   setInterval(look, LOOK_MS);
   window.edits = { step, save, actOn, isDirty, control, refresh, loud, hold };

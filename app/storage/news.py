@@ -15,13 +15,14 @@ HOUSE = 0
 
 
 class News(NamedTuple):
-    """What was stored: ticks (with their numbers), a published plan, a change of the day.
+    """What was stored: ticks (with their numbers), a published plan, a change of the day, or of the
+    kitchen that it shares with the production whose change it is.
 
     A change of the house, which belongs to no production, has the production `HOUSE`.
     """
 
     production: int
-    kind: Literal["ticks", "plan", "day", "house"]
+    kind: Literal["ticks", "plan", "day", "kitchen", "house"]
     n: int
     ticks: tuple[AnyTick, ...] = ()
 

@@ -19,6 +19,7 @@ from app.storage.changes.undo import REACH, Steps, make_again, steps, take_back
 from app.storage.engine import reading, writing
 from app.storage.parts import TABLES, Place, part, row_at, siblings
 from app.storage.queries.history import changes_since
+from app.storage.queries.kitchens import kitchen_mark
 from app.storage.queries.sheets import sheet
 from app.storage.refusals import Conflict
 from app.web.after_edits import after_edits_of
@@ -189,10 +190,12 @@ def news(request: Request, id: int, seen: int = 0) -> Response:
     with reading() as conn:
         part(conn, id, Place("productions", id))
         newer = changes_since(conn, id, seen)
+        mark = kitchen_mark(conn, id)
     if after := after_edits_of(request):
         after.look(id)
-    told = {"n": newer[0].n if newer else seen, "words": [each.words for each in newer[:5]]}
-    told["plan"] = mark_of(desk_of(request).draft(id))
+    told: dict[str, Any] = {"n": newer[0].n if newer else seen}
+    told["words"] = [each.words for each in newer[:5]]
+    told |= {"kitchen": mark, "plan": mark_of(desk_of(request).draft(id))}
     return JSONResponse(told, headers={"Cache-Control": "no-store"})
 
 

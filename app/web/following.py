@@ -1,7 +1,8 @@
 """What a page follows beside ticks: marks that are other ones once what it shows has changed.
 
-Readings of thermometers, changes of the house (larder, limits), decisions by name and ticks that
-the clocks of food count from reach every open page as ticks do. A part bears the marks that it was
+Readings of thermometers, changes of the house (larder, limits), decisions by name, ticks that the
+clocks of food count from, edits, and what another production changes in a shared kitchen reach
+every open page as ticks do. A part bears the marks that it was
 drawn with, the stream tells those that hold, and `follow.js` has a part drawn anew that differs.
 """
 
@@ -16,7 +17,9 @@ from app.storage.engine import reading
 from app.storage.news import HOUSE
 from app.storage.queries.decisions import newest_decision
 from app.storage.queries.goods import newest_house_change
+from app.storage.queries.kitchens import kitchen_mark
 from app.storage.queries.plans import day_planned, published
+from app.storage.queries.productions import newest_change
 from app.storage.queries.ticks import states
 from app.storage.refusals import NotThere, StoreTrouble
 from app.web.clocks import lateness
@@ -24,7 +27,7 @@ from app.web.page import TEMPLATE_SET
 from app.web.undecided import Undecided, undecided
 
 Marks = dict[str, str]
-NAMES = ("house", "measured", "lost", "late", "decided", "undecided")
+NAMES = ("house", "measured", "lost", "late", "decided", "undecided", "changes", "kitchen")
 LENGTH = 12
 
 
@@ -72,6 +75,10 @@ def _stored(production: int, asked: set[str]) -> Marks:
             marks["late"] = _mark(_late(conn, production))
         if "decided" in asked:
             marks["decided"] = newest_decision(conn, production)
+        if "changes" in asked:
+            marks["changes"] = str(newest_change(conn, production))
+        if "kitchen" in asked:
+            marks["kitchen"] = kitchen_mark(conn, production)
     return marks
 
 
@@ -83,7 +90,7 @@ def follows(production: int, *names: str, warned: list[Undecided] | None = None)
     production
         Its number; `HOUSE` for a page that belongs to none.
     names
-        Of *house*, *measured*, *lost*, *late*, *decided*, *undecided*.
+        Of *house*, *measured*, *lost*, *late*, *decided*, *undecided*, *changes*, *kitchen*.
     warned
         What nobody has decided, where the page knows that already.
     """

@@ -8,7 +8,7 @@ from fastapi.responses import Response
 from app.planning.day import Shelf
 from app.storage.changes.undo import steps
 from app.storage.engine import reading
-from app.storage.queries.productions import using_kitchen
+from app.storage.queries.kitchens import sharing_kitchen
 from app.storage.queries.sheets import sheet
 from app.web.carried import left_over
 from app.web.cells import Editor
@@ -59,7 +59,7 @@ def _show(request: Request, id: int, part: str) -> Response:
     seen = see(id)
     with reading() as conn:
         rows, known = sheet(conn, id), steps(conn, id, who(request))
-        others = using_kitchen(conn, id)
+        others = list(sharing_kitchen(conn, id).values())
         left = left_over(conn, id, rows)
     found, told = faults(seen.day, rows)
     units = {each.id: _unit(each) for each in seen.day.kitchen.shelves}

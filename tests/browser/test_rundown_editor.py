@@ -1,5 +1,6 @@
 """A rundown and a kitchen built in a browser: added, changed, duplicated, deleted, brought back."""
 
+import time
 from typing import TYPE_CHECKING
 
 from playwright.sync_api import expect
@@ -76,3 +77,34 @@ def test_a_kitchen_is_built(server: Server, browser_page: "Page") -> None:
     page.emulate_media(color_scheme="dark")
     assert not is_too_wide(page)
     assert findings(page) == []
+
+
+def test_a_shared_kitchen_follows_what_another_production_changes(
+    server: Server, browser_page: "Page"
+) -> None:
+    """Tests that it is shown within a second, and that what is being typed stays."""
+    page = browser_page
+    page.goto(server.url)
+    page.locator("summary", has_text="Copy, export, remove").click()
+    page.get_by_role("button", name="Copy it").click()
+    page.wait_for_url("**/productions/2/rundown")
+    with page.expect_response(lambda answer: "/live" in answer.url):
+        page.goto(f"{server.url}/productions/2/kitchen")
+    expect(page.get_by_text("Also the kitchen of")).to_be_visible()
+    units = page.get_by_label("deck-oven: units")
+    units.fill("4")
+    other = page.context.new_page()
+    other.goto(server.url + KITCHEN)
+    name = other.get_by_label("deck-oven: name")
+    name.fill("Stone oven")
+    page.bring_to_front()
+    units.press("End")
+    begun = time.monotonic()
+    name.evaluate("field => field.dispatchEvent(new Event('change', { bubbles: true }))")
+    expect(page.get_by_label("Stone oven: name")).to_have_value("Stone oven")
+    assert time.monotonic() - begun < 1
+    expect(page.locator("#saved")).to_contain_text("Another production has changed the kitchen")
+    assert page.evaluate("document.activeElement.value") == "4"
+    page.keyboard.press("Tab")
+    expect(page.locator("#saved")).to_have_text("All saved")
+    expect(page.get_by_label("Stone oven: units")).to_have_value("4")

@@ -148,7 +148,7 @@ def test_a_move_to_another_day_says_the_day(knots: int) -> None:
     """Tests that the words leave no doubt."""
     change = moved(knots, "2027-03-05T14:10", "move")
     assert change.words == (
-        "Ada moved knots-take-1 from 14:00 on 2027-03-04 to 14:10 on 2027-03-05."
+        "Ada moved knots-take-1 from 14:00 on Thu 4 March to 14:10 on Fri 5 March."
     )
 
 

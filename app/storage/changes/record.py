@@ -5,12 +5,14 @@ outcome and changes nothing.
 """
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 from sqlalchemy import Column, Connection, Row, func, insert, select
 
 from app.storage import engine, news
 from app.storage.clock import now
+from app.storage.queries.kitchens import is_of_kitchen, sharing_kitchen
 from app.storage.refusals import Refusal
 from app.storage.tables.changes import CHANGES
 
@@ -90,6 +92,10 @@ def record(
     values = row._asdict() | {"production_id": production, "once": once, "undoes": undoes}
     del values["production"]
     connection.execute(insert(CHANGES), values)
-    told = news.News(production, "plan" if what == "plan published" else "day", row.n)
-    engine.after_commit(connection, lambda: news.tell(told))
+    told = [news.News(production, "plan" if what == "plan published" else "day", row.n)]
+    if is_of_kitchen([*before, *after]):
+        others = sharing_kitchen(connection, production)
+        told += [news.News(other, "kitchen", row.n) for other in others]
+    for each in told:
+        engine.after_commit(connection, partial(news.tell, each))
     return row

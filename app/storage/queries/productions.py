@@ -129,11 +129,3 @@ def _lines() -> Select[*tuple[Any, ...]]:
     counted = (demonstrations, runs, first, last, plan, changed)
     named = (of.id, of.title, of.kind, of.timezone, of.prep_from)
     return select(*named, *(each.correlate(PRODUCTIONS).scalar_subquery() for each in counted))
-
-
-def using_kitchen(connection: Connection, id: int) -> list[str]:
-    """Return the titles of the other productions that have the same kitchen as one."""
-    of = PRODUCTIONS.c
-    kitchen = select(of.kitchen_id).where(of.id == id).scalar_subquery()
-    query = select(of.title).where(of.kitchen_id == kitchen, of.id != id, of.removed_at.is_(None))
-    return list(connection.execute(query.order_by(of.title)).scalars())

@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Select, select
 
 from app.storage.parts import ROWS, TABLES, Place, Values, links
+from app.storage.queries.kitchens import kitchen_mark
 from app.storage.queries.productions import newest_change
 from app.storage.tables.typings import TYPINGS
 from app.storage.translate.days import production_row
@@ -17,7 +18,8 @@ from app.storage.translate.rows import values_of
 class Sheet:
     """The rows of one production, in their order, with what was typed into them.
 
-    `n` is the number of the last change that they hold.
+    `n` is the number of the last change that they hold, `kitchen_mark` tells what the kitchen
+    holds, which other productions may change.
     """
 
     def __init__(
@@ -32,6 +34,7 @@ class Sheet:
                     if row[column.name] is not None:
                         self._below[name, above, row[column.name]].append(row)
         self.typed: dict[str, dict[str, str]] = {}
+        self.kitchen_mark = ""
 
     def all(self, table: str) -> Sequence[Values]:
         """Return every row of a table."""
@@ -69,6 +72,7 @@ def sheet(connection: Connection, production: int) -> Sheet:
         ids[table.name] = [row["id"] for row in rows[table.name]]
     made = Sheet(head, kitchen, newest_change(connection, production), rows)
     made.typed = _typed(connection, made)
+    made.kitchen_mark = kitchen_mark(connection, production)
     return made
 
 
