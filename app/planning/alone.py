@@ -143,8 +143,8 @@ def proved_alone(
     model, every = build(narrow, wanted), (*goals, "early_min")
     left = work - proving.work
     answer = descend(model, every, watch, left, known.floors, known.values, known)
-    if not is_sure:
-        answer.floors = replace(proving, scope=narrow).true_floors(answer, known.floors)
+    narrowed = replace(proving, scope=narrow)
+    answer.floors = narrowed.true_floors(answer, known.floors, is_sure)
     answer.work += proving.work
     return answer
 

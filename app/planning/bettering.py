@@ -91,7 +91,8 @@ class Bettering:
         for family in sorted(self.day.alone, key=self._excess, reverse=True):
             if self.day.done() or not any(self._excess(family)):
                 return
-            self._free(family, family, CATCH_UP_WORK, goals=COPY_GOALS, turns=QUICKLY)
+            members = self._open_with(family) if self.day.wanted.shelves else family
+            self._free(members, family, CATCH_UP_WORK, goals=COPY_GOALS, turns=QUICKLY)
 
     def _excess(self, family: Family) -> tuple[int, ...]:
         """Return by how much the figures of a family's copies are above their floors."""
@@ -203,6 +204,10 @@ class Bettering:
             floor = answer.floors.get(goal)
             if floor is None or not (is_sure or self._holds(scope, proven, goal, floor)):
                 break
+            if goal not in COUNT_GOALS:
+                whole = Proving(scope, self.day.wanted, self.day.goals, self.day.watch)
+                sure = self.day.floors.get(goal, 0)
+                floor = whole.unattended(proven, goal, floor, sure)
             proven[goal] = floor
             if answer.figures.get(goal) != floor:
                 break

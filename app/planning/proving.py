@@ -4,9 +4,9 @@ A plan is searched for among as many batches a call as are likely to be of use (
 that search proves, it proves for so many. Here it is checked against lots (`model/lots.py`): no
 plan with more batches in some call may be as good. What does not pass is not told as proven.
 
-One thing is left open. A batch that asks for no hands costs nothing, so that of such batches a plan
-may have as many as it likes, if only to be fresher by some minutes. As to `waiting_min` and
-`early_min` a proof therefore stands for plans with no more of these than are considered.
+A batch that asks for no hands costs nothing, so that of such batches a plan may have as many as it
+likes, if only to be fresher by some minutes. What is proven of minutes is therefore checked against
+a model in which each copy made like that starts when it likes (`model/unattended.py`).
 """
 
 from collections.abc import Iterator, Mapping
@@ -19,6 +19,7 @@ from app.planning.descent import SOLVED, Answer, Turns, descend, price, run
 from app.planning.model.build import Model, Wanted, build
 from app.planning.model.lots import Lot
 from app.planning.model.sheet import total
+from app.planning.needs import StageKey
 from app.planning.scope import Scope
 from app.planning.watch import Teller, Watch
 
@@ -28,6 +29,7 @@ LEVEL = 2
 IN_LOTS = Turns(finding=((LEVEL, 1.0),), improving=((LEVEL, 1.0),))
 CHECK_WORK = 1.5
 LOOK_WORK = 1.5
+FEW = 6
 FEW_WORK = 0.05
 NO_ZONES: frozenset[str] = frozenset()
 Limits = Mapping[str, int]
@@ -92,7 +94,9 @@ class Proving:
             {key: batches[key] for key, call in self._calls() if batches[key] > call.batches}
         )
 
-    def true_floors(self, answer: Answer, known: Limits) -> dict[str, int]:
+    def true_floors(
+        self, answer: Answer, known: Limits, handled_sure: bool = False
+    ) -> dict[str, int]:
         """Return what of an answer's floors holds for any number of batches.
 
         Parameters
@@ -101,6 +105,8 @@ class Proving:
             An answer of a model in which batches are considered each by itself.
         known
             Floors that hold for any number of batches.
+        handled_sure
+            Whether it is known that no better plan has more batches that ask for hands.
         """
         floors: dict[str, int] = {}
         limits: dict[str, int] = {}
@@ -110,11 +116,12 @@ class Proving:
                 break
             told, sure = answer.floors[goal], known.get(goal, 0)
             handled = goal not in COUNT_GOALS
-            if told > sure and not self.excludes(limits | {goal: told - 1}, handled):
+            holds = told <= sure or handled_sure
+            if not holds and not self.excludes(limits | {goal: told - 1}, handled):
                 floors[goal] = sure
                 break
-            floors[goal] = told
-            if answer.figures.get(goal) != told:
+            floors[goal] = self.unattended(limits, goal, told, sure) if handled else told
+            if answer.figures.get(goal) != floors[goal]:
                 break
             limits[goal] = told
             known = known if told == sure else {}
@@ -136,6 +143,32 @@ class Proving:
         cut = {key: call.batches for key, call in self._calls() if call.is_cut}
         self._have_more(model, cut, handled)
         return self._solved(model, self.checking)[1] == cp_model.INFEASIBLE
+
+    def unattended(self, limits: Limits, goal: str, told: int, sure: int) -> int:
+        """Return what of a floor of minutes holds for any number of batches that ask for no hands.
+
+        Parameters
+        ----------
+        limits
+            Figures of a plan as good as can be: no plan has less of them.
+        told, sure
+            The floor that is told for as many as are considered, and one that holds for any number.
+        """
+        free = {
+            key: call.any.batches
+            for key, call in self._calls()
+            if call.is_cut and self._is_free(key)
+        }
+        if told <= sure or not free:
+            return told
+        stages = frozenset(key[0] for key in free if self._is_many(key[0]))
+        scope = self.scope.considering(free)
+        model = build(scope, replace(self.wanted, unattended=stages))
+        for better, figure in limits.items():
+            model.sheet.model.add(model.goals.whole(better) == figure)
+        found = descend(model, (goal,), self.watch, self.checking, {goal: sure})
+        self.work += found.work
+        return min(told, found.floors.get(goal, sure))
 
     def narrowed(self, limits: Limits, work: float) -> tuple[Scope, bool]:
         """Return the day with just as many batches of each call as plans within some limits have.
@@ -164,6 +197,13 @@ class Proving:
             return self.scope, False
         self._consider(narrow)
         return self.scope.considering(narrow), True
+
+    def _is_many(self, key: StageKey) -> bool:
+        """Tell whether batches of a stage ask for time alone, or could be too many to look at."""
+        making = self.scope.makings[key]
+        phases = [phase for each in making.methods for phase in each.way.phases]
+        many = any(call.any.batches > FEW for call in making.calls.values())
+        return many or not any(phase.equipment for phase in phases)
 
     def _is_free(self, key: CallKey) -> bool:
         """Tell whether a way of a stage asks for no hands."""

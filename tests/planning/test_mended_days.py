@@ -11,6 +11,7 @@ from tests.random_days import tiny_day
 MENDED = (
     696,
     709,
+    867,
     992,
     1162,
     1390,

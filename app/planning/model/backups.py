@@ -65,7 +65,8 @@ def _ready(sheet: Sheet, use: Use, source: Source, going: list[Flow]) -> tuple[E
     ready = sheet.either(f"{name} ready")
     if source.batch is not None and not isinstance(source.batch, Lot):
         sheet.model.add(source.staged <= use.due).only_enforce_if(ready)
-        sheet.model.add(source.staged >= use.start - use.oldest_min).only_enforce_if(ready)
+        first = use.start - use.oldest_min
+        sheet.model.add(source.staged_until >= first).only_enforce_if(ready)
         if use.untouched:
             sheet.model.add(source.touched == 0).only_enforce_if(ready)
     idle = sheet.whole(f"{name} idle", 0, most)
@@ -92,5 +93,5 @@ def _kept_for_later(sheet: Sheet, use: Use, flow: Flow, name: str) -> Expr:
     after = sheet.either(f"{name} still waits for {flow.batch.name}")
     sheet.model.add(kept <= flow.amount)
     sheet.model.add(kept <= use.backups * after)
-    sheet.model.add(flow.batch.starts >= use.start + 1).only_enforce_if(after)
+    sheet.model.add(flow.batch.starts_until >= use.start + 1).only_enforce_if(after)
     return kept

@@ -60,6 +60,16 @@ class Maybe:
         return min(span.earliest for span in first), max(span.latest for span in first)
 
     @property
+    def starts_until(self) -> Expr:
+        """Return the last minute at which one of its copies starts."""
+        return self.starts
+
+    @property
+    def staged_until(self) -> Expr:
+        """Return the last minute at which one of its copies is staged."""
+        return self.staged
+
+    @property
     def good(self) -> Expr:
         """Return its copies without the spares."""
         return total(choice.good for choice in self.choices)

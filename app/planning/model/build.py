@@ -1,7 +1,7 @@
 """The whole model of some demonstrations of a day: all families of rules, one after another."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from app.planning.model.backups import backups_rule
@@ -22,6 +22,7 @@ from app.planning.model.sheet import Sheet
 from app.planning.model.shelf import shelf_rule
 from app.planning.model.timing import late_rule, stale_rule
 from app.planning.model.touched import stages_that_matter, touched_rule
+from app.planning.model.unattended import asks_no_hands, unattended_of
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
@@ -32,7 +33,8 @@ Kitchen = Literal["exact", "endless"]
 class Wanted:
     """What a model is to hold: which stages, who may lack, which zones to watch and how many of
     their slots to leave free, whether crew and equipment count (without them, what is proven still
-    holds), whether batches come in lots (what is proven then holds for any number of batches)."""
+    holds), whether batches come in lots (what is proven then holds for any number of batches), and
+    of which stages there may be as many batches that ask for no hands as anybody likes."""
 
     stages: tuple[StageKey, ...]
     scale: int
@@ -44,6 +46,7 @@ class Wanted:
     kitchen: Kitchen = "exact"
     times: bool = True
     lots: bool = False
+    unattended: frozenset[StageKey] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -59,15 +62,7 @@ class Model:
 def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -> Model:
     """Return the model of the wanted stages, with the values of `held` fixed."""
     sheet = Sheet(held)
-    in_order = scope.published is None
-    shy = stages_that_matter(scope) if wanted.lots else set()
-    batches: dict[StageKey, list[Maybe]] = {}
-    for key in wanted.stages:
-        making = scope.makings[key]
-        if wanted.lots:
-            batches[key] = list(lots_of(sheet, making, key in shy))
-        else:
-            batches[key] = maybes(sheet, making, in_order)
+    batches = _batches(sheet, scope, wanted)
     flows = sources_of(sheet, scope, batches)
     lay_flows(sheet, scope, flows, batches)
     double_rule(sheet, scope, flows)
@@ -83,3 +78,21 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
     goals = goals_of(sheet, scope, flows, batches, wanted.scale, wanted.times)
     return Model(sheet, batches, flows, goals)
+
+
+def _batches(sheet: Sheet, scope: Scope, wanted: Wanted) -> dict[StageKey, list[Maybe]]:
+    """Return the batches that may be; unattended ones are told apart by what they are made from."""
+    in_order = scope.published is None
+    if wanted.lots:
+        shy = stages_that_matter(scope)
+        return {key: list(lots_of(sheet, scope.makings[key], key in shy)) for key in wanted.stages}
+    if not wanted.unattended:
+        return {key: maybes(sheet, scope.makings[key], in_order) for key in wanted.stages}
+    found: dict[StageKey, list[Maybe]] = {}
+    for key in (each for each in scope.inputs_first if each in wanted.stages):
+        making, free = scope.makings[key], key in wanted.unattended
+        attended = tuple(each for each in making.methods if not (free and asks_no_hands(each)))
+        found[key] = maybes(sheet, replace(making, methods=attended), in_order)
+        if free:
+            found[key] += unattended_of(sheet, scope, making, found)
+    return found

@@ -6,6 +6,7 @@ from app.planning.model.batches import Maybe
 from app.planning.model.lots import Lot
 from app.planning.model.sheet import Expr, Lit, Sheet
 from app.planning.needs import Left, StageKey, Use
+from app.planning.scope import Scope
 from app.planning.supplies import Supply
 
 
@@ -23,6 +24,11 @@ class Source:
     found: Supply | None = None
     idle: Expr = 0
     touched: Expr = 0
+
+    @property
+    def staged_until(self) -> Expr:
+        """Return the last minute at which one of its copies is staged."""
+        return self.staged if self.batch is None else self.batch.staged_until
 
 
 @dataclass
@@ -65,6 +71,51 @@ class Flows:
     def in_time(self) -> list[Flow]:
         """Return the flows whose minutes are decided."""
         return [flow for flow in self.all if flow.in_time]
+
+
+def sources_at(scope: Scope, key: StageKey, batches: list[Maybe]) -> list[Source]:
+    """Return the sources of copies of one stage."""
+    name = f"{key[0]}/{key[1]}"
+    sources = [
+        _source_of(found, f"{name} found {i}")
+        for i, found in enumerate(scope.supplies)
+        if found.stage == key
+    ]
+    sources += [
+        Source(f"{name} left {i}", key, left.staged, left.back, left.count, left=left, touched=1)
+        for i, left in enumerate(scope.needs.left)
+        if left.stage == key
+    ]
+    return sources + [
+        Source(each.name, key, each.staged, each.staged, each.good_max, batch=each)
+        for each in batches
+    ]
+
+
+def _source_of(found: Supply, name: str) -> Source:
+    """Return a supply as a source; what a beat had is like what a beat leaves."""
+    left: Left | None = None
+    if found.run is not None:
+        beat = found.origin.use[1] if found.origin.use else ""
+        left = Left(
+            run=found.run,
+            beat=beat,
+            stage=found.stage,
+            count=found.count,
+            end_s=found.free_s,
+            staged=found.staged,
+            back=found.else_from,
+        )
+    return Source(
+        name=name,
+        stage=found.stage,
+        staged=found.staged,
+        back=found.else_from,
+        count_max=found.count,
+        left=left,
+        found=found,
+        touched=int(found.shown),
+    )
 
 
 def lay(

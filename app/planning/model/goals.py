@@ -10,6 +10,7 @@ from app.planning.model.changes import changes
 from app.planning.model.flows import Flows
 from app.planning.model.lots import Lot
 from app.planning.model.sheet import Expr, Sheet, total
+from app.planning.model.unattended import Unattended
 from app.planning.model.waiting import waiting
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -95,7 +96,7 @@ def _worked(choice: Choice) -> Expr:
 
 
 def _early(sheet: Sheet, scope: Scope, maybe: Maybe) -> Expr:
-    if isinstance(maybe, Lot):
+    if isinstance(maybe, Lot | Unattended):
         return 0
     early = sheet.whole(f"{maybe.name} early", 0, scope.needs.end - maybe.window[0])
     sheet.model.add(early >= scope.needs.end - maybe.starts).only_enforce_if(maybe.present)

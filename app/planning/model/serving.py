@@ -2,63 +2,20 @@
 
 from app.planning.hours import EVER, last_in
 from app.planning.model.batches import Maybe
-from app.planning.model.flows import Flow, Flows, Source, lay
+from app.planning.model.flows import Flow, Flows, Source, lay, sources_at
 from app.planning.model.sheet import Expr, Sheet, total
-from app.planning.needs import BeatKey, Left, StageKey, Use
+from app.planning.model.unattended import Unattended
+from app.planning.needs import BeatKey, StageKey, Use
 from app.planning.scope import Scope
-from app.planning.supplies import Supply
 
 
 def sources_of(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> Flows:
     """Return the sources of copies: supplies, what beats leave, and batches that may be."""
-    flows = Flows(sources={key: [] for key in batches})
-    for i, found in enumerate(scope.supplies):
-        if found.stage in batches:
-            name = f"{found.stage[0]}/{found.stage[1]} found {i}"
-            flows.sources[found.stage].append(_source_of(found, name))
-    for i, left in enumerate(scope.needs.left):
-        if left.stage in batches:
-            name = f"{left.stage[0]}/{left.stage[1]} left {i}"
-            source = Source(
-                name, left.stage, left.staged, left.back, left.count, left=left, touched=1
-            )
-            flows.sources[left.stage].append(source)
-    for key, maybes in batches.items():
-        for maybe in maybes:
-            source = Source(
-                maybe.name, key, maybe.staged, maybe.staged, maybe.good_max, batch=maybe
-            )
-            flows.sources[key].append(source)
+    flows = Flows({key: sources_at(scope, key, maybes) for key, maybes in batches.items()})
     for sources in flows.sources.values():
         for source in sources:
             source.idle = sheet.count(f"{source.name} idle", 0, source.count_max)
     return flows
-
-
-def _source_of(found: Supply, name: str) -> Source:
-    """Return a supply as a source; what a beat had is like what a beat leaves."""
-    left: Left | None = None
-    if found.run is not None:
-        beat = found.origin.use[1] if found.origin.use else ""
-        left = Left(
-            run=found.run,
-            beat=beat,
-            stage=found.stage,
-            count=found.count,
-            end_s=found.free_s,
-            staged=found.staged,
-            back=found.else_from,
-        )
-    return Source(
-        name=name,
-        stage=found.stage,
-        staged=found.staged,
-        back=found.else_from,
-        count_max=found.count,
-        left=left,
-        found=found,
-        touched=int(found.shown),
-    )
 
 
 def lay_flows(
@@ -155,7 +112,10 @@ def _can_feed(
     served_until: int = EVER,
 ) -> bool:
     """Tell whether copies of a source can go into a batch, after a use where one is given."""
-    if not called_before(scope, source, maybe.call.run):
+    if isinstance(maybe, Unattended):
+        if not maybe.can_take(source, giver):
+            return False
+    elif not called_before(scope, source, maybe.call.run):
         return False
     ready = staged_window(source)[0] if source.batch is not None else source.back
     if giver is not None:

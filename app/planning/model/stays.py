@@ -7,6 +7,7 @@ from app.planning.day import Stage
 from app.planning.model.batches import Choice, Maybe
 from app.planning.model.flows import Flow, Flows, Source
 from app.planning.model.sheet import Expr, Lit, Sheet
+from app.planning.model.unattended import Unattended
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
@@ -47,11 +48,13 @@ def stays_in(
     stays = list(_phases(scope, batches, zone))
     for flow in flows.all:
         stage = scope.makings[flow.source.stage].stage
-        if stage.zone == zone and not flow.handed_over:
+        if stage.zone == zone and not flow.handed_over and not _is_loose(flow):
             stays.append(_flow_stay(scope, stage, flow, strict))
     for key, sources in flows.sources.items():
         if scope.makings[key].stage.zone == zone:
             for source in sources:
+                if isinstance(source.batch, Unattended):
+                    continue
                 stays += _idle(sheet, scope, flows, source)
                 stays += _spares(sheet, scope, source)
     return stays
@@ -148,3 +151,8 @@ def _spare_stay(sheet: Sheet, scope: Scope, maybe: Maybe, choice: Choice) -> May
     spares = sheet.whole(f"{name} count", 0, most)
     sheet.model.add(spares == choice.started - choice.good)
     return MaybeStay(name, stage.zone, stage, maybe.staged, ends, spares, most, choice.chosen)
+
+
+def _is_loose(flow: Flow) -> bool:
+    """Tell whether the minutes of a flow are not those of a batch."""
+    return isinstance(flow.source.batch, Unattended) or isinstance(flow.batch, Unattended)

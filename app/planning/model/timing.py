@@ -2,6 +2,7 @@
 
 from app.planning.model.flows import Flow, Flows
 from app.planning.model.sheet import Sheet
+from app.planning.model.unattended import Unattended
 from app.planning.scope import Scope
 
 
@@ -10,6 +11,8 @@ def late_rule(sheet: Sheet, scope: Scope, flows: Flows) -> None:
     for flow in flows.in_time:
         source = flow.source
         if flow.batch is not None:
+            if not binds(flow):
+                continue
             ready = source.back if flow.after is None else flow.after.back
             slack_min = scope.makings[source.stage].slack_min
             sheet.model.add(ready + slack_min <= flow.batch.starts).only_enforce_if(flow.some)
@@ -24,10 +27,17 @@ def stale_rule(sheet: Sheet, scope: Scope, flows: Flows) -> None:
 
 
 def _fresh_enough(sheet: Sheet, scope: Scope, flow: Flow) -> None:
-    staged = flow.source.staged
+    staged = flow.source.staged_until
     if flow.batch is not None:
+        if not binds(flow):
+            return
         keeps_min = scope.makings[flow.source.stage].stage.keeps_min
-        sheet.model.add(flow.batch.starts <= staged + keeps_min).only_enforce_if(flow.some)
+        sheet.model.add(flow.batch.starts_until <= staged + keeps_min).only_enforce_if(flow.some)
     elif flow.use is not None:
         first = flow.use.start - flow.use.oldest_min
         sheet.model.add(staged >= first).only_enforce_if(flow.some)
+
+
+def binds(flow: Flow) -> bool:
+    """Tell whether the minutes of the batch that takes it are bound by a flow."""
+    return not isinstance(flow.batch, Unattended) or flow.batch.is_bound_by(flow.source.stage)

@@ -11,6 +11,7 @@ from app.planning.hours import EVER, last_in
 from app.planning.model.flows import Flow, Flows, Source
 from app.planning.model.lots import Lot
 from app.planning.model.sheet import Expr, Lit, Sheet, total
+from app.planning.model.unattended import Unattended
 
 
 def waiting(sheet: Sheet, flows: Flows) -> list[tuple[str, Expr]]:
@@ -43,6 +44,8 @@ def _waits_of(sheet: Sheet, source: Source, served: list[Flow]) -> Expr:
     if isinstance(staged, int):
         return total((_due(flow) - staged) * flow.amount for flow in served)
     latest = _latest(source, served)
+    if isinstance(source.batch, Unattended):
+        return total(_each_by_itself(sheet, flow, latest) for flow in served)
     anchors = {due: sheet.either(f"{source.name} anchored {due}") for due in latest}
     sheet.model.add(total(anchors.values()) <= (source.batch.present if source.batch else 1))
     for due, anchor in anchors.items():
@@ -55,7 +58,24 @@ def _waits_of(sheet: Sheet, source: Source, served: list[Flow]) -> Expr:
     for due, anchor in anchors.items():
         sheet.model.add(early >= latest[due] - staged).only_enforce_if(anchor)
     most = sum(_most(flow) for flow in served)
-    return beyond + _times(sheet, source, served, early, longest, most)
+    served_in_all = total(flow.amount for flow in served)
+    return beyond + _times(sheet, source.name, served_in_all, early, longest, most)
+
+
+def _each_by_itself(sheet: Sheet, flow: Flow, latest: dict[int, int]) -> Expr:
+    """Return the minutes that copies wait for one use of which each was staged as late as it can.
+
+    Those that were at another use before were staged before that.
+    """
+    due = _due(flow)
+    last = latest.get(due, due)
+    fixed = (due - last) * flow.amount
+    longest = flow.use.oldest_min - flow.use.margin_min - (due - last) if flow.use else 0
+    if longest <= 0:
+        return fixed
+    early = sheet.whole(f"{flow.name} before", 0, longest)
+    sheet.model.add(early >= last - flow.source.staged_until).only_enforce_if(flow.some)
+    return fixed + _times(sheet, flow.name, flow.amount, early, longest, _most(flow))
 
 
 def _latest(source: Source, served: list[Flow]) -> dict[int, int]:
@@ -92,16 +112,13 @@ def _beyond_anchor(
     return total(minutes)
 
 
-def _times(
-    sheet: Sheet, source: Source, served: list[Flow], early: Expr, longest: int, most: int
-) -> Expr:
+def _times(sheet: Sheet, name: str, count: Expr, early: Expr, longest: int, most: int) -> Expr:
     """Return `early` times the copies served, one copy after another."""
-    count = total(flow.amount for flow in served)
     waits: list[Expr] = []
     levels: list[Expr] = []
     for each in range(1, most + 1):
-        taken = sheet.either(f"{source.name} serves {each}")
-        wait = sheet.whole(f"{source.name} waits {each}", 0, longest)
+        taken = sheet.either(f"{name} serves {each}")
+        wait = sheet.whole(f"{name} waits {each}", 0, longest)
         sheet.model.add(wait >= early).only_enforce_if(taken)
         waits.append(wait)
         levels.append(taken)

@@ -72,8 +72,8 @@ FLOWS = (
     Bug(
         "keeping time a minute long before a batch",
         f"{MODEL}/timing.py",
-        "flow.batch.starts <= staged + keeps_min",
-        "flow.batch.starts <= staged + keeps_min + 1",
+        "flow.batch.starts_until <= staged + keeps_min",
+        "flow.batch.starts_until <= staged + keeps_min + 1",
     ),
     Bug(
         "keeping time a minute long before a use",
@@ -129,8 +129,8 @@ BACKUPS = (
     Bug(
         "used up at the same minute, and a backup",
         f"{MODEL}/backups.py",
-        "flow.batch.starts >= use.start + 1",
-        "flow.batch.starts >= use.start",
+        "flow.batch.starts_until >= use.start + 1",
+        "flow.batch.starts_until >= use.start",
     ),
     Bug(
         "a backup that was on camera",

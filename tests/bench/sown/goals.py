@@ -2,6 +2,7 @@
 
 from tests.bench.sown.bug import MODEL, Bug
 
+UNATTENDED = "tests/planning/test_unattended.py"
 GOALS = (
     Bug(
         "spares cost nothing",
@@ -114,5 +115,26 @@ PROOFS = (
         "limits | {goal: told - 1}, handled",
         "limits | {goal: told - 2}, handled",
         LOTS,
+    ),
+    Bug(
+        "a rest more never looked for",
+        "app/planning/proving.py",
+        "if told <= sure or not free:",
+        "if told <= sure or free:",
+        UNATTENDED,
+    ),
+    Bug(
+        "rests that start late left out",
+        f"{MODEL}/timing.py",
+        "flow.batch.starts_until <= staged + keeps_min",
+        "flow.batch.starts_until <= staged",
+        UNATTENDED,
+    ),
+    Bug(
+        "rests of what comes back from a beat left out",
+        f"{MODEL}/unattended.py",
+        "for giver in givers if scope.day.policy.reuse else ():",
+        "for giver in ():",
+        UNATTENDED,
     ),
 )
