@@ -31,6 +31,15 @@
     slide.labels[0].parentElement.querySelector("output").textContent = says;
   });
 
+  // Whoever pressed a button of the plan that is gone goes on from there, not from the top.
+  let wasInPlan = false;
+  document.addEventListener("htmx:before:swap", () => {
+    wasInPlan = Boolean(document.activeElement?.closest("#plan"));
+  });
+  document.addEventListener("htmx:after:swap", () => {
+    if (wasInPlan && document.activeElement === document.body) document.getElementById("plan")?.focus();
+  });
+
   // A new plan's part is fetched; what is being typed elsewhere stays.
   document.addEventListener("stream-news", (event) => {
     const place = document.querySelector("[data-live]"), told = event.detail;

@@ -21,13 +21,15 @@ _Key = tuple[str, str, str]
 class Change:
     """One thing that is different; `batch` is its id in the new plan, else in the old one.
 
-    `weight` counts a batch that moves, comes or goes: 1, or 2 where it is about to start.
+    `weight` counts a batch that moves, comes or goes: 1, or 2 where it is about to start. `how` are
+    the words without the name of a batch that is in both plans.
     """
 
     kind: Kind
     words: str
     batch: str | None = None
     weight: int = 0
+    how: str = ""
 
 
 def weight_of(changes: Iterable[Change]) -> int:
@@ -169,15 +171,15 @@ class _Teller:
 
     def _of_pair(self, name: str, was: Batch, now: Batch) -> Iterator[Change]:
         if was.starts != now.starts and now.id not in self.begun:
-            words = f"{name} moves {_from_to(was.starts, now.starts)}"
-            yield Change("moved", words, now.id, self._weight(was, now))
+            how = f"moves {_from_to(was.starts, now.starts)}"
+            yield Change("moved", f"{name} {how}", now.id, self._weight(was, now), how)
         if len(was.copies) != len(now.copies):
-            words = f"{name} makes {_copies(len(now.copies))} instead of {len(was.copies)}"
-            yield Change("resized", words, now.id)
+            how = f"makes {_copies(len(now.copies))} instead of {len(was.copies)}"
+            yield Change("resized", f"{name} {how}", now.id, how=how)
         before, after = self._people(was), self._people(now)
         if before != after:
-            words = f"{name}: {after or 'nobody'} instead of {before or 'nobody'}"
-            yield Change("staffed", words, now.id)
+            how = f"{after or 'nobody'} instead of {before or 'nobody'}"
+            yield Change("staffed", f"{name}: {how}", now.id, how=how)
 
     def _weight(self, *batches: Batch) -> int:
         """Return how much a change of a batch weighs, by the earlier of its starts."""

@@ -1,7 +1,7 @@
 """What a draft plan changes, on the board: what is kept, what moves, what is new, what is gone."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from fastapi import APIRouter, Request
@@ -26,7 +26,7 @@ NOBODY = "Ovens and waiting"
 
 @dataclass(frozen=True)
 class Job:
-    """One row of work of either plan."""
+    """One row of work of either plan; `how` tells in the first row of a batch what is different."""
 
     task: Task
     fate: Fate
@@ -34,6 +34,7 @@ class Job:
     until: str
     tags: str
     letter: Letter | None
+    how: str = ""
 
 
 @dataclass(frozen=True)
@@ -80,16 +81,19 @@ def jobs_of(seen: Seen, day: Day, plan: Plan) -> list[Job]:
     old = seen.plan
     said = changes(day, old, plan) if old is not None else ()
     fates: dict[str, Fate] = {}
+    hows: dict[str, list[str]] = {}
     for change in said:
         if change.batch is not None and change.kind != "dropped":
             fate: Fate = "new" if change.kind == "added" else "moved"
             fates[change.batch] = "new" if fates.get(change.batch) == "new" else fate
+            hows.setdefault(change.batch, []).extend([change.how] if change.how else [])
     gone = {change.batch for change in said if change.kind == "dropped"}
     clock, known = Clock(day.timezone), letters(day, plan)
-    found = [
-        _job(task, fates.get(task.batch or "", "kept") if old else "new", clock, known)
-        for task in tasks(day, plan)
-    ]
+    found: list[Job] = []
+    for task in tasks(day, plan):
+        fate = fates.get(task.batch or "", "kept") if old else "new"
+        how = "; ".join(hows.pop(task.batch or "", []))
+        found.append(replace(_job(task, fate, clock, known), how=how))
     if old is not None:
         was = letters(seen.planned, old)
         gone_rows = (task for task in tasks(seen.planned, old) if task.batch in gone)
