@@ -4,8 +4,9 @@ In lots (`model/lots.py`) no minute is decided, so that no plan can cost less th
 one costs as little is seen when single batches find minutes at which they serve all that they must.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from threading import Event, Thread
 
 from ortools.sat.python import cp_model
 
@@ -23,6 +24,17 @@ SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 A_LACK = 1_000_000
 IN_LOTS, WITH_MINUTES = 2, 1
 TOGETHER = 0.006
+POLL_S = 0.1
+IsOver = Callable[[], bool]
+
+
+class Stopped(Exception):
+    """Somebody asked to stop before the count was done."""
+
+
+def nobody_stops() -> bool:
+    """Return False: the count goes on to its end."""
+    return False
 
 
 @dataclass(frozen=True)
@@ -65,7 +77,9 @@ class Floor:
         return max(0, self.least - lacks)
 
 
-def floor_in_lots(scope: Scope, wanted: Wanted, work: float) -> Floor | None:
+def floor_in_lots(
+    scope: Scope, wanted: Wanted, work: float, is_over: IsOver = nobody_stops
+) -> Floor | None:
     """Return the fewest copies in lots, in as few batches as they can be made.
 
     Parameters
@@ -76,17 +90,24 @@ def floor_in_lots(scope: Scope, wanted: Wanted, work: float) -> Floor | None:
         What is asked of it, and who may lack.
     work
         How much work it may take.
+    is_over
+        Tells whether somebody asked to stop.
 
     Returns
     -------
     Floor or None
         None if it is proven that more must lack.
+
+    Raises
+    ------
+    Stopped
+        Where that is heard, within POLL_S; so do the two below.
     """
     wide = each_serving_all(scope)
     model = build(wide, replace(wanted, lots=True))
     thin(wide, model)
     goal = _goal(scope, wanted, model)
-    solver, status, least = _in_few_batches(wide, model, goal, work)
+    solver, status, least = _in_few_batches(wide, model, goal, work, is_over)
     if status == cp_model.INFEASIBLE:
         return None
     if status not in SOLVED:
@@ -96,7 +117,7 @@ def floor_in_lots(scope: Scope, wanted: Wanted, work: float) -> Floor | None:
 
 
 def _in_few_batches(
-    wide: Scope, model: Model, goal: Expr, work: float
+    wide: Scope, model: Model, goal: Expr, work: float, is_over: IsOver
 ) -> tuple[cp_model.CpSolver, int, int]:
     """Make the goal small and the batches few; return also what is proven of the goal.
 
@@ -105,20 +126,22 @@ def _in_few_batches(
     batches = total(lot.batches for _, lot in _lots(model))
     times = 1 + _most_batches(wide)
     model.sheet.model.minimize(times * goal + batches)
-    few, status = _solved(model, min(work, TOGETHER), IN_LOTS)
+    few, status = _solved(model, min(work, TOGETHER), IN_LOTS, is_over)
     if status in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
         return few, status, int(few.best_objective_bound) // times
     if status in SOLVED:
         model.sheet.hint(model.sheet.read(few))
     model.sheet.model.minimize(goal)
-    best, proven = _solved(model, work, IN_LOTS)
+    best, proven = _solved(model, work, IN_LOTS, is_over)
     least = int(best.best_objective_bound)
     if status in SOLVED and _value(few, goal) == least:
         return few, int(cp_model.OPTIMAL), least
     return best, proven, least
 
 
-def reached_with_minutes(scope: Scope, wanted: Wanted, floor: Fewest, work: float) -> Fewest | None:
+def reached_with_minutes(
+    scope: Scope, wanted: Wanted, floor: Fewest, work: float, is_over: IsOver = nobody_stops
+) -> Fewest | None:
     """Return single batches, each at its minute, that start as many of each stage as lots do.
 
     Parameters
@@ -143,14 +166,16 @@ def reached_with_minutes(scope: Scope, wanted: Wanted, floor: Fewest, work: floa
     started = _started(model)
     for key, count in floor.made:
         model.sheet.model.add(started[key] == count)
-    solver, status = _solved(model, work, WITH_MINUTES)
+    solver, status = _solved(model, work, WITH_MINUTES, is_over)
     if status not in SOLVED:
         return None
     draft = draft_solved(scope, model, solver)
     return replace(_read(model, solver, goal, floor.least), draft=draft)
 
 
-def fewest_with_minutes(scope: Scope, wanted: Wanted, least: int, work: float) -> Fewest | None:
+def fewest_with_minutes(
+    scope: Scope, wanted: Wanted, least: int, work: float, is_over: IsOver = nobody_stops
+) -> Fewest | None:
     """Return the fewest copies of single batches that are found, each at its minute.
 
     `least` is what lots prove. What is proven here holds for the batches considered.
@@ -159,7 +184,7 @@ def fewest_with_minutes(scope: Scope, wanted: Wanted, least: int, work: float) -
     goal = _goal(scope, wanted, model)
     model.sheet.model.add(goal >= least)
     model.sheet.model.minimize(goal)
-    solver, status = _solved(model, work, WITH_MINUTES)
+    solver, status = _solved(model, work, WITH_MINUTES, is_over)
     if status not in SOLVED:
         return None
     found = _read(model, solver, goal, max(least, int(solver.best_objective_bound)))
@@ -174,7 +199,9 @@ def _goal(scope: Scope, wanted: Wanted, model: Model) -> Expr:
     return total((A_LACK * wanted.scale * lacks, model.goals.whole("cost")))
 
 
-def _solved(model: Model, work: float, level: int) -> tuple[cp_model.CpSolver, int]:
+def _solved(
+    model: Model, work: float, level: int, is_over: IsOver
+) -> tuple[cp_model.CpSolver, int]:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = level
@@ -183,7 +210,25 @@ def _solved(model: Model, work: float, level: int) -> tuple[cp_model.CpSolver, i
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
     solver.parameters.max_deterministic_time = work
-    return solver, int(solver.solve(model.sheet.model))
+    if is_over is nobody_stops:
+        return solver, int(solver.solve(model.sheet.model))
+    ended = Event()
+
+    def listen() -> None:
+        while not ended.wait(POLL_S):
+            if is_over():
+                solver.stop_search()
+
+    listener = Thread(target=listen, daemon=True)
+    listener.start()
+    try:
+        status = int(solver.solve(model.sheet.model))
+    finally:
+        ended.set()
+        listener.join()
+    if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and is_over():
+        raise Stopped
+    return solver, status
 
 
 def _read(model: Model, solver: cp_model.CpSolver, goal: Expr, least: int) -> Fewest:

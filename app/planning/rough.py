@@ -5,6 +5,7 @@ work takes. What the food forbids stays: how long copies keep, what each is made
 lost, what must not have been on camera, what may be used again and when it is back.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
@@ -14,8 +15,11 @@ from app.planning.draft import Draft
 from app.planning.fewest import (
     Fewest,
     Floor,
+    IsOver,
+    Stopped,
     fewest_with_minutes,
     floor_in_lots,
+    nobody_stops,
     reached_with_minutes,
 )
 from app.planning.latest import put_late
@@ -65,7 +69,22 @@ class Rough:
     supposed: Supposed | None = field(default=None, compare=False)
 
 
-def rough_count(day: Day, demonstration: str, *, in_haste: bool = False) -> Rough:
+@dataclass(frozen=True)
+class _Limit:
+    """How much work a count may take, and who may stop it: the same count, if it is not stopped."""
+
+    work: float
+    is_over: IsOver = field(default=nobody_stops, compare=False)
+
+    @property
+    def is_haste(self) -> bool:
+        """Tell whether a bound will do."""
+        return self.work <= HASTE
+
+
+def rough_count(
+    day: Day, demonstration: str, *, in_haste: bool = False, is_over: IsOver = nobody_stops
+) -> Rough:
     """Return the fewest copies, by what they cost, for a demonstration with all that it shares.
 
     Parameters
@@ -76,6 +95,8 @@ def rough_count(day: Day, demonstration: str, *, in_haste: bool = False) -> Roug
         Its id.
     in_haste
         Whether a bound will do for the moment where the proof takes longer than people wait.
+    is_over
+        Tells whether nobody waits for the count any more: then it is what is known in haste.
 
     Returns
     -------
@@ -86,7 +107,13 @@ def rough_count(day: Day, demonstration: str, *, in_haste: bool = False) -> Roug
     alone, imagined = unlimited(day, demonstration)
     if not alone.runs:
         return Rough("none")
-    return replace(_counted(alone, HASTE if in_haste else MOST_WORK), imagined=imagined)
+    hasty = _counted(alone, _Limit(HASTE))
+    found = hasty
+    # What is proven already need not be proven again.
+    if hasty.state == "within" and not in_haste:
+        with suppress(Stopped):
+            found = _counted(alone, _Limit(MOST_WORK, is_over))
+    return replace(found, imagined=imagined)
 
 
 def unlimited(day: Day, demonstration: str) -> tuple[Day, bool]:
@@ -172,12 +199,7 @@ def _endless(day: Day, begin: str, end: str) -> Kitchen:
 
 
 @lru_cache(maxsize=KEPT)
-def _counted(alone: Day, work: float) -> Rough:
-    if work > HASTE:
-        # What is proven already need not be proven again.
-        hasty = _counted(alone, HASTE)
-        if hasty.state != "within":
-            return hasty
+def _counted(alone: Day, limit: _Limit) -> Rough:
     if faults_of_day(alone):
         return Rough("faulty")
     scope = Scope(alone)
@@ -186,35 +208,36 @@ def _counted(alone: Day, work: float) -> Rough:
     bare = replace(wanted, bare=every)
     left = [wanted, bare, replace(bare, short=every)]
     while left:
-        floor = floor_in_lots(scope, left[0], work)
+        floor = floor_in_lots(scope, left[0], limit.work, limit.is_over)
         if floor is not None:
-            found = _reached(scope, left[0], floor, work)
-            if found is None and work > HASTE:
-                found = _searched(scope, left, floor, work)
+            found = _reached(scope, left[0], floor, limit)
+            if found is None and not limit.is_haste:
+                found = _searched(scope, left, floor, limit)
             return _told(scope, wanted.scale, floor, found)
         del left[0]
     return Rough("none")
 
 
-def _reached(scope: Scope, wanted: Wanted, floor: Floor, work: float) -> Fewest | None:
+def _reached(scope: Scope, wanted: Wanted, floor: Floor, limit: _Limit) -> Fewest | None:
     """Return a plan but for the kitchen that is no worse than lots prove, if one is seen."""
     if floor.fewest is None or not floor.fewest.is_proven:
         return None
     for batches in (floor.few, floor.more):
-        found = reached_with_minutes(scope.considering(batches), wanted, floor.fewest, work)
+        near = scope.considering(batches)
+        found = reached_with_minutes(near, wanted, floor.fewest, limit.work, limit.is_over)
         if found is not None:
             return found
     return None
 
 
-def _searched(scope: Scope, left: list[Wanted], floor: Floor, work: float) -> Fewest | None:
+def _searched(scope: Scope, left: list[Wanted], floor: Floor, limit: _Limit) -> Fewest | None:
     """Return the best plan but for the kitchen that is found; it is proven if all was tried."""
     calls = [call for making in scope.makings.values() for call in making.calls.values()]
     is_cut = any(call.is_cut for call in calls)
     tried = (scope.considering(floor.more), scope) if is_cut and floor.more else (scope,)
     for wanted in left:
         for each in tried:
-            found = fewest_with_minutes(each, wanted, floor.least, work)
+            found = fewest_with_minutes(each, wanted, floor.least, limit.work, limit.is_over)
             if found is not None:
                 return replace(found, least=floor.least) if is_cut else found
     return None

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request
@@ -24,7 +25,7 @@ from app.web.faults import faults
 from app.web.forms import Form, new_once
 from app.web.letters import letters, stage_codes
 from app.web.page import answer, go_to
-from app.web.seen import Seen, see, who
+from app.web.seen import Seen, has_changed, see, who
 
 if TYPE_CHECKING:
     from app.planning.rough import Rough
@@ -78,7 +79,8 @@ def demonstration(request: Request, id: int, demonstration: str) -> Response:
 def beside(request: Request, id: int, demonstration: str) -> Response:
     """Show what follows from the fields: the rough count, the swap chart, and what is wrong.
 
-    A count that takes long is a bound at first, and asked for again: `whole=yes`.
+    A count that takes long is a bound at first, and asked for again: `whole=yes`. Whoever edits on
+    does not wait for it: it stops, and is asked for anew.
     """
     return _show(request, id, demonstration, FOLLOWS)
 
@@ -92,7 +94,8 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
 
     is_whole = request.query_params.get("whole") == "yes"
     shown, now = seen.day.demonstration(demonstration), asked(request, seen)
-    rough = rough_count(seen.day, shown.id, in_haste=not is_whole)
+    is_over = partial(has_changed, seen)
+    rough = rough_count(seen.day, shown.id, in_haste=not is_whole, is_over=is_over)
     return answer(
         request,
         "demonstrations/page.html",
@@ -109,7 +112,7 @@ def _show(request: Request, id: int, demonstration: str, part: str) -> Response:
         told=told,
         asked=now,
         rough=rough,
-        counts_on=not is_whole,
+        counts_on=not is_whole or is_over(),
         picture=picture(seen, now, shown.id, rough),
     )
 

@@ -22,7 +22,10 @@ V = TypeVar("V")
 
 @dataclass(frozen=True)
 class Seen:
-    """A production with its day as it stands now, and the published plan with the day it is of."""
+    """A production with its day as it stands now, and the published plan with the day it is of.
+
+    `n` is the number of the last change that the day holds.
+    """
 
     production: ProductionRow
     day: Day
@@ -30,6 +33,7 @@ class Seen:
     planned: Day
     is_outdated: bool
     has_begun: bool
+    n: int = 0
 
     @property
     def id(self) -> int:
@@ -41,12 +45,19 @@ def see(id: int) -> Seen:
     """Return a production; NotThere if there is none."""
     with reading() as conn:
         row = productions.production(conn, id)
+        n = productions.newest_change(conn, id)
         day, mark = _day_now(conn, id)
         plan = plans.published(conn, id)
         planned = plans.day_planned(conn, id) if plan else day
         has_begun = bool(plan and ticks.states(conn, id).under_way(day))
     is_outdated = plan is not None and _mark_planned(id, plan, planned) != mark
-    return Seen(row, day, plan, planned, is_outdated, has_begun)
+    return Seen(row, day, plan, planned, is_outdated, has_begun, n)
+
+
+def has_changed(seen: Seen) -> bool:
+    """Tell whether somebody has changed the production since it was seen."""
+    with reading() as conn:
+        return productions.newest_change(conn, seen.id) != seen.n
 
 
 def who(request: Request) -> str:

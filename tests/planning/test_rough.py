@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from app.planning.day import Day, Kitchen
+from app.planning.reading import read_day
 from app.planning.rough import kin_of, rough_count
+from tests.bench.productions import production
 
 
 def test_the_knots_need_what_their_best_plan_makes(
@@ -93,3 +95,18 @@ def test_a_count_in_haste_is_the_same_or_a_bound(golden: Callable[[str], Any]) -
         for each in day.demonstrations:
             hasty, whole = (rough_count(day, each.id, in_haste=said) for said in (True, False))
             assert hasty == whole or (hasty.state == "within" and hasty.least <= whole.cost)
+
+
+def test_a_count_that_nobody_waits_for_stops() -> None:
+    """Tests that what is known in haste is returned, and the whole count later all the same."""
+    day = read_day(production(12, 1))
+    hasty = rough_count(day, "loaf-3", in_haste=True)
+    asked: list[bool] = []
+
+    def is_over() -> bool:
+        asked.append(True)
+        return True
+
+    assert rough_count(day, "loaf-3", is_over=is_over) == hasty
+    assert 0 < len(asked) < 10
+    assert rough_count(day, "loaf-3").made != hasty.made
