@@ -184,7 +184,7 @@ def fewest_with_minutes(
     goal = _goal(scope, wanted, model)
     model.sheet.model.add(goal >= least)
     model.sheet.model.minimize(goal)
-    solver, status = _solved(model, work, WITH_MINUTES, is_over)
+    solver, status = _solved(model, work, WITH_MINUTES, is_over, is_long=True)
     if status not in SOLVED:
         return None
     found = _read(model, solver, goal, max(least, int(solver.best_objective_bound)))
@@ -200,15 +200,15 @@ def _goal(scope: Scope, wanted: Wanted, model: Model) -> Expr:
 
 
 def _solved(
-    model: Model, work: float, level: int, is_over: IsOver
+    model: Model, work: float, level: int, is_over: IsOver, *, is_long: bool = False
 ) -> tuple[cp_model.CpSolver, int]:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = level
-    # What more of these finds costs more than it saves on a model this small.
-    solver.parameters.max_presolve_iterations = 1
     solver.parameters.cp_model_probing_level = 0
-    solver.parameters.symmetry_level = 0
+    # What more of these finds costs more than it saves, but where the search itself takes long.
+    solver.parameters.max_presolve_iterations = 3 if is_long else 1
+    solver.parameters.symmetry_level = 2 if is_long else 0
     solver.parameters.max_deterministic_time = work
     if is_over is nobody_stops:
         return solver, int(solver.solve(model.sheet.model))
