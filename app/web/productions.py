@@ -28,9 +28,11 @@ from app.web.errors import Told
 from app.web.examples import EXAMPLES, open_example
 from app.web.files import attached
 from app.web.forms import Form, new_once
+from app.web.moments import Moment
 from app.web.page import answer, go_to
 from app.web.photographs import renamed, taken_in
 from app.web.seen import who
+from app.web.typed import NotUnderstood
 
 router = APIRouter()
 PAGE, PART = "productions/page.html", "productions/_part.html"
@@ -95,11 +97,18 @@ def add_example(request: Request, name: str, form: Form) -> Response:
 @router.post("/productions/{id}/copy")
 def copy(request: Request, id: int, form: Form) -> Response:
     """Copy a production, without its plans, and open the copy."""
-    title = form.text("title", most=120) or None
+    title, prep_on = form.text("title", most=120) or None, form.text("date", most=40) or None
     if form.faults:
         raise Told(422, f"The copy's title: {form.faults['title']}")
+    with reading() as conn:
+        row = production(conn, id)
+    if prep_on is not None:
+        try:
+            prep_on = Moment(row.timezone, row.prep_from, "date").understand(prep_on)
+        except NotUnderstood as why:
+            raise Told(422, f"When the prep of the copy starts: {why}") from why
     with writing() as conn:
-        made = copy_production(conn, id, title, by=who(request), once=form.once)
+        made = copy_production(conn, id, title, prep_on, by=who(request), once=form.once)
     return go_to(request, f"/productions/{made}/rundown")
 
 

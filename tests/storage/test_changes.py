@@ -105,6 +105,30 @@ def test_a_copy_is_a_production_of_its_own_in_the_same_kitchen(knots: int) -> No
         assert day_of(connection, copy).kitchen == day_of(connection, knots).kitchen
 
 
+def test_a_copy_for_another_date_moves_all_that_has_one(knots: int) -> None:
+    """Tests runs, shifts and the start of the prep, at the same hours; an hour that is not."""
+    with writing() as connection:
+        copy = copy_production(connection, knots, "Later", "2027-03-11", by="Bo", once="later")
+    with reading() as connection:
+        was, now = day_of(connection, knots), day_of(connection, copy)
+        words = history(connection, copy)[0].words
+    assert words == f"Bo copied “{was.title}” as “Later”, its prep from Thu 11 March on."
+    assert now.prep_from == "2027-03-11T07:00"
+    assert starts(copy) == [TAKE_1.replace("03-04", "03-11"), TAKE_2.replace("03-04", "03-11")]
+    assert starts(knots) == [TAKE_1, TAKE_2]
+    spans = [cook.shifts for cook in now.kitchen.crew]
+    assert spans == [
+        tuple((a.replace("03-04", "03-11"), b.replace("03-04", "03-11")) for a, b in cook.shifts)
+        for cook in was.kitchen.crew
+    ]
+    moved(knots, "2027-03-04T01:30", "early")
+    with (
+        pytest.raises(Refusal, match="Sun 28 March, 01:30 does not exist"),
+        writing() as connection,
+    ):
+        copy_production(connection, knots, "Never", "2027-03-28", by="Bo", once="never")
+
+
 def test_a_removed_production_can_be_brought_back(knots: int) -> None:
     """Tests that a removal erases nothing."""
     with reading() as connection:

@@ -119,6 +119,9 @@ def test_a_copy_has_the_runs_and_no_plan(client: TestClient, production: int) ->
     assert "knots-take-2" in page
     assert "No plan yet" in page
     assert client.post(address, data={"title": "x" * 200}, headers=PART).status_code == 422
+    later = client.post(address, data={"title": "Later", "date": "2027-03-11"}, headers=PART)
+    assert "Thu 11 March" in client.get(later.headers["HX-Redirect"]).text
+    assert client.post(address, data={"date": "soon"}, headers=PART).status_code == 422
 
 
 def test_what_was_removed_can_be_brought_back(client: TestClient, production: int) -> None:

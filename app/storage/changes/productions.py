@@ -1,8 +1,13 @@
 """Productions come from a day, are copied, are removed and brought back."""
 
+from datetime import date
+
 from sqlalchemy import Connection, select, update
 
+from app.planning.dates import short_date
 from app.planning.day import Day
+from app.planning.minutes import NoSuchTime
+from app.planning.other_dates import days_later
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.clock import now
 from app.storage.refusals import NotThere, Refusal
@@ -52,19 +57,46 @@ def begin_production(
 
 
 def copy_production(
-    connection: Connection, production: int, title: str | None = None, *, by: str, once: str
+    connection: Connection,
+    production: int,
+    title: str | None = None,
+    prep_on: str | None = None,
+    *,
+    by: str,
+    once: str,
 ) -> int:
-    """Copy a production, its kitchen shared, and return the copy's id. Plans are not copied."""
+    """Copy a production, its kitchen shared, and return the copy's id. Plans are not copied.
+
+    With `prep_on`, a date, its prep starts there, and all else is as many days later.
+
+    Raises
+    ------
+    Refusal
+        If the clocks change so that an hour does not exist on its new date, or exists twice.
+    """
     if first := repeated(connection, once, COPIED):
         return first.production
     day = day_of(connection, production)
     kitchen = production_row(connection, production)["kitchen_id"]
     title = title or f"{day.title} (copy)"
-    copy = store_day(connection, day.model_copy(update={"title": title}), kitchen)
-    words = f"{by} copied “{day.title}” as “{title}”."
+    later = _from(day, prep_on or day.prep_from)
+    copy = store_day(connection, later.model_copy(update={"title": title}), kitchen)
+    words = f"{by} copied “{day.title}” as “{title}”"
+    words += "." if later == day else f", its prep from {short_date(later.prep_from)} on."
     made: Places = {"production": {"title": title, "from": production}}
     record(connection, copy, COPIED, words, {"production": None}, made, by=by, once=once)
     return copy
+
+
+def _from(day: Day, prep_on: str) -> Day:
+    days = date.fromisoformat(prep_on[:10]) - date.fromisoformat(day.prep_from[:10])
+    try:
+        return days_later(day, days.days)
+    except NoSuchTime as why:
+        raise Refusal(
+            f"{short_date(str(why))}, {str(why)[11:16]} does not exist, or exists twice, because "
+            "the clocks change. Nothing was copied; choose another date, and move the run there."
+        ) from why
 
 
 def remove_production(connection: Connection, production: int, *, by: str, once: str) -> Change:
