@@ -13,64 +13,66 @@ from app.paper.board_columns import (
     Column,
     Item,
     concerns,
+    evened,
     head_mm,
     held_by,
     shared,
     tracked,
     whole_hours,
 )
+from app.paper.board_dates import Dates
 from app.paper.board_notes import bearing, notes_mm, told
 from app.paper.board_pages import Page, Row
-from app.paper.jobs import Job, jobs
-from app.paper.lines import ROOMY_MM, WORDS_MM, Line, Lines, high_mm
+from app.paper.jobs import Job
+from app.paper.lines import ROOMY_MM, Line, Lines, high_mm
 from app.paper.paper import Given, Paper
-from app.planning.day import Cook, Day, Run
-from app.planning.minutes import Clock
+from app.paper.setting import CLOSE, ROOMY, Setting
+from app.planning.day import Day, Run
 from app.planning.plan import Plan
-from app.planning.tasks import tasks
 
-TIME_MM = 32
 EDGES_MM = 20
-# What stands above and below the rows: edges, the date.
-HEADS_MM = 48
-LACKS_MM = 12
+# Of what lacks its heads, and the date, which then stands below it.
+LACKS_MM = 20
 # Above and below what stands in a row, and the room to write below it.
-ROW_MM, WRITE_MM = 2.5, 5.0
-# How much lower a row stands than is reckoned, so that no page overflows.
-SPARE_MM = 3.4
-HOUR_MM, UNTIL_MM = 12, 7.0
-NOBODY = "Ovens and waiting"
-LONGEST_NAME = 40
+ROW_MM, WRITE_MM = 2.0, 5.0
+UNTIL_MM = 7.0
 Band = tuple[str, list[Item]]
 
 
-def pages(day: Day, plan: Plan, sheet: pdf.Sheet) -> list[Page]:
-    """Return the pages of a plan, day by day, for sheets that lie on their long side."""
-    board = _Board(day, plan, sheet)
-    return [page for date in board.dates() for page in board.of(date)]
+def pages(day: Day, plan: Plan, sheet: pdf.Sheet, below_mm: float = 0.0) -> list[Page]:
+    """Return the pages of a plan, day by day, for sheets that lie on their long side.
+
+    A day that then takes fewer of them is set close. If the last page has room for it, so much is
+    left below its rows.
+    """
+    board, found = _Board(day, plan, sheet, below_mm), list[Page]()
+    for date in board.dates.all():
+        lacks = 0 if found else min(len(plan.unmet), face.MOST_LACKS + 1)
+        taken_mm = LACKS_MM + ROOMY.words_mm * lacks if lacks else 0.0
+        some = board.of(date, ROOMY, taken_mm)
+        if len(some) > 1:
+            some = min(some, board.of(date, CLOSE, taken_mm), key=len)
+        found += some
+    return found
 
 
 class _Board:
     """Reads the pages of one plan; the lookups are made once."""
 
-    def __init__(self, day: Day, plan: Plan, sheet: pdf.Sheet) -> None:
-        self.day, self.clock = day, Clock(day.timezone)
-        self.lines = Lines(day, plan)
-        self.jobs = jobs(tasks(day, plan))
-        self.wide_mm = sheet.high_mm - EDGES_MM - TIME_MM
-        self.page_mm = sheet.wide_mm - HEADS_MM
-        lacks = min(len(plan.unmet), face.MOST_LACKS + 1)
-        self.taken_mm = LACKS_MM + WORDS_MM * lacks if lacks else 0.0
+    def __init__(self, day: Day, plan: Plan, sheet: pdf.Sheet, below_mm: float) -> None:
+        self.sheet, self.below_mm = sheet, below_mm
+        self.dates, self.lines = Dates(day, plan), Lines(day, plan)
 
-    def dates(self) -> list[str]:
-        """Return the dates on which something is to be done or to be shown."""
-        found = {self.clock.date(job.starts) for job in self.jobs}
-        found |= {run.starts[:10] for run in self.day.runs}
-        return sorted(found or {self.day.prep_from[:10]})
+    def of(self, date: str, setting: Setting, taken_mm: float) -> list[Page]:
+        """Return the pages of one date, of the first of which something is taken."""
+        self.setting, self.taken_mm = setting, taken_mm
+        self.wide_mm = self.sheet.high_mm - EDGES_MM - setting.time_mm
+        self.page_mm = self.sheet.wide_mm - setting.heads_mm
+        return list(self._pages(date))
 
-    def of(self, date: str) -> Iterator[Page]:
+    def _pages(self, date: str) -> Iterator[Page]:
         """Yield the pages of one date: as many people as fit across, then the others."""
-        columns = self._columns(date)
+        columns = self.dates.columns(date)
         parts = -(-len(columns) // int(self.wide_mm // COLUMN_MM))
         each = -(-len(columns) // parts)
         for part in range(parts):
@@ -80,10 +82,10 @@ class _Board:
 
     def _part(self, date: str, columns: tuple[Column, ...], words: str) -> Iterator[Page]:
         """Yield pages, each with as much as fits and as wide as that asks for."""
-        items, before = [each for each in self._items(date) if concerns(each, columns)], ""
+        items, before = [each for each in self.dates.items(date) if concerns(each, columns)], ""
         while items or not before:
             most = self._count(items, columns, date)
-            count = whole_hours([self._band_hour(each, date) for each in items], most)
+            count = whole_hours([self.dates.band_hour(each, date) for each in items], most)
             across = self._across(items[:count], columns, date)
             bands = self._bands(items[:count], across, date)
             rows = tuple(self._rows(bands, items[count:], across, date, before))
@@ -91,9 +93,9 @@ class _Board:
             idle = tuple(each.name for each in columns if each.cook not in busy)
             pairs = zip(bands, rows, strict=True)
             highs = [self._high_mm(band, across, date, bool(row.until)) for band, row in pairs]
-            room_mm = self._left_mm(across) - sum(highs) + SPARE_MM * len(rows)
-            yield Page(face.date(date), words, across, idle, rows, room_mm)
-            before = self._hour(items[count - 1])[:2] if items else "none"
+            room_mm = self._left_mm(across) - sum(highs) + self.setting.spare_mm * len(rows)
+            yield Page(face.date(date), words, across, idle, rows, room_mm, self.setting)
+            before = self.dates.hour(items[count - 1])[:2] if items else "none"
             items, self.taken_mm = items[count:], 0.0
 
     def _count(self, items: list[Item], columns: tuple[Column, ...], date: str) -> int:
@@ -111,7 +113,7 @@ class _Board:
         return self._high_mm(("", items), across, date) <= self._left_mm(across)
 
     def _left_mm(self, across: tuple[Column, ...]) -> float:
-        return self.page_mm - self.taken_mm - max(head_mm(each) for each in across)
+        return self.page_mm - self.taken_mm - max(head_mm(each, self.setting) for each in across)
 
     def _across(
         self, items: list[Item], columns: tuple[Column, ...], date: str
@@ -125,11 +127,28 @@ class _Board:
         ways = [shared(busy, work, leaning, self.wide_mm) for leaning in LEANINGS]
         ways += [tuple(self._laid(each, items, date) for each in across) for across in ways]
         # Where there is room, in one track, and as even as can be.
-        over_mm = [
-            max(0.0, self._high_mm(("", items), across, date) - self._left_mm(across))
-            for across in ways
-        ]
+        over_mm = [self._over_mm(items, across, date) for across in ways]
+        if min(over_mm) > 0:
+            ways.append(self._evened(busy, items, date))
+            over_mm.append(self._over_mm(items, ways[-1], date))
         return ways[over_mm.index(min(over_mm))]
+
+    def _over_mm(self, items: list[Item], across: tuple[Column, ...], date: str) -> float:
+        return max(0.0, self._high_mm(("", items), across, date) - self._left_mm(across))
+
+    def _evened(self, busy: list[Column], items: list[Item], date: str) -> tuple[Column, ...]:
+        """Return columns in widths in which the highest of them stands as low as it may."""
+        held = held_by(items, tuple(busy))
+
+        def stands(at: int, wide_mm: float) -> float:
+            column = self._laid(replace(busy[at], wide_mm=wide_mm), items, date)
+            return self._cell_mm(held[at], column, date)
+
+        wides = evened(len(busy), self.wide_mm, stands)
+        return tuple(
+            self._laid(replace(column, wide_mm=wide_mm), items, date)
+            for column, wide_mm in zip(busy, wides, strict=True)
+        )
 
     def _laid(self, column: Column, items: list[Item], date: str) -> Column:
         """Return a column with as many tracks as its rows stand lowest in."""
@@ -139,41 +158,18 @@ class _Board:
 
     def _bands(self, items: list[Item], across: tuple[Column, ...], date: str) -> list[Band]:
         """Return hours, those joined that would otherwise ask for more height than there is."""
+        left_mm = self._left_mm(across)
+        if left_mm - self._high_mm(("", items), across, date) > self.below_mm:
+            left_mm -= self.below_mm
         bands = list(self._hours_of(items, date))
         highs = [self._high_mm(each, across, date) for each in bands]
-        while len(bands) > 1 and sum(highs) > self._left_mm(across):
+        while len(bands) > 1 and sum(highs) > left_mm:
             joined = [(hour, [*some, *more]) for (hour, some), (_, more) in pairwise(bands)]
             joined_mm = [self._high_mm(each, across, date) for each in joined]
             gains = [a + b - c for a, b, c in zip(highs, highs[1:], joined_mm, strict=False)]
             at = gains.index(max(gains))
             bands[at : at + 2], highs[at : at + 2] = [joined[at]], [joined_mm[at]]
         return bands
-
-    def _columns(self, date: str) -> list[Column]:
-        here = [cook for cook in self.day.kitchen.crew if self._is_here(cook, date)]
-        people = [
-            Column(
-                cook.id,
-                face.clipped(cook.called, LONGEST_NAME),
-                tuple(self._hours(cook, date)),
-            )
-            for cook in here
-        ]
-        ids = frozenset(cook.id for cook in here)
-        nobody = Column(None, NOBODY, ("nobody’s hands",), others=ids)
-        is_wanted = any(isinstance(each, Job) and nobody.holds(each) for each in self._items(date))
-        return [*people, nobody] if is_wanted or not people else people
-
-    def _is_here(self, cook: Cook, date: str) -> bool:
-        return any(True for _ in self._hours(cook, date)) or any(
-            cook.id in job.task.crew and self.clock.date(job.starts) == date for job in self.jobs
-        )
-
-    def _hours(self, cook: Cook, date: str) -> Iterator[str]:
-        for begins, ends in cook.shifts:
-            if begins[:10] <= date <= ends[:10]:
-                since = face.hour(begins) if begins[:10] == date else "00:00"
-                yield f"{since}–{face.hour(ends) if ends[:10] == date else '24:00'}"
 
     def _rows(
         self,
@@ -185,60 +181,30 @@ class _Board:
     ) -> Iterator[Row]:
         """Yield a row a part; one that began on the page `before` says from when it goes on."""
         for at, (hour, some) in enumerate(bands):
-            time = self._hour(some[0]) if hour == before else f"{hour}:00"
+            time = self.dates.hour(some[0]) if hour == before else f"{hour}:00"
             ends = bands[at + 1][0] if at + 1 < len(bands) else ""
-            last = self._hour(some[-1])[:2]
-            until = f"{ends}:00" if ends else self._hour(left[0]) if left else ""
+            last = self.dates.hour(some[-1])[:2]
+            until = f"{ends}:00" if ends else self.dates.hour(left[0]) if left else ""
             is_long = last != hour and bool(until)
             yield self._row(time if hour else "", until if is_long else "", some, columns, date)
 
     def _hours_of(self, items: list[Item], date: str) -> Iterator[Band]:
         """Yield hours and what begins in them; none for what still goes on from the day before."""
-        for each, some in groupby(items, key=lambda item: self._band_hour(item, date)):
+        for each, some in groupby(items, key=lambda item: self.dates.band_hour(item, date)):
             yield each, list(some)
-
-    def _band_hour(self, item: Item, date: str) -> str:
-        is_older = self.clock.date(self._minute(item)) < date
-        return "" if is_older else self._hour(item)[:2]
-
-    def _items(self, date: str) -> list[Item]:
-        """Return what goes on from before, then runs and jobs that begin, in order of time."""
-        runs: list[Item] = [run for run in self.day.runs if run.starts[:10] == date]
-        here = [job for job in self.jobs if self._is_on(job, date)]
-        read = [replace(job, readers=self._readers(job, date)) for job in here]
-        return sorted([*runs, *read], key=self._minute)
-
-    def _readers(self, job: Job, date: str) -> tuple[str, ...]:
-        """Return who reads it; nobody what holds no hands and begins when who is near is away."""
-        at = self.clock.text(job.starts)
-        if job.task.crew or at[:10] < date:
-            return job.task.crew
-        shifts = {cook.id: cook.shifts for cook in self.day.kitchen.crew}
-        return tuple(
-            cook
-            for cook in job.task.near[:1]
-            if any(begins <= at < ends for begins, ends in shifts.get(cook, ()))
-        )
-
-    def _minute(self, item: Item) -> int:
-        return item.starts if isinstance(item, Job) else self.clock.minute(item.starts)
-
-    def _hour(self, item: Item) -> str:
-        return self.clock.hour(self._minute(item))
-
-    def _is_on(self, job: Job, date: str) -> bool:
-        starts = self.clock.date(job.starts)
-        return starts == date or starts < date <= self.clock.date(job.ends)
 
     def _cell_mm(self, some: list[Job], column: Column, date: str) -> float:
         tracks = self._tracks(some, column, date)
-        return max(sum(high_mm(line, column.track_mm) for line in track) for track in tracks)
+        return max(
+            sum(high_mm(line, column.track_mm, self.setting) for line in track) for track in tracks
+        )
 
     def _tracks(self, some: list[Job], column: Column, date: str) -> list[tuple[Line, ...]]:
         """Return the rows of a cell, track by track."""
         if column.tracks == 1:
             return [tuple(self.lines.cell(some, date, column.cook))]
-        whole = [high_mm(self.lines.of(job, date, column.cook), column.track_mm) for job in some]
+        lines = [self.lines.of(job, date, column.cook) for job in some]
+        whole = [high_mm(line, column.track_mm, self.setting) for line in lines]
         counts, at = tracked(whole, column.tracks), 0
         found = []
         for count in counts:
@@ -249,7 +215,9 @@ class _Board:
     def _high_mm(
         self, band: Band, columns: tuple[Column, ...], date: str, has_until: bool = True
     ) -> float:
-        runs = HOUR_MM + sum(self.lines.run_mm(each) for each in band[1] if isinstance(each, Run))
+        runs = self.setting.hour_mm + sum(
+            self.lines.run_mm(each, self.setting) for each in band[1] if isinstance(each, Run)
+        )
         held = [
             self._cell_mm(some, column, date)
             for some, column in zip(held_by(band[1], columns), columns, strict=True)
@@ -270,8 +238,9 @@ class _Board:
 
 
 def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:
-    found, warnings = pages(day, plan, given.sheet), told(plan)
+    warnings = told(plan)
     high_mm = notes_mm(warnings, given.sheet.high_mm - EDGES_MM)
+    found = pages(day, plan, given.sheet, high_mm)
     return {
         "pages": found,
         "where": "on camera" if day.kind == "broadcast" else "in class",

@@ -1,16 +1,19 @@
 """The columns of the prep board: who they are of, how wide they stand, how much a page holds."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from app.paper.jobs import Job
-from app.paper.lines import PADS_MM, PAIRED_MM, ROOMY_MM
+from app.paper.lines import PADS_MM, PAIRED_MM, ROOMY_MM, TIME_PT
+from app.paper.measuring import MM_A_POINT, Piece, lines
+from app.paper.setting import Setting
 from app.planning.day import Run
 
 COLUMN_MM = 45
-STEP_MM, PLAY_MM = 2.0, 0.01
-# A name and an hour in the heads stand in 18 pt.
-NAME_SIGN_MM, NAME_LINE_MM, NAME_GAP_MM = 3.7, 7.2, 2.0
+HEAD_HIGH = 1.25
+STEP_MM, WIDER_MM, PLAY_MM = 2.0, 1, 0.01
+NAME_GAP_MM, BETWEEN_MM = 2.0, 0.4
+NOBODY_HANDS = "nobody’s hands"
 # How far the widths follow the work in the columns: not at all, wholly, more.
 LEANINGS = (0.0, 0.35, 0.5, 0.75, 1.0, 1.5, 2.5)
 # How much of what a page could hold is enough for it to end with an hour.
@@ -36,12 +39,21 @@ class Column:
     @property
     def track_mm(self) -> float:
         """Return how wide a track is."""
-        return self.wide_mm // self.tracks
+        return self._track_mm(self.tracks)
 
     @property
     def most_tracks(self) -> int:
         """Return how many tracks have room."""
-        return max(1, int(self.wide_mm // PAIRED_MM))
+        count = 1
+        while self._track_mm(count + 1) >= PAIRED_MM:
+            count += 1
+        return count
+
+    def _track_mm(self, tracks: int) -> float:
+        """Return how wide each of some tracks is, reckoned as a column with its own edges."""
+        if tracks == 1:
+            return self.wide_mm
+        return (self.wide_mm - PADS_MM) // tracks + BETWEEN_MM
 
     @property
     def is_paired(self) -> bool:
@@ -60,15 +72,15 @@ class Column:
         )
 
 
-def head_mm(column: Column) -> float:
-    """Return about how high the head of a column stands: the name and as many hours as fit."""
-    lines, left_mm = 1, column.wide_mm - PADS_MM
-    for each in (column.name, *column.hours):
-        wide_mm = len(each) * NAME_SIGN_MM + NAME_GAP_MM
-        if wide_mm > left_mm:
-            lines, left_mm = lines + 1, column.wide_mm - PADS_MM
-        left_mm -= wide_mm
-    return NAME_LINE_MM * lines
+def head_mm(column: Column, setting: Setting) -> float:
+    """Return how high the head of a column stands: the name and hours; below, whose hands not."""
+    inner_mm = column.wide_mm - PADS_MM
+    name_pt = setting.nobody_pt if column.cook is None else TIME_PT
+    name = Piece(column.name, name_pt, True)
+    hours = [Piece(each, TIME_PT, pad_mm=NAME_GAP_MM, is_whole=True) for each in column.hours]
+    named = lines((name, *(hours if column.cook else ())), lambda _: inner_mm)
+    below_mm = 0 if column.cook else HEAD_HIGH * setting.words_pt * MM_A_POINT
+    return named * HEAD_HIGH * name_pt * MM_A_POINT + below_mm
 
 
 def shared(
@@ -81,6 +93,47 @@ def shared(
         replace(column, wide_mm=int(COLUMN_MM + spare_mm * share / sum(shares)))
         for column, share in zip(columns, shares, strict=True)
     )
+
+
+def evened(count: int, wide_mm: float, stands: Callable[[int, float], float]) -> list[float]:
+    """Return widths that columns share so that the highest stands as low as it may.
+
+    First the highest is given a little, again and again; then it takes from another, as long as
+    that lowers the highest.
+
+    Parameters
+    ----------
+    stands
+        How high the column of a number stands in a width.
+    """
+    wides: list[float] = [COLUMN_MM] * count
+    highs = [stands(at, COLUMN_MM) for at in range(count)]
+    for _ in range(int(wide_mm - COLUMN_MM * count) // WIDER_MM):
+        at = highs.index(max(highs))
+        wides[at] += WIDER_MM
+        highs[at] = stands(at, wides[at])
+    while True:
+        at = highs.index(max(highs))
+        lower = _lowered(at, wides, highs, stands)
+        if lower is None:
+            return wides
+        wides, highs = lower
+
+
+def _lowered(
+    at: int, wides: list[float], highs: list[float], stands: Callable[[int, float], float]
+) -> tuple[list[float], list[float]] | None:
+    """Return widths in which a column took from another and the highest stands lower, if any."""
+    wider_mm = stands(at, wides[at] + WIDER_MM)
+    for other in sorted(range(len(wides)), key=lambda each: highs[each]):
+        if other == at or wides[other] - WIDER_MM < COLUMN_MM:
+            continue
+        moved, told = list(wides), list(highs)
+        moved[at], moved[other] = wides[at] + WIDER_MM, wides[other] - WIDER_MM
+        told[at], told[other] = wider_mm, stands(other, moved[other])
+        if max(told[at], told[other]) < highs[at]:
+            return moved, told
+    return None
 
 
 def tracked(highs_mm: Sequence[float], tracks: int) -> list[int]:

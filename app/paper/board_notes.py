@@ -2,13 +2,15 @@
 
 from collections.abc import Sequence
 
-from app.paper.lines import SMALL_PT, WORDS_MM, WORDS_PT
-from app.paper.measuring import Piece, lines
+from app.paper import face
+from app.paper.measuring import MM_A_POINT, Piece, lines
+from app.paper.setting import CLOSE
 from app.planning.plan import Plan
 
 MOST_WARNINGS = 12
-# Edges, the bullet of a warning, and who decides, as `print.css` has them.
-EDGES_MM, BULLET_MM, LAW_MM = 2.0, 8.0, 7.2
+# Edges, what stands before a warning, and who decides alone, as `print.css` has them.
+EDGES_MM, BULLET_MM, LAW_MM = 3.0, 5.0, 7.2
+LINE_HIGH = 1.15
 
 
 def told(plan: Plan) -> list[str]:
@@ -18,10 +20,14 @@ def told(plan: Plan) -> list[str]:
 
 
 def notes_mm(warnings: Sequence[str], wide_mm: float) -> float:
-    """Return how high warnings stand on a page of a width, and who decides below them."""
-    count = sum(lines((Piece(each, SMALL_PT),), lambda _: wide_mm - BULLET_MM) for each in warnings)
-    told_mm = WORDS_MM * (1 + count * SMALL_PT / WORDS_PT)
-    return LAW_MM + (EDGES_MM + told_mm if warnings else 0)
+    """Return how high who decides, and the warnings after it, stand on a page of a width."""
+    if not warnings:
+        return LAW_MM
+    words_pt = CLOSE.words_pt
+    law = Piece(f"{face.page('_law.html')} Watch closely:", words_pt, True)
+    pieces = (law, *(Piece(each, words_pt, pad_mm=BULLET_MM) for each in warnings))
+    high_mm = LINE_HIGH * words_pt * MM_A_POINT
+    return EDGES_MM + high_mm * lines(pieces, lambda _: wide_mm)
 
 
 def bearing(rooms_mm: Sequence[float], high_mm: float) -> int:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from app.paper.board_columns import Column
 from app.paper.lines import Line
+from app.paper.setting import Setting
 
 
 @dataclass(frozen=True)
@@ -32,3 +33,4 @@ class Page:
     idle: tuple[str, ...]
     rows: tuple[Row, ...]
     room_mm: float
+    setting: Setting

@@ -1,21 +1,25 @@
-"""What one row of the prep board tells: work, and what the food then does by itself."""
+"""What one row of the prep board tells: work, and what follows it without a pause."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.planning.tasks import Task
+
+MOST_STEPS = 6
 
 
 @dataclass(frozen=True)
 class Job:
-    """A task; where hands leave the food to itself, what it does then follows on the same row.
+    """A task; what then happens to the same food, by itself or by the same hands, is in its row.
 
     `readers` are those in whose columns it stands: whose hands it holds, else who is closest.
+    `beside` are batches of which the same is told, but for their tags.
     """
 
     task: Task
     then: tuple[Task, ...] = ()
     readers: tuple[str, ...] = ()
+    beside: tuple["Job", ...] = ()
 
     @property
     def starts(self) -> int:
@@ -34,8 +38,8 @@ def jobs(tasks: Iterable[Task]) -> list[Job]:
     last: dict[str, int] = {}
     for task in tasks:
         at = last.get(task.batch or "")
-        if at is not None and _goes_on(found[at], task):
-            found[at] = Job(found[at].task, (*found[at].then, task))
+        if at is not None and _goes_on(found[at], task, found[at + 1 :]):
+            found[at] = replace(found[at], then=(*found[at].then, task))
             continue
         if task.batch:
             last[task.batch] = len(found)
@@ -43,6 +47,35 @@ def jobs(tasks: Iterable[Task]) -> list[Job]:
     return found
 
 
-def _goes_on(job: Job, task: Task) -> bool:
-    """Return whether a task is what the food does by itself right after."""
-    return task.kind == "alone" and bool(job.task.crew) and job.ends == task.starts
+def together(jobs: Iterable[Job]) -> list[Job]:
+    """Return rows, those joined that tell the same of several batches which nobody's hands hold."""
+    found: dict[object, Job] = {}
+    for job in jobs:
+        first = found.setdefault(_told(job), job)
+        if first is not job:
+            found[_told(job)] = replace(first, beside=(*first.beside, job))
+    return list(found.values())
+
+
+def _told(job: Job) -> object:
+    """Return what a row tells beside its tags; hands can't be at two things at once."""
+    task = job.task
+    if task.batch is None or task.crew:
+        return task.key
+    told = (task.starts, task.ends, task.demonstration, task.stage, task.does, task.items)
+    return (job.readers, task.last, *told, *((each.ends, each.does) for each in job.then))
+
+
+def _goes_on(job: Job, task: Task, since: list[Job]) -> bool:
+    """Return whether a task follows in the row of what was done to its batch before.
+
+    That is what the food does by itself after work, and what the same hands do next, if nothing
+    else has begun for them meanwhile (`since`): times run down a column.
+    """
+    if not job.task.crew or job.ends != task.starts:
+        return False
+    if task.kind == "alone":
+        return True
+    hands = set(task.crew)
+    is_free = all(hands.isdisjoint((*each.task.crew, *each.task.near)) for each in since)
+    return task.crew == job.task.crew and is_free and len(job.then) < MOST_STEPS

@@ -3,11 +3,13 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import chain, pairwise
 
 from app.paper import face
 from app.paper.jobs import Job
 from app.paper.letters import Badge, badges, stage_codes
-from app.paper.measuring import MM_A_POINT, Piece, lines
+from app.paper.measuring import Piece, largest_pt, wide_mm
+from app.paper.setting import ROOMY, Setting
 from app.planning.care import cautions
 from app.planning.cores import core_due_c
 from app.planning.day import Day, Run
@@ -20,30 +22,32 @@ LONGEST_DOES = 260
 LONGEST_WORD = 60
 LONGEST_CARE = 120
 AGAIN = "The same again."
-# Sizes and edges as `print.css` has them: words, times, and what stands around them.
-WORDS_PT, TIME_PT, SMALL_PT = 11.5, 18.0, 10.0
-WORDS_MM, TIMES_MM = 1.15 * WORDS_PT * MM_A_POINT, 6.6
-BOX_MM, BADGE_MM, SOON_MM = 6.2, 5.0, 1.6
-PADS_MM, CARE_MM, GAP_MM = 4.6, 3.0, 2.6
+# Sizes and edges as `print.css` has them: times, and what stands around them.
+TIME_PT, REMIND_PT = 18.0, 10.0
+BADGE_MM, SOON_MM = 3.0, 1.6
+PADS_MM, CARE_MM = 4.6, 3.0
 # In so wide a column both times of a row stand on one line, in a wider one its words begin there.
 PAIRED_MM, ROOMY_MM = 60.0, 74.0
-RUN_MM = 7.0
-RUN_WIDE_MM = 26.0
+RUN_MM = 2.0
 PLAY = 1.01
 
 
 @dataclass(frozen=True)
 class Then:
-    """What the food does by itself, and until when."""
+    """What follows on the same row, and until when; with a box where it is to be ticked."""
 
     ends: str
     until: str
     does: str
+    is_ticked: bool
 
 
 @dataclass(frozen=True)
 class Line:
-    """One row of a cell, in words; `is_heeded` where the cautions of the row above hold for it."""
+    """One row of a cell, in words; `is_heeded` where the cautions of the row above hold for it.
+
+    `also` are the tags of further batches of which it tells, each with a box of its own.
+    """
 
     starts: str
     badge: Badge | None
@@ -58,6 +62,7 @@ class Line:
     until: str
     is_reminder: bool
     then: tuple[Then, ...] = ()
+    also: tuple[str, ...] = ()
     is_heeded: bool = False
 
 
@@ -99,17 +104,21 @@ class Lines:
             does=face.clipped(task.does, LONGEST_DOES),
             items=_few(task.items) if task.kind != "heat" else "",
             others=_few(others),
-            cautions=self._cautions(task),
+            cautions=tuple(self._cautions((task, *job.then))),
             ends=_ends(task),
             until=face.hour(self.clock.text(task.ends), date),
             is_reminder=task.kind == "heat",
-            then=tuple(self._then(each, date, task) for each in job.then),
+            then=tuple(
+                self._then(each, date, before) for before, each in pairwise((task, *job.then))
+            ),
+            also=tuple(_tags(each.task) for each in job.beside),
         )
 
     def _then(self, task: Task, date: str, before: Task) -> Then:
         by = f" By {_few(task.items)}." if task.items and task.items != before.items else ""
         does = face.clipped(task.does, LONGEST_DOES)
-        return Then(_ends(task), face.hour(self.clock.text(task.ends), date), f"{does}{by}")
+        until = face.hour(self.clock.text(task.ends), date)
+        return Then(_ends(task), until, f"{does}{by}", task.last or task.kind == "hands")
 
     def run(self, run: Run) -> str:
         """Return what starts with a run, in words."""
@@ -117,71 +126,94 @@ class Lines:
         dry = ", without food" if run.dry else ""
         return f"{face.clipped(run.called, LONGEST_WORD)}{benches}{dry}"
 
-    def run_mm(self, run: Run) -> float:
+    def run_mm(self, run: Run, setting: Setting) -> float:
         """Return how high a run stands beside its hour."""
-        words = Piece(self.run(run), WORDS_PT)
-        return RUN_MM + WORDS_MM * lines((words,), lambda _: RUN_WIDE_MM)
+        hour = Piece(face.hour(run.starts), TIME_PT, True, is_whole=True)
+        told = (hour, Piece(self.run(run), setting.words_pt))
+        return RUN_MM + _high_mm(told, setting.run_wide_mm, setting)
 
-    def _cautions(self, task: Task) -> tuple[str, ...]:
+    def _cautions(self, tasks: Iterable[Task]) -> Iterator[str]:
+        """Yield what to take care of in the steps of a row, each once."""
+        told = [words for task in tasks for words in self._cautions_of(task)]
+        yield from (face.clipped(each, LONGEST_CARE) for each in dict.fromkeys(told))
+
+    def _cautions_of(self, task: Task) -> Iterable[str]:
         if task.batch is None or task.kind != "hands":
             return ()
         stage = self.day.stage(task.demonstration, task.stage)
         way = next(way for way in stage.ways if way.id == self.ways[task.batch])
         step = int(task.key.rpartition(".")[2])
-        told = cautions(stage, way, step, core_due_c(self.day, task.demonstration, stage))
-        return tuple(face.clipped(each, LONGEST_CARE) for each in told)
+        return cautions(stage, way, step, core_due_c(self.day, task.demonstration, stage))
 
 
 @lru_cache(maxsize=16_384)
-def high_mm(line: Line, wide_mm: float) -> float:
+def high_mm(line: Line, wide_mm: float, setting: Setting = ROOMY) -> float:
     """Return how high a row stands in a column of a width."""
     inner_mm = (wide_mm - PADS_MM) / PLAY - (CARE_MM if line.is_heeded else 0)
-    high = GAP_MM + _told_mm(line, wide_mm, inner_mm)
-    for words in line.cautions:
-        high += WORDS_MM * lines((Piece(words, WORDS_PT),), lambda _: inner_mm - CARE_MM)
-    for each in line.then:
-        until = Piece(f"then {each.ends}", WORDS_PT, pad_mm=BOX_MM)
-        pieces = (
-            until,
-            Piece(each.until, TIME_PT, True, is_whole=True),
-            Piece(each.does, WORDS_PT),
-        )
-        high += TIMES_MM + WORDS_MM * (lines(pieces, lambda _: inner_mm, WORDS_PT) - 1)
-    return high
-
-
-def _told_mm(line: Line, wide_mm: float, inner_mm: float) -> float:
-    """Return how high the times and the words of a row stand."""
-    pad_mm = SOON_MM + 10 if line.is_reminder else BOX_MM
-    starts = Piece(line.starts, TIME_PT, True, pad_mm, is_whole=True)
-    soon = (Piece(line.ends, WORDS_PT, pad_mm=SOON_MM), Piece(line.until, TIME_PT, True))
-    badge = (
-        Piece(f"{line.badge.code} {line.stage_code}", WORDS_PT, True, BADGE_MM, is_whole=True)
-        if line.badge
-        else None
+    told = (_high_mm(some, inner_mm, setting) for some in _told(line, wide_mm, setting))
+    care = (
+        _high_mm((Piece(words, setting.words_pt),), inner_mm - CARE_MM, setting)
+        for words in line.cautions
     )
-    shown, words = (badge,) if badge else (), tuple(_words(line))
-    if wide_mm >= ROOMY_MM:
-        times = lines((starts, *soon), lambda _: inner_mm, WORDS_PT)
-        whole = lines((starts, *soon, *shown, *words), lambda _: inner_mm, WORDS_PT)
-        return TIMES_MM * times + WORDS_MM * (whole - times)
-    if wide_mm >= PAIRED_MM:
-        times = lines((starts, *soon), lambda _: inner_mm, WORDS_PT)
-        return TIMES_MM * times + WORDS_MM * lines((*shown, *words), lambda _: inner_mm, WORDS_PT)
-    times = lines((starts, *shown), lambda _: inner_mm, WORDS_PT) + 1
-    return TIMES_MM * times + WORDS_MM * lines(words, lambda _: inner_mm, WORDS_PT)
+    return setting.gap_mm + sum(told) + sum(care)
 
 
-def _words(line: Line) -> Iterator[Piece]:
-    if line.tags:
-        yield Piece(line.tags, WORDS_PT, True)
-        yield Piece(f"{line.stage}. {line.does}", WORDS_PT)
+def _high_mm(pieces: Iterable[Piece], inner_mm: float, setting: Setting) -> float:
+    """Return how high a paragraph stands, of lines with a time and of lines of words."""
+    types = largest_pt(pieces, lambda _: inner_mm, setting.words_pt)
+    return sum(setting.times_mm if each == TIME_PT else setting.words_mm for each in types)
+
+
+def _told(line: Line, column_mm: float, setting: Setting) -> Iterator[list[Piece]]:
+    """Yield what a row tells, a list of pieces for each paragraph; its cautions come as well."""
+    words_pt = setting.words_pt
+    pad_mm = SOON_MM + wide_mm("reminder", REMIND_PT) if line.is_reminder else setting.box_mm
+    starts = Piece(line.starts, TIME_PT, True, pad_mm, is_whole=True)
+    soon = _soon(line.ends, line.until, SOON_MM, words_pt)
+    shown: list[Piece] = []
+    if line.badge:
+        letters = f"{line.badge.code} {line.stage_code}"
+        shown = [Piece(letters, words_pt, True, BADGE_MM, is_whole=True)]
+    words = list(_words(line, setting))
+    then = [_then(each, setting) for each in line.then]
+    if setting.flows and column_mm >= PAIRED_MM:
+        yield [starts, soon, *shown, *words, *chain.from_iterable(then)]
+        return
+    if column_mm >= ROOMY_MM:
+        yield [starts, soon, *shown, *words]
+    elif column_mm >= PAIRED_MM:
+        yield from ([starts, soon], [*shown, *words])
     else:
-        yield Piece(line.does, WORDS_PT, True)
+        yield from ([starts, *shown], words, [soon])
+    yield from then
+
+
+def _soon(ends: str, until: str, pad_mm: float, words_pt: float) -> Piece:
+    """Return a time and the word before it, which stand on one line."""
+    pad_mm += wide_mm(f"{ends} ", words_pt)
+    return Piece(until, TIME_PT, True, pad_mm, is_whole=True)
+
+
+def _words(line: Line, setting: Setting) -> Iterator[Piece]:
+    words_pt = setting.words_pt
+    if line.tags:
+        yield Piece(line.tags, words_pt, True)
+        yield from (
+            Piece(each, words_pt, True, setting.box_mm, is_whole=True) for each in line.also
+        )
+        yield Piece(f"{line.stage}. {line.does}", words_pt)
+    else:
+        yield Piece(line.does, words_pt, True)
     if line.items:
-        yield Piece(f"By {line.items}.", WORDS_PT)
+        yield Piece(f"By {line.items}.", words_pt)
     if line.others:
-        yield Piece(f"With {line.others}.", WORDS_PT)
+        yield Piece(f"With {line.others}.", words_pt)
+
+
+def _then(then: Then, setting: Setting) -> list[Piece]:
+    pad_mm = setting.box_mm if then.is_ticked else 0.0
+    soon = _soon(f"then {then.ends}", then.until, pad_mm, setting.words_pt)
+    return [soon, Piece(then.does, setting.words_pt)]
 
 
 def _shared(line: Line, above: Line) -> Line:

@@ -41,7 +41,14 @@ def wide_mm(text: str, type_pt: float, is_bold: bool = False) -> float:
 
 
 def lines(pieces: Iterable[Piece], line_mm: Callable[[int], float], type_pt: float = 0) -> int:
-    """Return on how many lines pieces stand that follow each other with a blank between.
+    """Return on how many lines pieces stand that follow each other; see `largest_pt`."""
+    return len(largest_pt(pieces, line_mm, type_pt))
+
+
+def largest_pt(
+    pieces: Iterable[Piece], line_mm: Callable[[int], float], type_pt: float = 0
+) -> list[float]:
+    """Return the largest type on each line of pieces that follow each other with a blank between.
 
     Parameters
     ----------
@@ -52,28 +59,32 @@ def lines(pieces: Iterable[Piece], line_mm: Callable[[int], float], type_pt: flo
     type_pt
         Of the blanks; as the pieces', if nothing is said.
     """
-    count, left_mm = 0, 0.0
-    for word_mm, blank_mm in _words(pieces, type_pt):
-        if count and word_mm + blank_mm <= left_mm:
+    found: list[float] = []
+    left_mm = 0.0
+    for piece, word_mm, blank_mm in _words(pieces, type_pt):
+        if found and word_mm + blank_mm <= left_mm:
+            found[-1] = max(found[-1], piece.type_pt)
             left_mm -= word_mm + blank_mm
             continue
-        count, left_mm = count + 1, line_mm(count)
+        left_mm = line_mm(len(found))
+        found.append(piece.type_pt)
         # A word that is longer than a line goes on in the next ones.
         while word_mm > left_mm > 0:
             word_mm -= left_mm
-            count, left_mm = count + 1, line_mm(count)
+            left_mm = line_mm(len(found))
+            found.append(piece.type_pt)
         left_mm -= word_mm
-    return count
+    return found
 
 
-def _words(pieces: Iterable[Piece], type_pt: float) -> Iterator[tuple[float, float]]:
-    """Yield how wide each word is, and the blank before it."""
+def _words(pieces: Iterable[Piece], type_pt: float) -> Iterator[tuple[Piece, float, float]]:
+    """Yield the piece of each word, how wide it is, and the blank before it."""
     for piece in pieces:
         blank_mm = wide_mm(" ", type_pt or piece.type_pt, piece.is_bold)
         said = [piece.text] if piece.is_whole else piece.text.split()
         for at, word in enumerate(said):
             pad_mm = piece.pad_mm if not at else 0.0
-            yield wide_mm(word, piece.type_pt, piece.is_bold) + pad_mm, blank_mm
+            yield piece, wide_mm(word, piece.type_pt, piece.is_bold) + pad_mm, blank_mm
 
 
 @lru_cache(maxsize=len(WEIGHTS))

@@ -2,19 +2,21 @@
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 
 import pytest
 
-from app.exchange.dayfile import load_plan
+from app.exchange.dayfile import load_day, load_plan
 from app.paper import board
 from app.paper.board_notes import bearing
-from app.paper.jobs import jobs
+from app.paper.jobs import jobs, together
 from app.paper.lines import Line
 from app.paper.pdf import sheet
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.tasks import tasks
+from seed_demo import example
 from tests.live import ROOT
 from tests.paper.days import hard_day
 from tests.paper.naive import naive
@@ -89,10 +91,61 @@ def test_a_long_day_goes_on_with_its_heads(example_day: Day, example_plan: Plan)
 
 
 def test_a_day_takes_few_sheets(example_day: Day, example_plan: Plan) -> None:
-    """A hundred and more rows of work stand on eight of A4 at the most, on four of A3."""
-    for size, most in (("A4", 8), ("A3", 4)):
+    """A hundred and more rows of work stand on four of A4 at the most, on two of A3."""
+    for size, most in (("A4", 4), ("letter", 5), ("tabloid", 3), ("A3", 2)):
         dates = [page.date for page in board.pages(example_day, example_plan, sheet(size))]
         assert max(dates.count(date) for date in dates) <= most
+
+
+def test_an_ordinary_day_takes_one_sheet(knots_day: Day, knots_plan: Plan) -> None:
+    """A class, or one demonstration with two takes, has a page a day."""
+    day = load_day(example("class"))
+    for size in ("tabloid", "A3"):
+        found = board.pages(day, naive(day), sheet(size))
+        assert len(found) == len({page.date for page in found})
+    assert len(board.pages(knots_day, knots_plan, sheet("A4"))) == 1
+
+
+def test_no_page_is_overfull(example_day: Day, example_plan: Plan) -> None:
+    """What is reckoned to fit on a page does: as many are drawn, and one for the warnings."""
+    for size in ("A4", "tabloid"):
+        found = board.pages(example_day, example_plan, sheet(size))
+        opened = Opened(board.draw(example_day, example_plan, PRINTED, size))
+        assert len(found) <= len(opened.pages) <= len(found) + 1
+
+
+def test_what_the_same_hands_do_next_to_a_batch_stands_in_its_row(
+    example_day: Day, example_plan: Plan
+) -> None:
+    """Only where nothing else has begun for them meanwhile, so that times run down a column."""
+    found = jobs(tasks(example_day, example_plan))
+    chained = [job for job in found if any(task.kind == "hands" for task in job.then)]
+    assert chained
+    for job in chained:
+        for before, task in pairwise((job.task, *job.then)):
+            assert (before.batch, before.ends) == (task.batch, task.starts)
+            between = [
+                each for each in found if job.starts < each.starts < task.starts and task.crew
+            ]
+            assert not any(set(each.task.crew) & set(task.crew) for each in between)
+
+
+def test_batches_of_which_the_same_is_told_share_a_row(
+    example_day: Day, example_plan: Plan
+) -> None:
+    """Each of them has its own box; nobody's hands are in two at once."""
+    every = jobs(tasks(example_day, example_plan))
+    found = together(every)
+    assert len(found) < len(every)
+    assert sum(1 + len(job.beside) for job in found) == len(every)
+    for job in found:
+        for other in job.beside:
+            assert not other.task.crew
+            assert (other.starts, other.ends, other.task.does) == (
+                job.starts,
+                job.ends,
+                job.task.does,
+            )
 
 
 def test_columns_are_as_wide_as_their_work_asks_for() -> None:
@@ -100,7 +153,8 @@ def test_columns_are_as_wide_as_their_work_asks_for() -> None:
     day = hard_day()
     for page in board.pages(day, naive(day), sheet("A3")):
         whole_mm = sum(column.wide_mm for column in page.columns)
-        assert sheet("A3").high_mm - 52 - len(page.columns) <= whole_mm <= sheet("A3").high_mm - 52
+        left_mm = sheet("A3").high_mm - board.EDGES_MM - page.setting.time_mm
+        assert left_mm - len(page.columns) <= whole_mm <= left_mm
         assert all(column.wide_mm >= board.COLUMN_MM for column in page.columns)
 
 
