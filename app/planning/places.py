@@ -13,8 +13,7 @@ from app.planning.plan import Standing
 from app.planning.raw import may_stand_above
 from app.planning.scope import Scope
 
-PLACING_WORK = 5.0
-MOST_SEARCHED = 150
+PLACING_WORK, MOST_SEARCHED = 5.0, 150
 LATEST = 10**9
 Place = tuple[Shelf, int, int]
 Options = list[tuple[Place, cp_model.IntVar]]
@@ -133,10 +132,11 @@ ORDERS: tuple[Order, ...] = (
 )
 
 
-def place(scope: Scope, stays: list[Stay]) -> set[str]:
+def place(scope: Scope, stays: list[Stay], most: int = MOST_SEARCHED) -> set[str]:
     """Give every stay its place; return the zones for which no placing was found.
 
-    What had a place before keeps it, if it can.
+    There, some stand in each other's way. What had a place before keeps it, if it can. Over up to
+    `most` stays, search has the last word.
     """
     failed = set()
     for zone in sorted({stay.zone for stay in stays}):
@@ -147,16 +147,17 @@ def place(scope: Scope, stays: list[Stay]) -> set[str]:
             continue
         if any(_stuck(moving, fixed, shelves, order) is None for order in ORDERS):
             continue
-        if len(moving) > MOST_SEARCHED or not _place_exactly(moving, fixed, shelves):
+        if len(moving) > most or not _place_exactly(moving, fixed, shelves):
             failed.add(zone)
+            for stay in moving:
+                stay.place = stay.place or _spots(stay, shelves)[0]
     return failed
 
 
 def _place_as_wished(stays: list[Stay], fixed: list[Stay], shelves: list[Shelf]) -> bool:
     """Place all where they had better be but for what clashes; tell whether it went.
 
-    What is as long as it was comes first. If what clashes finds no other place, as little as will
-    do makes way for it.
+    What is as long as it was comes first. As little as will do makes way for what has no place.
     """
     placed, clashing = list(fixed), []
     for stay in sorted(stays, key=lambda each: (not each.firm, each.starts, -each.ends)):
@@ -265,7 +266,7 @@ def _place_exactly(stays: list[Stay], placed: list[Stay], shelves: list[Shelf]) 
 
 
 def _one_in_a_slot(model: cp_model.CpModel, stays: list[Stay], options: list[Options]) -> None:
-    """Let no two stand in one slot at any minute at which as many as can be are there."""
+    """Let no two stand in one slot, at each minute at which as many as can be are there."""
     for at, then in pairwise([*sorted({stay.starts for stay in stays}), LATEST]):
         there = [i for i, stay in enumerate(stays) if stay.starts <= at < stay.ends]
         if all(stays[i].ends > then for i in there):

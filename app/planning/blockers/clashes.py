@@ -9,16 +9,18 @@ far as they can be, which is quick then. For that, some of the work is kept back
 around.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact, facts_of
 from app.planning.blockers.groups import SIZES, Groups
 from app.planning.blockers.narrowing import Narrowing
+from app.planning.blockers.shrinking import smallest
 
-LOOK_WORK, KEPT_BACK = 0.04, 0.7
+LOOK_WORK, KEPT_BACK = 0.04, 0.4
 MOST_IN_VAIN = 2
 
 
@@ -54,7 +56,10 @@ class Clashes:
         for family in families:
             others = facts_of(self.case.day, self.case.demonstrations(family))
             for need in self.asking.beyond_windows(family, others):
-                if need not in self.told and not self._is_late():
+                if need in self.told or self._is_late():
+                    continue
+                alone = self.asking.is_beyond_windows([need, *others])
+                if alone and not self._is_told_again([need]):
                     self._tell(self.narrowing.clash_of([need], False), lacking)
         unlike = [some for family in families for some in self._by_stage(family, lacking)]
         for some in unlike:
@@ -95,10 +100,29 @@ class Clashes:
             found = self._possible(some)
             if found is None:
                 self._halves_of(some, lacking)
+            if found is False and self._is_told_again(some):
+                continue
             clash = self.narrowing.clash_of(some, True) if found is False else None
             if clash is None:
                 return
             self._tell(clash, lacking)
+
+    def _is_told_again(self, needs: list[Fact]) -> bool:
+        """Tell whether some of the needs clash with the cause of a clash that is told already.
+
+        They are told along with it then.
+        """
+        for known in self.clashes:
+            cause = list(known.cause)
+            if cause and self._may_cause(known, needs):
+                clash = partial(self._clashes_with, cause)
+                if clash(needs):
+                    self._tell_also(known, smallest(needs, clash))
+                    return True
+        return False
+
+    def _clashes_with(self, cause: list[Fact], needs: Sequence[Fact]) -> bool:
+        return self.asking.possible([*needs, *cause], work=LOOK_WORK) is False
 
     def _halves_of(self, needs: list[Fact], lacking: list[Fact]) -> None:
         """Tell what clashes among the first half of some needs, then among the second."""
@@ -134,15 +158,26 @@ class Clashes:
 
     def _same(self, clash: Clash, lacking: list[Fact]) -> Iterator[Fact]:
         """Yield the lacking needs that cannot be met for the same reason, each by itself."""
-        about = {fact.ids[0] for fact in clash.cause if fact.kind in ("way", "keeps")}
-        for run in dict.fromkeys(need.ids[0] for need in lacking):
-            if about and self.case.shown[run] not in self.case.demonstrations(clash.needs):
-                continue
-            needs = [need for need in self._untold(lacking) if need.ids[0] == run]
-            if needs and self.asking.possible([*needs, *clash.cause]) is not True:
+        needs = [need for need in self._untold(lacking) if self._may_cause(clash, [need])]
+        cause = list(clash.cause)
+        if self.asking.is_beyond_windows([*clash.needs, *cause]):
+            for family in self.groups.families(needs):
+                for need in self.asking.beyond_windows(family, cause):
+                    if self.asking.is_beyond_windows([need, *cause]):
+                        yield need
+            return
+        for run in dict.fromkeys(need.ids[0] for need in needs):
+            of_run = [need for need in needs if need.ids[0] == run]
+            if self.asking.possible([*of_run, *cause]) is not True:
                 yield from (
-                    need for need in needs if self.asking.possible([need, *clash.cause]) is False
+                    need for need in of_run if self.asking.possible([need, *cause]) is False
                 )
+
+    def _may_cause(self, clash: Clash, needs: list[Fact]) -> bool:
+        """Tell whether the cause of a clash could be that of other needs: the steps are theirs."""
+        if not any(fact.kind in ("way", "keeps") for fact in clash.cause):
+            return True
+        return bool(self.case.demonstrations(needs) & self.case.demonstrations(clash.needs))
 
     def _untold(self, needs: list[Fact]) -> list[Fact]:
         return [need for need in needs if need not in self.told]

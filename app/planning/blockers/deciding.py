@@ -23,9 +23,11 @@ from app.planning.watch import Watch
 
 # Of questions about more uses than these, it is first looked in lots whether a no is quick.
 FEW = 4
-# What is counted, about a second each: for putting a question, for each of its rules, and for what
-# the solver counts itself.
-PUTTING, A_RULE, SOLVING = 0.003, 2e-5, 3.0
+# What is counted, about a second each: for putting a question, for each of its rules, for what
+# the solver counts itself, and for giving all a place.
+PUTTING, A_RULE, SOLVING, PLACING = 0.003, 2e-5, 3.0, 0.012
+# Of more stays than these no placing is searched for: what waits is then taken to be too much.
+FEW_STAYS = 30
 
 
 class Decider:
@@ -114,6 +116,7 @@ class Decider:
             if not found:
                 return None if strict else found
             full = _overflowing(scope, wanted, values)
+            self.work -= PLACING
             if not full:
                 return True
             zones |= full
@@ -183,4 +186,4 @@ def _overflowing(scope: Scope, wanted: Wanted, values: dict[str, int]) -> frozen
     draft = draft_of(scope, wanted, values)
     name_all(scope, draft)
     name_crew(scope.day, draft)
-    return frozenset(place(scope, stays_of(scope, draft)))
+    return frozenset(place(scope, stays_of(scope, draft), FEW_STAYS))

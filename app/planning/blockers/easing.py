@@ -1,9 +1,11 @@
 """A day with some of its facts dropped. Nothing that was possible becomes impossible by it."""
 
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.planning.blockers.facts import Fact
+from app.planning.blockers.open_hours import open_starts
 from app.planning.calls import Calls
 from app.planning.day import (
     Beat,
@@ -17,15 +19,16 @@ from app.planning.day import (
     Stage,
     Way,
 )
+from app.planning.hours import meet
 from app.planning.needs import StageKey
-from app.planning.scope import Making, Scope
+from app.planning.scope import Making, Method, Scope
 
 if TYPE_CHECKING:
     from app.planning.blockers.case import Case
 
 EVER_KEEPS_MIN = 10**6
 ENDLESS_UNITS = 10**4
-ENDLESS_HANDS = 50
+ENDLESS_HANDS = 24
 DAY_MIN = 1440
 EARLIER_MIN = 30 * DAY_MIN
 ALWAYS_MIN = 40 * DAY_MIN
@@ -51,6 +54,16 @@ class Eased(Scope):
         making = super()._making(demonstration, stage)
         making.slack_min = min(making.slack_min, self.slack_min[making.key])
         return making
+
+    def _method(self, demonstration: Demonstration, stage: Stage, way: Way) -> Method | None:
+        """Return a way that this kitchen can run, when its equipment is open."""
+        method = super()._method(demonstration, stage, way)
+        if method is None or not any(item.closed for item in self.day.kitchen.equipment):
+            return method
+        fewest, most = method.started[1], method.started[-1]
+        able = open_starts(self.clock, self.day.kitchen.equipment, way, fewest, most)
+        starts = meet(method.starts, able)
+        return replace(method, starts=starts) if starts else None
 
 
 class Easing:

@@ -40,6 +40,8 @@ class Narrowing:
         """
         self._unknown = 0
         few = self._fewest(needs, real)
+        if self._unknown > MOST_UNKNOWN:
+            return None
         facts = self._fewer(few, self._others(few))
         if self._unknown > MOST_UNKNOWN:
             return None
@@ -57,27 +59,29 @@ class Narrowing:
         others = self._others(needs)
 
         def clash(some: Sequence[Fact]) -> bool:
-            return self.asking.possible([*some, *others], real=real) is False
+            return self._clashes([*some, *others], real)
 
         return smallest(needs, clash) if len(needs) > 1 else needs
 
     def _fewer(self, needs: list[Fact], others: list[Fact]) -> list[Fact]:
         """Return the needs with fewer facts beside them that clash with them still.
 
-        What shows the clash most simply goes first: windows alone, then a kitchen with endless
-        hands and ovens. What is left then is little for the kitchen as it is.
+        What shows the clash most simply does: windows alone, else a kitchen with endless hands and
+        ovens. What is left then is little for the kitchen as it is.
         """
         asking = self.asking
-        for simple in (asking.is_beyond_windows, asking.is_beyond_any_kitchen, self._clashes):
+        if asking.is_beyond_windows([*needs, *others]):
+            return [*needs, *smallest(others, partial(_beside, asking.is_beyond_windows, needs))]
+        for simple in (asking.is_beyond_any_kitchen, self._clashes):
             if simple([*needs, *others]):
                 others = smallest(others, partial(_beside, simple, needs))
         return [*needs, *others]
 
-    def _clashes(self, facts: Collection[Fact]) -> bool:
+    def _clashes(self, facts: Collection[Fact], real: bool = True) -> bool:
         """Tell whether facts are known to clash; where too much stays unknown, nothing is asked."""
         if self._unknown > MOST_UNKNOWN:
             return False
-        found = self.asking.possible(facts)
+        found = self.asking.possible(facts, real=real)
         self._unknown += found is None
         return found is False
 
