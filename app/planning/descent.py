@@ -252,5 +252,6 @@ def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> Non
         parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
     elif level == QUICK:
         parameters.max_cut_rounds_at_level_zero = 0
+        parameters.max_presolve_iterations = 1
     else:
         parameters.linearization_level = level

@@ -5,6 +5,8 @@ find another shape that fits.
 """
 
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
+from threading import Event
 
 from app.planning.descent import FITTING, QUICKLY, Answer, descend
 from app.planning.families import owner
@@ -47,7 +49,8 @@ class Fitting:
     ) -> Answer:
         """Return a plan in which the free demonstrations have another shape that fits.
 
-        It is looked for at the floor of its cost, where there is least to search; else near to it.
+        It is looked for at the floor of its cost, where there is least to search, and meanwhile
+        near to it: what is found there counts only if there is none at the floor.
 
         Parameters
         ----------
@@ -58,20 +61,23 @@ class Fitting:
         for each, part in known.parts.items():
             if each not in free:
                 floors = {goal: floor + part[goal] for goal, floor in floors.items()}
-        answer, spent = Answer(), 0.0
-        for cap in CAPS:
+
+        def near(cap: float, watch: Watch) -> Answer:
             model = build(self.scope, wanted, held)
             if "cost" in floors:
                 model.sheet.model.add(model.goals.whole("cost") <= int(floors["cost"] * cap))
-            most = work / 2 if cap == CAPS[0] else work - spent
-            answer = descend(
-                model, COPY_GOALS, self.watch, most, floors, known.values, turns=QUICKLY
-            )
-            spent += answer.work
-            if answer.values is not None or self.watch.over():
-                break
-        answer.work = spent
-        return answer
+            return descend(model, COPY_GOALS, watch, work / 2, floors, known.values, turns=QUICKLY)
+
+        is_found = Event()
+        with ThreadPoolExecutor(1) as lane:
+            near_it = lane.submit(near, CAPS[1], self.watch.until(is_found.is_set))
+            answer = near(CAPS[0], self.watch)
+            if answer.values is not None:
+                is_found.set()
+                return answer
+            other = near_it.result()
+        other.work += answer.work
+        return other
 
 
 def both(one: Answer, other: Answer) -> Answer:

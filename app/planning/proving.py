@@ -17,7 +17,7 @@ from ortools.sat.python import cp_model
 from app.planning.calls import Call, CallKey
 from app.planning.descent import SOLVED, Answer, Turns, descend, price, run
 from app.planning.model.build import Model, Wanted, build
-from app.planning.model.lots import Lot
+from app.planning.model.lots import Lot, copies_in_lots
 from app.planning.model.sheet import total
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -30,7 +30,6 @@ IN_LOTS = Turns(finding=((LEVEL, 1.0),), improving=((LEVEL, 1.0),))
 CHECK_WORK = 1.5
 LOOK_WORK = 1.5
 FEW = 6
-FEW_WORK = 0.05
 NO_ZONES: frozenset[str] = frozenset()
 Limits = Mapping[str, int]
 
@@ -73,19 +72,23 @@ class Proving:
             self._consider({key: answer.values[_batches_of(key)] for key, _ in self._calls()})
         return answer
 
-    def look_at_few(self, goals: tuple[str, ...], answer: Answer) -> None:
-        """Let no more batches be considered than are likely to be of use.
+    def look_at_few(self, answer: Answer) -> None:
+        """Let no more batches be considered than the copies of an answer in lots fill.
 
-        They are as few as the goals allow, and some more where the kitchen keeps them apart.
+        And some more, where the kitchen keeps them apart.
         """
-        floors = {goal: answer.figures[goal] for goal in goals}
-        model, every = self._model(times=False), (*goals, "batches")
-        work = min(FEW_WORK, self.checking)
-        few = descend(model, every, self.watch, work, floors, begin=answer, turns=IN_LOTS)
-        self.work += few.work
-        values = few.values or {}
-        self.scope.consider(
-            {key: values[_batches_of(key)] + call.apart for key, call in self._calls()}
+        values = answer.values
+        if values is not None:
+            self.scope.consider(
+                {key: self._filled(key, values) + call.apart for key, call in self._calls()}
+            )
+
+    def _filled(self, key: CallKey, values: Limits) -> int:
+        """Return how many batches the copies of a call fill."""
+        making = self.scope.makings[key[0]]
+        return sum(
+            -(-copies_in_lots(making, key[1], method, values) // method.good_max)
+            for method in making.methods
         )
 
     def _consider(self, batches: Mapping[CallKey, int]) -> None:

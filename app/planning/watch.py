@@ -1,6 +1,7 @@
 """How long the planner may work, who may stop it, and whom it tells how far it is."""
 
 from collections.abc import Callable
+from copy import copy
 from dataclasses import dataclass, field, replace
 
 from ortools.sat.python import cp_model
@@ -66,6 +67,12 @@ class Watch:
         elif self.seconds is not None and self.elapsed_s >= self.seconds + self.grace_s:
             self.stopped_by = "clock"
         return self.stopped_by in ("person", "clock")
+
+    def until(self, called_off: Callable[[], bool]) -> "Watch":
+        """Return the same watch for work that may be called off before."""
+        other = copy(self)
+        other.stop = lambda: self.stop() or called_off()
+        return other
 
     def limit(self, solver: cp_model.CpSolver, work: float) -> None:
         """Set the limit of one solve: counted work, and what is left by the clock."""

@@ -6,7 +6,7 @@ in lots is no plan. Where some needs must not have been on camera a call has two
 one is made from what has been.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from app.planning.calls import Call
@@ -61,12 +61,25 @@ def lots_of(sheet: Sheet, making: Making, is_shy: bool) -> Iterator[Lot]:
     """Yield the lots of a stage; `is_shy` tells that it matters what has been on camera."""
     for call in making.calls.values():
         window = meet(making.staged, ((call.useful_from, call.staged_until),))
-        name = f"{making.code}/{call.run}/lot"
         for shown in (False, True) if is_shy else (False,):
-            lot = _lot(sheet, making, call, f"{name} shown" if shown else name, window)
+            lot = _lot(sheet, making, call, _name(making, call.run, shown), window)
             if lot.choices:
                 lot.shown = shown
                 yield lot
+
+
+def copies_in_lots(making: Making, run: str, method: Method, values: Mapping[str, int]) -> int:
+    """Return how many good copies the lots of a call make by one way, as an answer says."""
+    good = 0
+    for shown in (False, True):
+        label = f"{_name(making, run, shown)} {method.way.id}"
+        good += values.get(f"{label} good", 0)
+        good += sum(n * values.get(f"{label} of {n}", 0) for n in range(1, method.good_max + 1))
+    return good
+
+
+def _name(making: Making, run: str, shown: bool) -> str:
+    return f"{making.code}/{run}/lot{' shown' if shown else ''}"
 
 
 def _lot(sheet: Sheet, making: Making, call: Call, name: str, window: Spans) -> Lot:
