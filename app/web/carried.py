@@ -59,7 +59,7 @@ def carry(request: Request, id: int, form: Form) -> Response:
     added = Added("stock", stock, {"production_id": id})
     with writing() as conn:
         add_part(conn, id, added, words=words, by=who(request), once=form.once)
-    return go_to(request, f"/productions/{id}/kitchen")
+    return go_to(request, f"/productions/{id}/kitchen#stock")
 
 
 def left_over(connection: Connection, id: int, rows: Sheet) -> list[LeftOver]:
