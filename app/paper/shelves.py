@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from app.paper import face
+from app.paper import face, pdf
 from app.paper.letters import Badge, badges, stage_codes
 from app.paper.paper import Paper
 from app.planning.day import Day, Run, Shelf
@@ -17,11 +17,18 @@ ROOMY = 4
 LONGEST_NAME = 60
 LONGEST_STAGE = 24
 LONGEST_BOUND = 70
+MOST_HOURS = 3
+# As `print.css` has it: the edges and the head of a page, and about how high a moment's words, a
+# free level, and one with copies stand, and each of these.
+EDGES_MM, HEADS_MM = 20.0, 60.0
+MOMENT_MM, FREE_MM, LEVEL_MM, HELD_MM = 11.0, 5.5, 2.0, 12.0
+# In a small drawing: the edges and the number of a level, and a slot.
+SMALL_MM, SLOT_MM = 10.0, 16.5
 
 
 @dataclass(frozen=True)
 class Standing:
-    """Copies in a slot, in words; `goes` where they leave at this very moment."""
+    """Copies in a slot until an hour, in words; `goes` where they leave at this very moment."""
 
     badge: Badge
     code: str
@@ -29,6 +36,7 @@ class Standing:
     copies: int
     stage: str
     bound_for: str
+    until: str
     is_raw: bool
     goes: bool
 
@@ -60,10 +68,33 @@ class Moment:
     levels: tuple[Level, ...]
     is_empty: bool
 
+    @property
+    def at(self) -> str:
+        """Return its hours in words, of many only the first and the last."""
+        few = len(self.hours) <= MOST_HOURS
+        return face.listed(self.hours) if few else f"{self.hours[0]} to {self.hours[-1]}"
+
+    @property
+    def before(self) -> str:
+        """Return the runs that it stands before, of many only the first and the last."""
+        if len(self.runs) <= MOST_HOURS:
+            return face.listed(self.runs)
+        return f"each run from {self.runs[0]} to {self.runs[-1]}"
+
+    @property
+    def going(self) -> tuple[str, ...]:
+        """Return what goes at this moment, and what for."""
+        slots = (slot for level in self.levels for line in level.lines for slot in line)
+        held = (each for slot in slots for each in slot.held)
+        return tuple(f"{each.label} {each.bound_for}" for each in held if each.goes)
+
 
 @dataclass(frozen=True)
 class Unit:
-    """A shelf unit with the moments at which it is drawn."""
+    """A shelf unit with the moments at which it is drawn.
+
+    Where they would not fit on a page, drawings are small, so many `beside` each other.
+    """
 
     name: str
     zone: str
@@ -72,19 +103,25 @@ class Unit:
     is_roomy: bool
     has_raw: bool
     moments: tuple[Moment, ...]
+    beside: int = 0
+
+    @property
+    def is_one_day(self) -> bool:
+        """Return whether all moments have one date."""
+        return len({moment.date for moment in self.moments}) < 2
 
 
-def units(day: Day, plan: Plan) -> list[Unit]:
+def units(day: Day, plan: Plan, sheet: pdf.Sheet = pdf.SHEETS["a4"]) -> list[Unit]:
     """Return every shelf unit as it stands at each run's start less its margin."""
-    reader = _Reader(day, plan)
+    reader = _Reader(day, plan, sheet)
     return [reader.unit(shelf) for shelf in day.kitchen.shelves]
 
 
 class _Reader:
     """Reads the shelf map out of one plan; the lookups are made once."""
 
-    def __init__(self, day: Day, plan: Plan) -> None:
-        self.day, self.clock = day, Clock(day.timezone)
+    def __init__(self, day: Day, plan: Plan, sheet: pdf.Sheet) -> None:
+        self.day, self.clock, self.sheet = day, Clock(day.timezone), sheet
         self.stays = stays(day, plan)
         self.badges = badges(day, plan)
         self.codes = {each.id: stage_codes(each) for each in day.demonstrations}
@@ -96,7 +133,11 @@ class _Reader:
         name = face.clipped(shelf.called, LONGEST_NAME)
         narrow, roomy = across <= NARROW, NARROW < across <= ROOMY
         raw = any(self._is_raw(stay) for stay in mine)
-        return Unit(name, shelf.zone, across, narrow, roomy, raw, moments)
+        unit = Unit(name, shelf.zone, across, narrow, roomy, raw, moments)
+        if sum(map(_high_mm, moments)) / (2 if narrow else 1) <= self.sheet.high_mm - HEADS_MM:
+            return unit
+        wide_mm = self.sheet.wide_mm - EDGES_MM
+        return replace(unit, beside=max(1, int(wide_mm // (SMALL_MM + SLOT_MM * across))))
 
     def _moments(self, shelf: Shelf, mine: list[Stay], across: int) -> Iterator[Moment]:
         """Yield the unit at each moment at which a run wants its first copies."""
@@ -149,9 +190,17 @@ class _Reader:
             copies=len(stay.copies),
             stage=face.clipped(stay.stage_name, LONGEST_STAGE),
             bound_for=face.clipped(stay.bound_for, LONGEST_BOUND),
+            until=face.hour(self.clock.text(stay.ends), self.clock.text(minute)),
             is_raw=self._is_raw(stay),
             goes=stay.ends == minute,
         )
+
+
+def _high_mm(moment: Moment) -> float:
+    """Return about how high a moment stands as it is usually drawn."""
+    lines = [line for level in moment.levels for line in level.lines]
+    most = (max(len(slot.held) for slot in line) for line in lines)
+    return MOMENT_MM + sum(LEVEL_MM + HELD_MM * each if each else FREE_MM for each in most)
 
 
 def _in_lines(slots: list[Slot], across: int) -> Iterator[tuple[Slot, ...]]:
@@ -181,5 +230,9 @@ def _told_once(moments: Iterator[Moment]) -> Iterator[Moment]:
         yield kept
 
 
-PAPER = Paper("shelves.html", "Shelf map", lambda day, plan, _: {"units": units(day, plan)})
+PAPER = Paper(
+    "shelves.html",
+    "Shelf map",
+    lambda day, plan, given: {"units": units(day, plan, given.sheet)},
+)
 draw = PAPER.draw

@@ -1,16 +1,18 @@
 """The shelf map: each unit from the front, before each run."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
 
+from app.exchange.dayfile import load_plan
 from app.paper import shelves
 from app.planning.day import Day
 from app.planning.plan import Plan
+from tests.live import ROOT
 from tests.paper.days import hard_day
 from tests.paper.naive import naive
-from tests.paper.opened import Opened
+from tests.paper.opened import Opened, Words
 
 PRINTED = "2027-03-03T18:05"
 
@@ -93,3 +95,42 @@ def test_raw_food_says_so_where_it_stands() -> None:
     words = Opened(shelves.draw(day, naive(day), PRINTED, "A4")).words
     assert "RAW stays below all that is ready to eat." in words
     assert "copies RAW Donaudampf" in words
+
+
+def test_many_moments_are_drawn_small_on_few_pages(example_day: Day) -> None:
+    """Nineteen moments of a fridge of six levels take four pages of A4 at most, three of A3.
+
+    Each small drawing still has the hour, the runs, the stage, the tag, until when it stands
+    there, and what goes now with what it is for.
+    """
+    plan = load_plan((ROOT / "seed_demo" / "studio.plan.json").read_bytes())
+    units = shelves.units(example_day, plan)
+    assert [unit.name for unit in units if unit.beside] == [
+        *("trolley by the set door", "tall fridge", "upright freezer", "hot cupboard"),
+    ]
+    opened = Opened(shelves.draw(example_day, plan, PRINTED, "A4"))
+    fridge = [words for words in opened.pages if "tall fridge" in words]
+    assert len(fridge) <= 4
+    assert len(opened.pages) <= 11
+    words = Words(" ".join(fridge))
+    unit = next(unit for unit in units if unit.name == "tall fridge")
+    assert len(unit.moments) == 19
+    for moment in unit.moments:
+        assert f"{moment.at} before {moment.before}" in words
+        for held in _held(moment):
+            said = "now" if held.goes else f"–{held.until}"
+            raw = "RAW " if held.is_raw else ""
+            assert f"{held.code} {raw}{held.label} {said}" in words
+            assert not held.goes or f"{held.label} {held.bound_for}" in words
+
+
+def _held(moment: shelves.Moment) -> Iterator[shelves.Standing]:
+    for level in moment.levels:
+        for line in level.lines:
+            for slot in line:
+                yield from slot.held
+
+
+def test_a_few_moments_are_drawn_large(knots_day: Day, knots_plan: Plan) -> None:
+    """Two moments have room with all their words."""
+    assert not any(unit.beside for unit in shelves.units(knots_day, knots_plan))
