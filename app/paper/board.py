@@ -39,13 +39,16 @@ UNTIL_MM = 7.0
 Band = tuple[str, list[Item]]
 
 
-def pages(day: Day, plan: Plan, sheet: pdf.Sheet, below_mm: float = 0.0) -> list[Page]:
+def pages(
+    day: Day, plan: Plan, sheet: pdf.Sheet, below_mm: float = 0.0, in_fahrenheit: bool = False
+) -> list[Page]:
     """Return the pages of a plan, day by day, for sheets that lie on their long side.
 
     A day that then takes fewer of them is set close. If the last page has room for it, so much is
     left below its rows.
     """
-    board, found = _Board(day, plan, sheet, below_mm), list[Page]()
+    dates, found = Dates(day, plan, in_fahrenheit), list[Page]()
+    board = _Board(dates, Lines(day, plan), sheet, below_mm)
     for date in board.dates.all():
         lacks = 0 if found else min(len(plan.unmet), face.MOST_LACKS + 1)
         taken_mm = LACKS_MM + ROOMY.words_mm * lacks if lacks else 0.0
@@ -59,9 +62,9 @@ def pages(day: Day, plan: Plan, sheet: pdf.Sheet, below_mm: float = 0.0) -> list
 class _Board:
     """Reads the pages of one plan; the lookups are made once."""
 
-    def __init__(self, day: Day, plan: Plan, sheet: pdf.Sheet, below_mm: float) -> None:
+    def __init__(self, dates: Dates, lines: Lines, sheet: pdf.Sheet, below_mm: float) -> None:
+        self.dates, self.lines = dates, lines
         self.sheet, self.below_mm = sheet, below_mm
-        self.dates, self.lines = Dates(day, plan), Lines(day, plan)
 
     def of(self, date: str, setting: Setting, taken_mm: float) -> list[Page]:
         """Return the pages of one date, of the first of which something is taken."""
@@ -240,7 +243,7 @@ class _Board:
 def _shown(day: Day, plan: Plan, given: Given) -> dict[str, Any]:
     warnings = told(plan)
     high_mm = notes_mm(warnings, given.sheet.high_mm - EDGES_MM)
-    found = pages(day, plan, given.sheet, high_mm)
+    found = pages(day, plan, given.sheet, high_mm, given.house.in_fahrenheit)
     return {
         "pages": found,
         "where": "on camera" if day.kind == "broadcast" else "in class",

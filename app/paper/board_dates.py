@@ -18,9 +18,9 @@ LONGEST_NAME = 40
 class Dates:
     """Reads the dates of one plan."""
 
-    def __init__(self, day: Day, plan: Plan) -> None:
+    def __init__(self, day: Day, plan: Plan, in_fahrenheit: bool) -> None:
         self.day, self.clock = day, Clock(day.timezone)
-        self.jobs = jobs(tasks(day, plan))
+        self.jobs = jobs(tasks(day, plan, in_fahrenheit))
 
     def all(self) -> list[str]:
         """Return the dates on which something is to be done or to be shown."""

@@ -58,17 +58,18 @@ class Page:
     counts: tuple[tuple[str, Count], ...]
 
 
-def pages(day: Day, plan: Plan) -> list[Page]:
+def pages(day: Day, plan: Plan, in_fahrenheit: bool = False) -> list[Page]:
     """Return a page for each demonstration."""
-    reader = _Reader(day, plan)
+    reader = _Reader(day, plan, in_fahrenheit)
     return [reader.page(each) for each in day.demonstrations]
 
 
 class _Reader:
     """Reads the breakdown out of one plan; the lookups are made once."""
 
-    def __init__(self, day: Day, plan: Plan) -> None:
+    def __init__(self, day: Day, plan: Plan, in_fahrenheit: bool) -> None:
         self.day, self.badges = day, badges(day, plan)
+        self.in_fahrenheit = in_fahrenheit
         self.used = {(each.demonstration, each.stage, each.way) for each in plan.batches}
         self.counts = {(each.demonstration, each.stage): each for each in plan.counts}
         self.pulls = beat_pulls(day, plan)
@@ -102,7 +103,7 @@ class _Reader:
         ways = [
             (words, done, (demonstration.id, stage.id, way.id) in self.used)
             for way in stage.ways
-            for words, done in steps(demonstration, stage, {way.id})
+            for words, done in steps(demonstration, stage, {way.id}, self.in_fahrenheit)
         ]
         core_c = core_due_c(self.day, demonstration.id, stage)
         told = (cautions(stage, way, core_c=core_c) for way in stage.ways)
@@ -185,5 +186,9 @@ def _again(pulls: list[BeatPull]) -> Iterator[str]:
                 yield f"{pull.run_name}: {fetch.label} {fetch.bound_for}"
 
 
-PAPER = Paper("breakdown.html", "Breakdown", lambda day, plan, _: {"pages": pages(day, plan)})
+PAPER = Paper(
+    "breakdown.html",
+    "Breakdown",
+    lambda day, plan, given: {"pages": pages(day, plan, given.house.in_fahrenheit)},
+)
 draw = PAPER.draw

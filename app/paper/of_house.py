@@ -33,5 +33,10 @@ class OfHouse:
     decided: tuple[Decided, ...] = ()
     watch: Watch = field(default_factory=Watch)
 
+    @property
+    def in_fahrenheit(self) -> bool:
+        """Return whether its thermometers show °F."""
+        return self.watch.house.in_fahrenheit
+
 
 NOTHING = OfHouse()

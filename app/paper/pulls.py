@@ -102,7 +102,7 @@ def pages(day: Day, plan: Plan, larder: Larder = NO_LARDER, house: OfHouse = NOT
             contains=face.listed(_contains(stage)),
             rows=tuple(row for batch in pull.batches for row in _rows(clock, batch, eaten)),
             weighings=tuple(_weighings(clock, pull)),
-            steps=tuple(steps(demonstration, stage, used)),
+            steps=tuple(steps(demonstration, stage, used, house.in_fahrenheit)),
         )
         found.append(page)
     return found

@@ -8,12 +8,13 @@ from app.planning.tasks import setting_in_words
 
 
 def steps(
-    demonstration: Demonstration, stage: Stage, used: Container[str]
+    demonstration: Demonstration, stage: Stage, used: Container[str], in_fahrenheit: bool
 ) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Yield each of the `used` ways of a stage in words, with its steps."""
     for way in stage.ways:
         if way.id in used:
-            yield _way_words(demonstration, stage, way), tuple(map(_step, way.phases))
+            told = tuple(_step(phase, in_fahrenheit) for phase in way.phases)
+            yield _way_words(demonstration, stage, way), told
 
 
 def _way_words(demonstration: Demonstration, stage: Stage, way: Way) -> str:
@@ -28,13 +29,12 @@ def _way_words(demonstration: Demonstration, stage: Stage, way: Way) -> str:
     return f"{way.called}:{made}" if made else f"{way.called}:"
 
 
-def _step(phase: Phase) -> str:
+def _step(phase: Phase, in_fahrenheit: bool) -> str:
     """Return a step in words: what to do, in what, how long."""
     said = [phase.does or ("Wait." if not phase.hands else "By hand.")]
     for each in phase.equipment:
-        said.append(
-            f"In: {each.kind}" + (f" at {setting_in_words(each.setting)}." if each.setting else ".")
-        )
+        degrees = setting_in_words(each.setting, in_fahrenheit)
+        said.append(f"In: {each.kind} at {degrees}." if each.setting else f"In: {each.kind}.")
     if phase.zone:
         said.append(f"Stands: {phase.zone}.")
     return f"{' '.join(said)} {_length(phase)}"

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import groupby
 from typing import Literal
 
+from app.food.measures import fahrenheit
 from app.planning.care import cautions
 from app.planning.cores import core_due_c
 from app.planning.day import Day, Phase, Stage, Way
@@ -12,6 +14,8 @@ from app.planning.minutes import Clock
 from app.planning.plan import Batch, Heat, Plan, PlannedPhase
 
 LEAST_DEGREES = 30
+# Dials in °F are set in steps of five: what is stored in whole °C is read back as it was set.
+STEP_F = 5
 Kind = Literal["hands", "alone", "heat"]
 
 
@@ -59,20 +63,22 @@ class Task:
         return self.does.endswith((".", "!"))
 
 
-def tasks(day: Day, plan: Plan) -> list[Task]:
+def tasks(day: Day, plan: Plan, in_fahrenheit: bool = False) -> list[Task]:
     """Return every row of work of a plan, in order of starting.
 
     Parameters
     ----------
     day, plan
         The plan and the day that it was worked out for.
+    in_fahrenheit
+        Whether the house reads °F: its ovens are told in it, with the day's °C beside.
 
     Returns
     -------
     list[Task]
         One row a phase of each batch, one a heat; heats come before the work that they serve.
     """
-    return _Reader(day, plan).rows()
+    return _Reader(day, plan, in_fahrenheit).rows()
 
 
 def tags_in_words(tags: Iterable[str]) -> str:
@@ -97,18 +103,22 @@ def sentence(task: Task, clock: Clock) -> str:
     return ", ".join(parts)
 
 
-def setting_in_words(setting: int | None) -> str:
+def setting_in_words(setting: int | None, in_fahrenheit: bool = False) -> str:
     """Return what an item is set to: degrees, or the number on a dial that has no so large one."""
     if setting is None:
         return ""
-    return f"{setting} °C" if setting >= LEAST_DEGREES else f"setting {setting}"
+    if setting < LEAST_DEGREES:
+        return f"setting {setting}"
+    shown_f = STEP_F * round(fahrenheit(Fraction(setting)) / STEP_F)
+    return f"{shown_f} °F ({setting} °C)" if in_fahrenheit else f"{setting} °C"
 
 
 class _Reader:
     """Reads the rows out of one plan; the lookups are made once."""
 
-    def __init__(self, day: Day, plan: Plan) -> None:
+    def __init__(self, day: Day, plan: Plan, in_fahrenheit: bool) -> None:
         self.day, self.plan, self.clock = day, plan, Clock(day.timezone)
+        self.in_fahrenheit = in_fahrenheit
         self.cooks = {cook.id: cook.called for cook in day.kitchen.crew}
         self.items = {item.id: item for item in day.kitchen.equipment}
         self.tags = {copy.id: copy.tag for copy in plan.copies}
@@ -154,7 +164,8 @@ class _Reader:
             item = self.items[held.id]
             setting = settings.get(item.kind)
             shown = setting is not None and item.settings is not None
-            yield f"{item.called} at {setting_in_words(setting)}" if shown else item.called
+            degrees = setting_in_words(setting, self.in_fahrenheit)
+            yield f"{item.called} at {degrees}" if shown else item.called
 
     def _had_it(self, batch: Batch) -> tuple[str, ...]:
         """Return the crew who last had the inputs of a batch in hand."""
@@ -173,7 +184,7 @@ class _Reader:
             starts=starts,
             ends=self.clock.minute(heat.ends),
             kind="heat",
-            does=f"{verb} {item.called} to {setting_in_words(heat.setting)}",
+            does=f"{verb} {item.called} to {setting_in_words(heat.setting, self.in_fahrenheit)}",
             near=self._needs_it(heat),
             items=(item.called,),
         )

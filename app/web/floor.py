@@ -16,6 +16,7 @@ from app.storage.engine import reading
 from app.storage.queries.plans import day_planned, published
 from app.storage.queries.productions import ProductionRow
 from app.storage.queries.productions import production as production_row
+from app.storage.queries.safety import house
 from app.storage.queries.ticks import last_n, states
 from app.storage.states import BatchState, Said, States
 
@@ -66,12 +67,13 @@ def floor(request: Request, id: int) -> Floor | ProductionRow:
         if plan is None:
             return row
         day, ticked, n = day_planned(conn, id, plan.number), states(conn, id), last_n(conn, id)
+        in_fahrenheit = house(conn).in_fahrenheit
     return Floor(
         production=row,
         day=day,
         plan=plan,
         clock=Clock(day.timezone),
-        rows=rows_of(id, day, plan),
+        rows=rows_of(id, day, plan, in_fahrenheit),
         states=ticked,
         n=n,
         now_s=now_s(request),
@@ -84,9 +86,10 @@ def now_s(request: Request) -> float:
     return float(asked())
 
 
-def rows_of(id: int, day: Day, plan: Plan) -> list[Task]:
-    """Return the rows of a published plan."""
-    return kept(id, plan, "rows", lambda: tasks(day, plan))
+def rows_of(id: int, day: Day, plan: Plan, in_fahrenheit: bool) -> list[Task]:
+    """Return the rows of a published plan, as the house reads degrees."""
+    what = "rows in °F" if in_fahrenheit else "rows"
+    return kept(id, plan, what, lambda: tasks(day, plan, in_fahrenheit))
 
 
 def kept(id: int, plan: Plan, what: str, make: Callable[[], T]) -> T:

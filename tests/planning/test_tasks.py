@@ -7,7 +7,7 @@ import pytest
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
-from app.planning.tasks import Task, sentence, tags_in_words, tasks
+from app.planning.tasks import Task, sentence, setting_in_words, tags_in_words, tasks
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 DAY = Day.model_validate_json((GOLDEN / "knots.day.json").read_bytes())
@@ -66,6 +66,18 @@ def test_an_oven_that_is_still_warm_is_turned_not_lit() -> None:
     )
     rows = tasks(DAY, PLAN.model_copy(update={"heats": (heat,)}))
     assert [row.does for row in rows if row.kind == "heat"] == ["turn deck-oven to 160 °C"]
+
+
+def test_a_house_that_reads_fahrenheit_is_told_its_ovens_in_it() -> None:
+    """The day's °C stand beside it; a dial in steps of five is read back as it was set."""
+    heat = next(row for row in tasks(DAY, PLAN, in_fahrenheit=True) if row.kind == "heat")
+    assert heat.does == "light deck-oven to 390 °F (200 °C)"
+    items = [item for row in tasks(DAY, PLAN, in_fahrenheit=True) for item in row.items]
+    assert "deck-oven at 390 °F (200 °C)" in items
+    for shown in range(100, 601, 5):
+        stored = round((shown - 32) / 1.8)
+        assert setting_in_words(stored, True) == f"{shown} °F ({stored} °C)"
+    assert setting_in_words(6, True) == "setting 6"
 
 
 def test_rows_come_in_the_order_of_the_clock() -> None:

@@ -1,5 +1,6 @@
 """The prep board: days, columns, rows, and what was ticked."""
 
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -40,6 +41,16 @@ def test_the_oven_is_shown_when_it_must_be_lit(client: TestClient, production: i
     assert "reminder" in row
     assert "<button" not in row
     assert html.count("reminder") == 1
+
+
+def test_a_house_with_thermometers_in_fahrenheit_reads_its_ovens_in_it(
+    client: TestClient, production: int
+) -> None:
+    """The setting is the house's, so the rows follow it at once, the same plan or not."""
+    assert "light deck-oven to 200 °C" in board(client, production)
+    form = {"law": "us", "allergens": "us", "fahrenheit": "yes"}
+    client.post("/limits", data=form | {"began": json.dumps({"law": "us", "allergens": "us"})})
+    assert "light deck-oven to 390 °F (200 °C)" in board(client, production)
 
 
 def test_runs_stand_on_the_board(client: TestClient, production: int) -> None:
