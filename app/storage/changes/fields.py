@@ -11,6 +11,7 @@ from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.changes.structure import Added, added_rows
 from app.storage.parts import Place, Values, part
 from app.storage.queries.history import last_change_of
+from app.storage.queries.kitchens import is_of_kitchen, sharing_kitchen
 from app.storage.refusals import Conflict, Refusal
 
 FILLED, PASTED = "filled in", "pasted"
@@ -129,14 +130,17 @@ def _filled(
 def _conflict(
     connection: Connection, production: int, wanted: Filled, shown: Values, text: str | None
 ) -> Conflict:
-    last = None
-    for place, field in (
-        *((str(wanted.place), name) for name in wanted.began),
-        (TYPED + str(wanted.place), wanted.field),
-    ):
-        found = last_change_of(connection, production, place, field)
-        if found is not None and (last is None or found.n > last.n):
-            last = found
+    # A field of the kitchen may have been changed from another production that shares it.
+    place, others = str(wanted.place), list[int]()
+    if is_of_kitchen([place]):
+        others = list(sharing_kitchen(connection, production))
+    asked = [*((place, name) for name in wanted.began), (TYPED + place, wanted.field)]
+    found = (
+        last_change_of(connection, each, at, field)
+        for each in (production, *others)
+        for at, field in asked
+    )
+    last = max((each for each in found if each), key=lambda each: (each.at, each.n), default=None)
     who = last.by if last else "Somebody"
     return Conflict(
         f"{who} changed this while you were typing. Keep which?",
