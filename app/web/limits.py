@@ -104,14 +104,27 @@ def _number(form: Typed, field: str, unit: str) -> str:
     if not text or text == SET_ASIDE:
         return text
     least, most = BOUNDS[unit]
-    try:
-        number = float(text)
-    except ValueError:
-        number = float("nan")
+    number = _degrees(text) if unit == "°C" else _plain(text)
     if least <= number <= most:
         return f"{number:g}"
     form.faults[field] = f"A number from {least:g} to {most:g} {unit}, “{SET_ASIDE}”, or nothing."
     return text
+
+
+def _degrees(text: str) -> float:
+    """Return the °C of *4.5*, *4.5 °C*, *40 °F*, to a tenth as thermometers show it."""
+    scale = text[-1:].upper()
+    if scale not in {"C", "F"}:
+        return _plain(text)
+    number = _plain(text[:-1].rstrip(" °"))
+    return round((number - 32) / 1.8, 1) if scale == "F" else number
+
+
+def _plain(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        return float("nan")
 
 
 def _rows(law: str) -> dict[str, Row]:

@@ -42,6 +42,15 @@ def test_a_house_puts_its_own_figure_beside_the_law(client: TestClient) -> None:
     assert ROW in shown(client)
 
 
+def test_a_figure_of_the_house_may_be_typed_in_fahrenheit(client: TestClient) -> None:
+    """It is kept in °C, to a tenth: a house that works by 40 and 140 °F."""
+    assert sent(client, cold_c="40 °F", hot_c="140f", cool_middle_c="21 °C") == 303
+    with reading() as conn:
+        limits = house(conn).limits
+    assert (limits.cold_c, limits.hot_c, limits.cool_middle_c) == (4.4, 60, 21)
+    assert sent(client, cold_c="four °F") == 422
+
+
 def test_another_law_has_its_own_figures(client: TestClient) -> None:
     assert sent(client, law="uk", allergens="eu", part_cooking="yes", room_c="28") == 303
     with reading() as conn:
