@@ -46,6 +46,19 @@ def test_screens_fit_are_accessible_and_keep_the_policy(
     page.context.close()
 
 
+def test_no_screen_moves_sideways_on_what_lies_between_a_phone_and_a_laptop(
+    browser: Browser, shared_server: Server
+) -> None:
+    """A small laptop, a tablet on its side and upright, half a screen."""
+    page, _ = eye(browser, 1280, 800, "light")
+    for path in SCREENS.values():
+        page.goto(shared_server.url + path)
+        for width in (1280, 1024, 800, 640):
+            page.set_viewport_size({"width": width, "height": 800})
+            assert not is_too_wide(page), (path, width)
+    page.context.close()
+
+
 @pytest.mark.parametrize("path", ["/", "/productions/1/count", "/productions/1/rundown"])
 def test_a_screen_works_at_320_pixels_and_at_twice_the_size(
     browser: Browser, shared_server: Server, path: str
