@@ -169,6 +169,12 @@
     if (field) { field.focus(); field.select?.(); }
   }
 
+  /* The places of the rows around one: where to go on if it is gone. */
+  function nearTo(row) {
+    const rows = [row?.nextElementSibling, row?.previousElementSibling, row?.parentElement.closest("[data-row]")];
+    return rows.map((each) => each?.dataset.row).filter(Boolean);
+  }
+
   /* Of the sections that hold nothing yet, the one after this, or else the first. */
   function nextBare(form) {
     const bare = [...document.querySelectorAll(`[data-add="${form.dataset.add}"][data-onward]`)].filter((each) => each !== form);
@@ -192,8 +198,7 @@
   function actOn(place, act, back) {
     const seen = editor().dataset.seen;
     const values = act === "up" || act === "down" ? { place, by: act === "up" ? -1 : 1 } : { place, seen };
-    const row = rowOf(place), beside = [row?.nextElementSibling, row?.previousElementSibling];
-    const next = [...beside, row?.parentElement.closest("[data-row]")].find((each) => each?.dataset.row)?.dataset.row;
+    const next = nearTo(rowOf(place))[0];
     const name = act === "up" || act === "down" ? "move" : act, hasStayed = stays();
     step(name, values, (said) => {
       if (!hasStayed()) return;
@@ -253,12 +258,16 @@
     const box = editor();
     stale = false;
     const focused = document.activeElement && document.activeElement.id;
+    const near = nearTo(document.activeElement?.closest("[data-row]"));
     const opened = [...document.querySelectorAll("#editor details[id][open]")].map((each) => each.id);
     const handedBack = keepInHand(box);
     await window.htmx.ajax("GET", box.dataset.part, { source: box, target: box, swap: "outerMorph" });
     handedBack();
     opened.forEach((each) => document.getElementById(each)?.setAttribute("open", ""));
-    if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus();
+    if (document.activeElement === document.body) {
+      const same = focused && document.getElementById(focused);
+      if (same) same.focus(); else focusOn(near.find(rowOf));
+    }
     if (stale && !held) await drawAnew();
   }
 

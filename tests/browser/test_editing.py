@@ -107,6 +107,12 @@ def test_rows_move_and_go_by_keyboard_by_button_and_by_drag(desk: "Page") -> Non
     desk.get_by_role("button", name="Undo").click()
     saved(desk)
     assert order() == ["baked", "scaled", "mixed", "rested", "tied"]
+    field(desk, "mixed: move, duplicate, delete").press("Enter")
+    desk.locator("#row-menu").get_by_role("button", name="Duplicate").press("Enter")
+    expect(desk.locator("tr[id^=stage-]")).to_have_count(6)
+    desk.keyboard.press("Control+z")
+    expect(desk.locator("tr[id^=stage-]")).to_have_count(5)
+    assert desk.evaluate("document.activeElement.ariaLabel") == "rested: name"
 
 
 def test_a_line_inside_a_cell_moves_and_is_duplicated_as_a_row_does(desk: "Page") -> None:
