@@ -28,6 +28,7 @@
         return { status: answer.status, said };
       } catch {
         window.stagelarder.lost();
+        inHand().forEach((cell) => cell.classList.add("is-unsaved"));
         say("Not saved yet: the network is gone. What you typed is kept here.");
         await rest(AGAIN_MS);
       }

@@ -210,8 +210,11 @@ def test_what_is_typed_without_a_network_is_kept_and_saved_later(
     keeps.press("Enter")
     desk.get_by_text("Not saved yet").wait_for()
     assert keeps.input_value() == "50 min"
+    expect(desk.locator(".cell.is-unsaved")).to_have_count(1)
+    expect(desk.get_by_text("Not connected since")).to_be_in_viewport()
     server.start()
     saved(desk)
+    expect(desk.locator(".cell.is-unsaved")).to_have_count(0)
     desk.reload()
     assert field(desk, "rested: keeps").input_value() == "50 min"
 
