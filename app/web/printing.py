@@ -33,7 +33,7 @@ PAPERS = {
 }
 SIZES = {"a4": "A4", "a3": "A3", "letter": "Letter", "tabloid": "Tabloid"}
 SHEETS = ("a4", "letter")
-LARGE = {"board": tuple(SIZES)}
+LARGE = {paper: tuple(SIZES) for paper in ("board", "shelves")}
 KEPT = 12
 _LOG = logging.getLogger(__name__)
 Remember = Callable[[int, "Print"], None]

@@ -19,13 +19,14 @@ UPRIGHT: tuple[str, ...] = ("pulls", "shelves", "runsheet", "breakdown")
 
 
 def test_the_page_offers_each_paper_in_its_sizes(client: TestClient, production: int) -> None:
-    """Each a plain link that works without script; only a board is worth a large sheet."""
+    """Each a plain link that works without script; a board or a map is worth a large sheet."""
     page = client.get(f"/productions/{production}/papers").text
-    large = {"board": ["a3", "tabloid"]} | {paper: [] for paper in UPRIGHT}
+    large = {paper: ["a3", "tabloid"] for paper in ("board", "shelves")}
+    large |= {paper: [] for paper in UPRIGHT if paper not in large}
     for paper, more in large.items():
         for size in ["a4", "letter", *more]:
             assert f'href="/productions/{production}/papers/{paper}.pdf?size={size}"' in page
-    assert page.count(".pdf?size=a3") == 1
+    assert page.count(".pdf?size=a3") == 2
 
 
 @pytest.mark.parametrize(
