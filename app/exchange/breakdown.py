@@ -4,6 +4,7 @@ An empty cell below a demonstration, a stage or a way means the same as above. A
 the one before it. What no column tells is put in carefully and listed.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -11,6 +12,7 @@ from app.exchange.beginning import Beginning
 from app.exchange.ingredient_lines import ingredient_of
 from app.exchange.meanings import unit_min
 from app.exchange.sheets import Cells, Sheet
+from app.exchange.times_in_words import degrees_c_in
 from app.exchange.told import Told
 from app.planning.day import Demonstration, Ingredient, Input, Phase, PhaseEquipment, Stage, Way
 from app.planning.ids import id_from
@@ -18,6 +20,7 @@ from app.planning.refusals.limits import MOST_OF
 
 LONGEST_NAME, MOST_STAGES = 120, 200
 KEEPS_MIN, LASTS_MIN = 60, 5
+_HEAT = re.compile(r"[\s,]*(?:\b(?:at|on)\b\s*)?\d.*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -153,8 +156,10 @@ def _phase(told: Told) -> Phase:
     lasts = told.minutes("lasts")
     if lasts is None and "lasts" not in told.cells:
         told.miss(f"no time is told; {LASTS_MIN} min is a guess")
-    setting = told.setting("setting")
-    kind = told.text("kind", 60) or ("oven" if setting is not None else "")
+    setting, kind = told.setting("setting"), told.text("kind", 60)
+    if setting is None and (heat := degrees_c_in(kind)) is not None:
+        setting, kind = heat, _HEAT.sub("", kind)
+    kind = kind or ("oven" if setting is not None else "")
     held = (PhaseEquipment(kind=kind, per_batch=1, setting=setting),) if kind else ()
     hands = told.whole("hands", least=0, most=100)
     return Phase(

@@ -98,6 +98,16 @@ def test_several_ways_into_one_stage() -> None:
     assert [(way.id, way.length_min(1)) for way in stage.ways] == [("mixer", 12), ("hand", 20)]
 
 
+def test_the_heat_of_an_oven_may_stand_beside_its_name() -> None:
+    """Cells as people write them: the degrees are the setting, and the kind stays a kind."""
+    heads = ("Stage", "Step", "Time", "Equipment")
+    said = ("oven at 400 °F", "deck oven, 200 C", "oven 180°C", "mixer")
+    read = _read(*[("baked", "bake", 5, each) for each in said], heads=heads)
+    phases = read.beginnings[0].demonstration.stages[0].ways[0].phases
+    held = [(each.equipment[0].kind, each.equipment[0].setting) for each in phases]
+    assert held == [("oven", 204), ("deck oven", 200), ("oven", 180), ("mixer", None)]
+
+
 def test_no_more_is_read_than_a_production_holds() -> None:
     """Two hundred demonstrations; the rest is listed."""
     rows = [(f"Dish {n}", "made", "make", 5) for n in range(203)]
