@@ -1,6 +1,7 @@
 """From a day, its best plan and what clashes to what would help, the cheapest first."""
 
 from collections.abc import Callable, Iterator
+from itertools import zip_longest
 
 from app.planning.blockers.clash import Clash
 from app.planning.day import Day
@@ -15,15 +16,15 @@ from app.planning.remedies.trying import Shown, Trying
 from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
-REMEDY_WORK = 3.0
+REMEDY_WORK = 8.0
 # In the order in which they are tried, the likely ones first; the number tells the effort.
 OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int], ...] = (
-    (more_units, 7),
     (later_runs, 1),
-    (longer_shifts, 3),
-    (earlier_prep, 4),
-    (more_crew, 8),
     (milder_rules, 2),
+    (more_units, 7),
+    (earlier_prep, 4),
+    (longer_shifts, 3),
+    (more_crew, 8),
     (more_shelves, 6),
     (other_ways, 9),
     (day_before, 5),
@@ -49,17 +50,25 @@ def remedies_of(
     file = DayFile(day)
     trying = Trying(file, plan, watch, work)
     shown: dict[str, tuple[tuple[float, ...], Shown]] = {}
-    for clash in clashes:
-        for effort, offer in _offers(file, clash, trying.backups):
-            if trying.over():
-                break
-            found = trying.least(offer, clash)
-            key = "" if found is None else repr(found.change.operations)
-            if found is not None and key not in shown:
-                shown[key] = (*_dear(found), effort), found
-                watch.told("remedies", len(shown), None, _remedy(found))
+    for clash, effort, offer in _in_turn(file, clashes, trying.backups):
+        if trying.over():
+            break
+        found = trying.least(offer, clash)
+        key = "" if found is None else repr(found.change.operations)
+        if found is not None and key not in shown:
+            shown[key] = (*_dear(found), effort), found
+            watch.told("remedies", len(shown), None, _remedy(found))
     in_order = sorted(shown.values(), key=lambda each: each[0])
     return [_remedy(found) for _, found in in_order]
+
+
+def _in_turn(
+    file: DayFile, clashes: list[Clash], backups: bool
+) -> Iterator[tuple[Clash, int, Offer]]:
+    """Yield one offer for each clash, then another for each, and so on."""
+    offers = [[(clash, *offer) for offer in _offers(file, clash, backups)] for clash in clashes]
+    for turn in zip_longest(*offers):
+        yield from (each for each in turn if each is not None)
 
 
 def _offers(file: DayFile, clash: Clash, backups: bool) -> Iterator[tuple[int, Offer]]:

@@ -96,6 +96,10 @@ class _Anew(Mending):
         """Return a search that asks whether the runs can be served, whatever changes by it."""
         return replace(super().repair(scope, wanted, share), runs=self.runs)
 
+    def _with_more(self, plan: Plan, free: frozenset[str]) -> Plan:
+        """Leave what other runs lack: it is not asked for."""
+        return plan
+
     def named(self) -> Plan:
         """Return the plan, with names in order of time as in any first plan."""
         name_all(self.scope, self.last.draft)

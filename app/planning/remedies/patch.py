@@ -1,7 +1,7 @@
 """Changes of a document, written as a JSON Patch."""
 
 from collections.abc import Iterable
-from copy import deepcopy
+from copy import copy, deepcopy
 from typing import Any
 
 Operation = dict[str, Any]
@@ -29,6 +29,8 @@ def removed(path: str) -> Operation:
 def patched(document: object, change: Iterable[Operation]) -> Any:
     """Return a document after a change; the one that is given stays as it is.
 
+    What the change does not touch is not copied: it is the same in both.
+
     Parameters
     ----------
     document
@@ -45,7 +47,7 @@ def patched(document: object, change: Iterable[Operation]) -> Any:
     ------
     RFC 6902 (JSON Patch), RFC 6901 (JSON Pointer).
     """
-    whole = {"": deepcopy(document)}
+    whole = {"": document}
     for operation in change:
         try:
             _apply(whole, operation)
@@ -59,10 +61,12 @@ def _apply(whole: dict[str, Any], operation: Operation) -> None:
     *way, last = _tokens(operation["path"])
     parent: Any = whole
     for token in way:
-        parent = parent[_index(parent, token) if isinstance(parent, list) else token]
+        at = _index(parent, token) if isinstance(parent, list) else token
+        parent[at] = copy(parent[at])
+        parent = parent[at]
     if kind == "add" and isinstance(parent, list):
-        at = len(parent) if last == "-" else _index(parent, last, room=1)
-        parent.insert(at, deepcopy(operation["value"]))
+        before = len(parent) if last == "-" else _index(parent, last, room=1)
+        parent.insert(before, deepcopy(operation["value"]))
         return
     place = _index(parent, last) if isinstance(parent, list) else last
     if kind == "add":

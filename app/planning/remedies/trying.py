@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from pydantic import ValidationError
+
 from app.planning.audit import audit
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.case import Case
@@ -19,11 +21,15 @@ from app.planning.remedies.patch import NotPatched, patched
 from app.planning.solve import solve
 from app.planning.watch import Watch
 
+# What is counted, about a second each: for looking at a change, for mending a plan by it, and for
+# what the solver counts itself then.
+LOOKING, PUTTING, SOLVING = 0.004, 0.35, 4.0
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
-MENDED_WORK, LEAST_WORK = 0.7, 0.06
+MENDED_WORK = 0.3
 SMALL_USES = 12
 MORE_TRIES = (7, 31, 120, 480)
+FEW_TRIES = (31, 480)
 NEAR_ENOUGH = 5
 
 
@@ -55,6 +61,7 @@ class Trying:
         self.decider = Decider(watch, work)
         self.backups = plan.objective.unmet == 0
         self.is_small = len(plan.uses) <= SMALL_USES
+        self.case = Case(file.day, self.backups)
         self._plans: dict[str, Plan | None] = {}
 
     def over(self) -> bool:
@@ -78,9 +85,9 @@ class Trying:
         if first is None:
             return None
         failed = first - 1
-        for more in (0, *MORE_TRIES):
-            number = first + more
-            if number > offer.most or self.over():
+        for more in (0, *(MORE_TRIES if self.is_small else FEW_TRIES)):
+            number = min(first + more, offer.most)
+            if number == failed or self.over():
                 return None
             if self._works(offer.at(number), clash):
                 break
@@ -112,16 +119,34 @@ class Trying:
         except (NotPatched, Refused):
             return None
 
+    def _changed_for(self, change: Change, shown: frozenset[str]) -> Day | None:
+        """Return the changed day of some demonstrations alone, whose other faults do not matter."""
+        try:
+            document = patched(self.file.document, change.operations)
+            some = {
+                "demonstrations": [
+                    each for each in document["demonstrations"] if each["id"] in shown
+                ],
+                "runs": [run for run in document["runs"] if run["demonstration"] in shown],
+                "stock": [
+                    each for each in document.get("stock", ()) if each["demonstration"] in shown
+                ],
+            }
+            return Day.model_validate(document | some)
+        except (NotPatched, ValidationError):
+            return None
+
     def _resolves(self, change: Change, clash: Clash) -> bool:
         """Tell whether the needs of a clash can be met together in the changed day.
 
         The kitchen and its shelves count where the clash is about them: this is a first look.
         """
-        day = self._changed(change)
+        needs = (*clash.needs, *clash.also)
+        day = self._changed_for(change, self.case.demonstrations(needs))
         if day is None or self.over():
             return False
+        self.decider.work -= LOOKING
         case = Case(day, self.backups)
-        needs = (*clash.needs, *clash.also)
         others = facts_of(day, case.demonstrations(needs))
         if not any(fact.kind == "shelf" for fact in clash.facts):
             others = [fact for fact in others if fact.kind != "shelf"]
@@ -167,9 +192,9 @@ class Trying:
 
     def _mended(self, day: Day, runs: set[str]) -> Plan:
         """Return a plan of a larger day, in which all that can stay does."""
-        watch = counted(self.watch, min(MENDED_WORK, self.decider.work))
+        watch = counted(self.watch, min(MENDED_WORK, self.decider.work / SOLVING))
         plan = mended_for(day, self.plan, runs, watch)
-        self.decider.work -= max(watch.total(), LEAST_WORK)
+        self.decider.work -= PUTTING + SOLVING * watch.total()
         return plan
 
 
