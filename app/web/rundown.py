@@ -1,7 +1,7 @@
 """The rundown: the runs in clock order, edited; one is moved, or one and all after it."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -187,8 +187,15 @@ def show(
         "line": timeline(seen.day),
         "overlaps": _overlaps(seen.day),
         "kinds": tuple(KINDS),
+        "day_next": _next_day(seen.day),
     }
     return answer(request, page, part, status, **values, **(NOTHING | more))
+
+
+def _next_day(day: Day) -> str:
+    """Return the date after the last run, on which a day is most likely duplicated."""
+    last = max((run.starts for run in day.runs), default=day.prep_from)
+    return (date.fromisoformat(last[:10]) + timedelta(days=1)).isoformat()
 
 
 def _read(request: Request, id: int) -> tuple[Seen, Sheet, Steps]:

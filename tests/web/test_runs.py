@@ -110,6 +110,8 @@ def test_a_run_is_duplicated_deleted_and_brought_back(ada: Editing) -> None:
 def test_a_day_is_duplicated_with_its_shifts_and_taken_back(ada: Editing) -> None:
     """The same hours on another date; undo takes all of it back at once."""
     before = day(ada)
+    page = ada.client.get(f"/productions/{ada.production}/rundown").text
+    assert 'name="to" type="date" required value="2027-03-05"' in page
     data = {"of": "2027-03-04", "to": "2027-03-05", "shifts": "yes", "once": "again"}
     for _ in range(2):
         answer = ada.client.post(f"/productions/{ada.production}/runs/day", data=data, headers=PART)
