@@ -6,6 +6,7 @@ as it is. On a long day it is fitted in beside others at once, not into the empt
 """
 
 from dataclasses import replace
+from itertools import takewhile
 
 from app.planning.descent import QUICKLY, Answer, descend
 from app.planning.fitting import Fitting
@@ -135,27 +136,60 @@ def thrifty_alone(
 def proved_alone(
     scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, known: Answer, work: float
 ) -> Answer:
-    """Return the plan of one family by itself as good as the work allows, with what it proves."""
-    proving = Proving(scope, wanted, goals, watch)
-    narrow, is_sure = scope, not proving.is_cut
-    if not is_sure:
-        narrow, is_sure = proving.narrowed(_limits(goals, known), work * NARROWING_SHARE)
-    model, every = build(narrow, wanted), (*goals, "early_min")
-    left = work - proving.work
-    answer = descend(model, every, watch, left, known.floors, known.values, known)
-    narrowed = replace(proving, scope=narrow)
-    answer.floors = narrowed.true_floors(answer, known.floors, is_sure)
-    answer.work += proving.work
+    """Return the plan of one family by itself as good as the work allows, with what it proves.
+
+    At first as many batches are considered as plans have that stand at the floors of all counts.
+    If there is no such plan, as many as those have that are better than what was found; and if even
+    more could spare copies, more.
+    """
+    answer = replace(known, work=0.0)
+    counts = tuple(takewhile(COUNT_GOALS.__contains__, goals))
+    limits = {goal: known.floors[goal] for goal in counts if goal in known.floors}
+    for _ in range(TRIES):
+        spent = answer.work
+        answer, told = _proved(scope, wanted, goals, watch, known, answer, work - spent, limits)
+        answer.work += spent
+        is_open = any(answer.floors.get(goal, 0) < told.get(goal, 0) for goal in counts)
+        if not is_open or answer.values is None or answer.work >= work or watch.over():
+            break
+        before, limits = limits, _limits(counts, answer)
+        if limits == before and not scope.consider_more(wanted.stages):
+            break
     return answer
 
 
-def _limits(goals: tuple[str, ...], known: Answer) -> dict[str, int]:
-    """Return within which counts a plan must keep to be as good as can be, as far as is known."""
+def _proved(
+    scope: Scope,
+    wanted: Wanted,
+    goals: tuple[str, ...],
+    watch: Watch,
+    known: Answer,
+    begin: Answer,
+    work: float,
+    limits: Limits,
+) -> tuple[Answer, Limits]:
+    """Return the best answer with what it proves, and what it told for the batches considered."""
+    proving = Proving(scope, wanted, goals, watch)
+    narrow, is_sure = scope, False
+    if proving.is_cut:
+        narrow, is_sure = proving.narrowed(limits, work * NARROWING_SHARE)
+    model, every = build(narrow, wanted), (*goals, "early_min")
+    left = work - proving.work
+    answer = descend(model, every, watch, left, known.floors, begin.values, begin)
+    told = answer.floors
+    proving.scope = narrow
+    answer.floors = proving.true_floors(answer, known.floors, limits if is_sure else None)
+    answer.work += proving.work
+    return answer, told
+
+
+def _limits(counts: tuple[str, ...], known: Answer) -> dict[str, int]:
+    """Return within which counts every plan keeps that is better than a known one."""
     limits: dict[str, int] = {}
-    for goal in goals:
-        if goal not in COUNT_GOALS or goal not in known.floors:
+    for goal in counts:
+        limits[goal] = known.figures[goal]
+        if limits[goal] != known.floors.get(goal):
             break
-        limits[goal] = known.floors[goal]
     return limits
 
 

@@ -204,7 +204,7 @@ class Bettering:
             floor = answer.floors.get(goal)
             if floor is None or not (is_sure or self._holds(scope, proven, goal, floor)):
                 break
-            if goal not in COUNT_GOALS:
+            if is_sure or goal not in COUNT_GOALS:
                 whole = Proving(scope, self.day.wanted, self.day.goals, self.day.watch)
                 sure = self.day.floors.get(goal, 0)
                 floor = whole.unattended(proven, goal, floor, sure)

@@ -19,9 +19,11 @@ IMPROVING_TURN = 0.3
 LOCAL = -1
 PREFERRED = -2
 QUICK = -3
+SHARP = -4
+CAREFUL = -5
 LOCAL_LANES = 2
 LONGER = 4
-PRICES = {1: 1.0, PREFERRED: 1.0, QUICK: 2.8, LOCAL: 1.2, 2: 1.7, 0: 2.5}
+PRICES = {1: 1.0, PREFERRED: 1.0, QUICK: 2.8, SHARP: 2.5, CAREFUL: 2.5, LOCAL: 1.2, 2: 1.7, 0: 2.5}
 PRICE_OF_SHAPE = 1.8
 SMALL_MODEL = 2500
 ROUNDING = 1e-6
@@ -47,6 +49,7 @@ QUICKLY = Turns(
     improving=((QUICK, 1.0), (1, 1.0)),
     patience=0.2,
 )
+SHARPLY = Turns(finding=((SHARP, 1.0), (1, 1.0), (0, 1.0), (2, 1.0)))
 BY_TURNS = Turns()
 
 
@@ -199,7 +202,31 @@ def price(model: Model, level: int) -> float:
 def run(
     model: Model, teller: Teller, work: float, level: int, seed: int
 ) -> tuple[cp_model.CpSolver, int]:
-    """Run the solver once, so that it repeats; a stop is heard within POLL_S."""
+    """Run the solver once, so that it repeats; a stop is heard within POLL_S.
+
+    What it says to be proven without having searched is asked once more in another way: the engine
+    is sometimes wrong there (OR-Tools 9.15; see its issue 5274).
+    """
+    solver, status = _run(model, teller, work, level, seed)
+    if _is_rash(model, teller, solver, status):
+        solver, status = _run(model, teller, work, CAREFUL, seed)
+    return solver, status
+
+
+def _is_rash(model: Model, teller: Teller, solver: cp_model.CpSolver, status: int) -> bool:
+    """Tell whether something is said to be proven that was not searched for, nor known before.
+
+    Where a shape is held nothing is taken for proven.
+    """
+    if model.sheet.held or solver.num_branches or solver.num_conflicts:
+        return False
+    is_at_floor = status in SOLVED and solver.objective_value <= teller.floor
+    return status in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and not is_at_floor
+
+
+def _run(
+    model: Model, teller: Teller, work: float, level: int, seed: int
+) -> tuple[cp_model.CpSolver, int]:
     watch = teller.watch
     solver = cp_model.CpSolver()
     _search_as(solver.parameters, level, seed)
@@ -253,5 +280,12 @@ def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> Non
     elif level == QUICK:
         parameters.max_cut_rounds_at_level_zero = 0
         parameters.max_presolve_iterations = 1
+    elif level == CAREFUL:
+        parameters.linearization_level = 0
+        parameters.cp_model_probing_level = 2
+    elif level == SHARP:
+        # where items are full of batches one after another, their order is what must be proven
+        parameters.linearization_level = 0
+        parameters.use_dynamic_precedence_in_disjunctive = True
     else:
         parameters.linearization_level = level

@@ -9,7 +9,7 @@ copies, and what goes where) are held.
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-from app.planning.descent import Answer, descend
+from app.planning.descent import SHARPLY, Answer, descend
 from app.planning.families import stages_of
 from app.planning.fitting import RESHAPE_WORK, Fitting, both
 from app.planning.holds import Occupied
@@ -142,7 +142,7 @@ class Placing:
         known = both(day.of(members), day.alone[family])
         answer = day.solve(members, family, known)
         if answer.values is None and members != family:
-            answer = day.solve(members, members, known)
+            answer = day.solve(members, members, known, turns=SHARPLY)
         if answer.values is None and self._consider_more(family):
             answer = day.solve(members, family, known)
         elif answer.infeasible and len(members) == len(day.scope.day.demonstrations):
@@ -187,7 +187,7 @@ class Placing:
         day = self.day
         if not day.wanted.short and "unmet" in day.floors:
             day.let_lack(NOBODY, everybody)
-            answer = day.solve(everybody, everybody, Answer())
+            answer = day.solve(everybody, everybody, Answer(), turns=SHARPLY)
             goal = "unmet" if answer.infeasible else "unbacked"
             day.floors = {
                 each: floor for each, floor in day.floors.items() if each in ("unmet", goal)

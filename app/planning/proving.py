@@ -98,7 +98,7 @@ class Proving:
         )
 
     def true_floors(
-        self, answer: Answer, known: Limits, handled_sure: bool = False
+        self, answer: Answer, known: Limits, within: Limits | None = None
     ) -> dict[str, int]:
         """Return what of an answer's floors holds for any number of batches.
 
@@ -108,8 +108,8 @@ class Proving:
             An answer of a model in which batches are considered each by itself.
         known
             Floors that hold for any number of batches.
-        handled_sure
-            Whether it is known that no better plan has more batches that ask for hands.
+        within
+            Limits within which no plan has more batches that ask for hands, if that is known.
         """
         floors: dict[str, int] = {}
         limits: dict[str, int] = {}
@@ -119,11 +119,15 @@ class Proving:
                 break
             told, sure = answer.floors[goal], known.get(goal, 0)
             handled = goal not in COUNT_GOALS
-            holds = told <= sure or handled_sure
+            if within is not None and told > within.get(goal, told):
+                within = None
+            holds = told <= sure or within is not None
             if not holds and not self.excludes(limits | {goal: told - 1}, handled):
                 floors[goal] = sure
                 break
-            floors[goal] = self.unattended(limits, goal, told, sure) if handled else told
+            floors[goal] = told
+            if handled or within is not None:
+                floors[goal] = self.unattended(limits, goal, told, sure)
             if answer.figures.get(goal) != floors[goal]:
                 break
             limits[goal] = told
