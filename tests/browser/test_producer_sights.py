@@ -59,7 +59,14 @@ def test_no_screen_moves_sideways_on_what_lies_between_a_phone_and_a_laptop(
     page.context.close()
 
 
-@pytest.mark.parametrize("path", ["/", "/productions/1/count", "/productions/1/rundown"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        *("/", "/productions/1/count", "/productions/1/rundown", "/productions/1/rundown/table"),
+        *("/productions/1/kitchen", "/productions/1/demonstrations/knots"),
+        "/productions/1/demonstrations/knots/photographs",
+    ],
+)
 def test_a_screen_works_at_320_pixels_and_at_twice_the_size(
     browser: Browser, shared_server: Server, path: str
 ) -> None:
