@@ -118,13 +118,16 @@ def main() -> None:
     """Read what to compare, and compare."""
     names = [*SHOPS, *PROJECTS]
     reader = argparse.ArgumentParser(description=__doc__)
-    reader.add_argument("names", nargs="*", default=names, choices=names)
+    reader.add_argument("names", nargs="*", metavar="NAME", help="which of them; none: all")
     reader.add_argument("--seconds", type=float, default=LIMIT_S, help="the limit of each solve")
     reader.add_argument("--until-known", action="store_true", help="stop at the first answer")
     given = reader.parse_args()
     if not is_there():
         print(ABSENT)
-    for name in given.names:
+    unknown = sorted(set(given.names) - set(names))
+    if unknown:
+        reader.error(f"{unknown[0]} is none of {', '.join(names)}")
+    for name in given.names or names:
         compared(name, given.seconds, given.until_known)
 
 
