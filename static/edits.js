@@ -3,7 +3,7 @@
    data-part (where its part comes from); #beside, if there is one, is fetched after each change. */
 (() => {
   "use strict";
-  const QUIET_MS = 350, LOOK_MS = 2000, ANSWERED_MS = 350, AGAIN_MS = 1500;
+  const QUIET_MS = 350, LOOK_MS = 2000, ANSWERED_MS = 200, AGAIN_MS = 1500;
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
@@ -311,8 +311,10 @@
   }
 
   /* What others changed here, or in a kitchen that another production shares. */
+  const kitchenMark = () => document.getElementById("edit-bar")?.dataset.kitchen;
+
   function isOld(n, kitchen) {
-    const mark = document.getElementById("edit-bar")?.dataset.kitchen;
+    const mark = kitchenMark();
     return n > Number(editor().dataset.seen) || (mark !== undefined && kitchen !== mark);
   }
 
@@ -320,13 +322,13 @@
     const box = editor();
     if (!box || document.hidden || waiting || refreshing || held) return;
     try {
-      const answer = await fetch(`${box.dataset.edit}/news?seen=${box.dataset.seen}`, { cache: "no-store" });
+      const answer = await fetch(`${box.dataset.edit}/news?seen=${box.dataset.seen}&kitchen=${kitchenMark() || ""}`, { cache: "no-store" });
       if (!answer.ok) return;
       const told = await answer.json();
       planStands(told.plan);
       if (waiting || !isOld(told.n, told.kitchen)) return;
       await refresh();
-      say(told.words[0] || "Another production has changed the kitchen that it shares with this one.");
+      if (told.words[0]) say(told.words[0]);
     } catch { /* the network is told of by whoever saves */ }
   }
 

@@ -19,7 +19,7 @@ from app.storage.changes.undo import REACH, Steps, make_again, steps, take_back
 from app.storage.engine import reading, writing
 from app.storage.parts import TABLES, Place, part, row_at, siblings
 from app.storage.queries.history import changes_since
-from app.storage.queries.kitchens import kitchen_mark
+from app.storage.queries.kitchens import changed_elsewhere, kitchen_mark
 from app.storage.queries.sheets import sheet
 from app.storage.refusals import Conflict
 from app.web.after_edits import after_edits_of
@@ -185,16 +185,20 @@ def _next(known: Steps, way: str) -> int:
 
 
 @router.get("/news")
-def news(request: Request, id: int, seen: int = 0) -> Response:
-    """Tell what others changed after a change that a page has seen, and how the planning stands."""
+def news(request: Request, id: int, seen: int = 0, kitchen: str = "") -> Response:
+    """Tell what others changed after a change that a page has seen, and how the planning stands.
+
+    `kitchen` is the mark of the kitchen that the page has seen.
+    """
     with reading() as conn:
         part(conn, id, Place("productions", id))
         newer = changes_since(conn, id, seen)
-        mark = kitchen_mark(conn, id)
+        mark, words = kitchen_mark(conn, id), [each.words for each in newer[:5]]
+        if not words and kitchen not in ("", mark):
+            words = [changed_elsewhere(conn, id)]
     if after := after_edits_of(request):
         after.look(id)
-    told: dict[str, Any] = {"n": newer[0].n if newer else seen}
-    told["words"] = [each.words for each in newer[:5]]
+    told: dict[str, Any] = {"n": newer[0].n if newer else seen, "words": words}
     told |= {"kitchen": mark, "plan": mark_of(desk_of(request).draft(id))}
     return JSONResponse(told, headers={"Cache-Control": "no-store"})
 

@@ -7,7 +7,7 @@ from app.storage.changes.fields import Filled, fill_in
 from app.storage.changes.productions import copy_production
 from app.storage.engine import reading, writing
 from app.storage.parts import Place
-from app.storage.queries.kitchens import kitchen_mark, sharing_kitchen
+from app.storage.queries.kitchens import changed_elsewhere, kitchen_mark, sharing_kitchen
 from app.storage.queries.sheets import sheet
 from app.storage.refusals import Conflict
 
@@ -48,6 +48,9 @@ def test_what_one_changes_in_the_kitchen_the_other_hears(knots: int, later: int)
     assert (heard, marks(knots, later)) == ([(knots, "day")], before)
     fill(knots, "equipment", "units", 7, item["units"], "Ada")
     assert heard[1:] == [(knots, "day"), (later, "kitchen")]
+    with reading() as connection:
+        assert changed_elsewhere(connection, later) == "Ada filled it in, in “Harvest hour”."
+        assert changed_elsewhere(connection, knots) == ""
     now = marks(knots, later)
     assert now[0] == now[1] != before[0] == before[1]
     stop()

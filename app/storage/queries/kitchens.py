@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from sqlalchemy import Connection, select
 
 from app.storage.parts import TABLES
+from app.storage.queries.history import history
 from app.storage.tables.kitchens import COOKS, EQUIPMENT, KITCHENS, SHELVES
 from app.storage.tables.productions import PRODUCTIONS
 
 SHARED = tuple(str(table.name) for table in (KITCHENS, EQUIPMENT, COOKS, SHELVES))
-LENGTH = 12
+LENGTH, LOOK_BACK = 12, 20
 
 
 def sharing_kitchen(connection: Connection, production: int) -> dict[int, str]:
@@ -39,3 +40,14 @@ def kitchen_mark(connection: Connection, production: int) -> str:
         query = select(table).where(column == kitchen).order_by(table.c.id)
         held.append([list(row) for row in connection.execute(query)])
     return hashlib.sha256(json.dumps(held).encode()).hexdigest()[:LENGTH]
+
+
+def changed_elsewhere(connection: Connection, production: int) -> str:
+    """Return in words the last change of its kitchen that was made from another production."""
+    found = [
+        (row.at, row.n, f"{row.words.removesuffix('.')}, in “{title}”.")
+        for other, title in sharing_kitchen(connection, production).items()
+        for row in history(connection, other, most=LOOK_BACK)
+        if is_of_kitchen([*row.before, *row.after])
+    ]
+    return max(found, default=("", 0, ""))[2]
