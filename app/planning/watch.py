@@ -82,10 +82,10 @@ class Watch:
             solver.parameters.max_time_in_seconds = max(left_s, 0.05)
 
     def grant(self, share: float) -> None:
-        """Grant a share of the limit on top, for what must be done again."""
+        """See to it that a share of the limit is left, for what must be done again."""
         if self.seconds is not None and self.stopped_by != "person":
-            over_s = max(0.0, self.elapsed_s - self.seconds - self.grace_s)
-            self.grace_s += over_s + self.seconds * share
+            left_s = self.seconds + self.grace_s - self.elapsed_s
+            self.grace_s += max(0.0, self.seconds * share - left_s)
             self.stopped_by = None
 
     def keep_back(self, share: float) -> None:
