@@ -4,7 +4,8 @@ import hashlib
 import json
 from dataclasses import dataclass
 
-from app.planning.blockers.words import of_more
+from app.planning.blockers.facts import Fact
+from app.planning.blockers.words import Wording, of_more
 from app.planning.plan import Blocker, Plan, Remedy
 from app.planning.remedies.price import dearer
 
@@ -40,14 +41,22 @@ class Advice:
     remedies: tuple[Offered, ...]
 
 
-def advice_on(plan: Plan) -> Advice | None:
-    """Return what is told beside a plan; None where it has nothing to tell."""
+def advice_on(plan: Plan, wording: Wording | None = None) -> Advice | None:
+    """Return what is told beside a plan; None where it has nothing to tell.
+
+    Parameters
+    ----------
+    plan
+        A plan of the day as it stands.
+    wording
+        How the house says what has degrees in it, if otherwise than the plan does.
+    """
     more = of_more(plan.warnings)
     if not plan.blockers and not plan.remedies and more is None:
         return None
     return Advice(
         more=more,
-        clashes=tuple(_clash(blocker) for blocker in plan.blockers),
+        clashes=tuple(_clash(blocker, wording) for blocker in plan.blockers),
         remedies=tuple(
             Offered(key_of(each), each.words, dearer(plan, each), _is_for_all(each))
             for each in plan.remedies
@@ -61,9 +70,13 @@ def key_of(remedy: Remedy) -> str:
     return hashlib.sha256(said.encode()).hexdigest()[:20]
 
 
-def _clash(blocker: Blocker) -> Clash:
-    facts = tuple(fact.words for fact in blocker.facts)
-    return Clash(blocker.words.removesuffix(f": {'; '.join(facts)}."), facts)
+def _clash(blocker: Blocker, wording: Wording | None) -> Clash:
+    said = "; ".join(fact.words for fact in blocker.facts)
+    facts = tuple(
+        wording.fact(Fact("way", fact.ids)) if wording and fact.kind == "way" else fact.words
+        for fact in blocker.facts
+    )
+    return Clash(blocker.words.removesuffix(f": {said}."), facts)
 
 
 def _is_for_all(remedy: Remedy) -> bool:

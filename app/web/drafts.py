@@ -6,12 +6,14 @@ from urllib.parse import urlsplit
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from app.planning.blockers.words import Wording
 from app.planning.difference import Change, changes, run_changes
 from app.planning.plan import Plan
 from app.planning.reading import faults_of_day
 from app.storage.changes.drafts import drop_draft
 from app.storage.changes.plans import publish_plan
-from app.storage.engine import writing
+from app.storage.engine import reading, writing
+from app.storage.queries.safety import house
 from app.web.advice import Advice, advice_on
 from app.web.after_edits import after_edits_of
 from app.web.desk import Draft, desk_of
@@ -86,7 +88,11 @@ def _advice(draft: Draft | None, seen: Seen) -> Advice | None:
         plan = offering(draft, seen)
     else:
         plan = None if seen.is_outdated or seen.has_begun else seen.plan
-    return advice_on(plan) if plan is not None else None
+    if plan is None or not plan.blockers:
+        return advice_on(plan) if plan is not None else None
+    with reading() as conn:
+        in_fahrenheit = house(conn).in_fahrenheit
+    return advice_on(plan, Wording(seen.day, False, True) if in_fahrenheit else None)
 
 
 def offering(draft: Draft, seen: Seen) -> Plan | None:

@@ -37,6 +37,7 @@ class Floor:
     states: States
     n: int
     now_s: float
+    in_fahrenheit: bool
 
     @property
     def now(self) -> int:
@@ -77,6 +78,7 @@ def floor(request: Request, id: int) -> Floor | ProductionRow:
         states=ticked,
         n=n,
         now_s=now_s(request),
+        in_fahrenheit=in_fahrenheit,
     )
 
 

@@ -11,4 +11,4 @@ def why_lines(floor: Floor, batch: str | None) -> tuple[str, ...]:
     """
     if batch is None or floor.states.of(batch).state != "planned":
         return ()
-    return why_then(floor.day, floor.plan, batch).lines()[1:]
+    return why_then(floor.day, floor.plan, batch, floor.in_fahrenheit).lines()[1:]

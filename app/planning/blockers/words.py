@@ -26,10 +26,12 @@ class Wording:
         The day.
     backups
         Whether needs are told with their backups.
+    in_fahrenheit
+        Whether the house reads degrees Fahrenheit.
     """
 
-    def __init__(self, day: Day, backups: bool) -> None:
-        self.day, self.backups = day, backups
+    def __init__(self, day: Day, backups: bool, in_fahrenheit: bool = False) -> None:
+        self.day, self.backups, self.in_fahrenheit = day, backups, in_fahrenheit
         told = [day.prep_from, *(run.starts for run in day.runs)]
         self.has_days = len({text[:10] for text in told}) > 1
         self._by_kind: dict[str, Callable[[Fact], str]] = {
@@ -104,7 +106,7 @@ class Wording:
         demonstration, stage, way = fact.ids
         told = next(each for each in self.day.stage(demonstration, stage).ways if each.id == way)
         heats = {
-            f"{entry.kind} at {setting_in_words(entry.setting)}"
+            f"{entry.kind} at {setting_in_words(entry.setting, self.in_fahrenheit)}"
             for phase in told.phases
             for entry in phase.equipment
             if entry.setting is not None

@@ -91,8 +91,8 @@ def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int)
             continue
         if not latest and change_min and hold.starts - change_min < sheet.prep_from:
             return (
-                f"{item.called} takes {change_min} min to get to {hold.setting}, from the start of "
-                f"the prep at {sheet.clock.hour(sheet.prep_from)}"
+                f"{item.called} takes {change_min} min to get to {sheet.at(hold.setting)}, from "
+                f"the start of the prep at {sheet.clock.hour(sheet.prep_from)}"
             )
         last = max((each.ends for each in latest.values()), default=0)
         for other in latest.values():
@@ -101,8 +101,9 @@ def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int)
             if is_last and clashes and not _falls(other, hold, holds):
                 until = sheet.clock.hour(other.ends)
                 return (
-                    f"{item.called} is at {other.setting} for {_step(sheet, other.batch)} until "
-                    f"{until} and at {hold.setting} for {_step(sheet, hold.batch)} from "
+                    f"{item.called} is at {sheet.at(other.setting)} for "
+                    f"{_step(sheet, other.batch)} until {until} and at "
+                    f"{sheet.at(hold.setting)} for {_step(sheet, hold.batch)} from "
                     f"{sheet.clock.hour(hold.starts)}; a change takes {change_min} min"
                 )
         one = latest.get(hold.setting)

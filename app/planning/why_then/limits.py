@@ -9,6 +9,7 @@ from app.planning.day import Day, Phase, Way
 from app.planning.minutes import Clock
 from app.planning.needs import Left, Use, needs_of
 from app.planning.plan import Batch, Copy, Plan
+from app.planning.tasks import setting_in_words
 
 Kind = Literal[
     "margin", "step", "keeping", "inputs", "backup", "prep", "shift", "crew", "equipment", "end"
@@ -37,10 +38,13 @@ class Sheet:
     ----------
     day, plan
         A day and a plan of it that keeps every rule.
+    in_fahrenheit
+        Whether the house reads degrees Fahrenheit.
     """
 
-    def __init__(self, day: Day, plan: Plan) -> None:
+    def __init__(self, day: Day, plan: Plan, in_fahrenheit: bool = False) -> None:
         self.day, self.plan, self.clock = day, plan, Clock(day.timezone)
+        self.in_fahrenheit = in_fahrenheit
         self.copies: dict[str, Copy] = {copy.id: copy for copy in plan.copies}
         self.batches: dict[str, Batch] = {batch.id: batch for batch in plan.batches}
         self.prep_from = self.clock.minute(day.prep_from)
@@ -89,6 +93,10 @@ class Sheet:
         """Return a stage in words: *Cardamom knots, baked*."""
         told = self.day.demonstration(demonstration)
         return f"{told.title}, {told.stage(stage).called}"
+
+    def at(self, setting: int | None) -> str:
+        """Return what an item is set to in words: *180 °C*."""
+        return setting_in_words(setting, self.in_fahrenheit)
 
     def use_called(self, use: Use) -> str:
         """Return a use in words: *reveal of knots-take-1 at 14:05*."""

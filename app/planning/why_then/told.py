@@ -32,7 +32,7 @@ class WhyThen:
         )
 
 
-def why_then(day: Day, plan: Plan, batch: str) -> WhyThen:
+def why_then(day: Day, plan: Plan, batch: str, in_fahrenheit: bool = False) -> WhyThen:
     """Return why a batch is when it is.
 
     Parameters
@@ -41,13 +41,15 @@ def why_then(day: Day, plan: Plan, batch: str) -> WhyThen:
         A day and a plan of it that keeps every rule.
     batch
         The id of one of its batches.
+    in_fahrenheit
+        Whether the house reads degrees Fahrenheit.
 
     Raises
     ------
     KeyError
         If the plan has no such batch.
     """
-    sheet = Sheet(day, plan)
+    sheet = Sheet(day, plan, in_fahrenheit)
     told = sheet.batches[batch]
     starts, ends = sheet.span(told)
     way = sheet.way(told).called

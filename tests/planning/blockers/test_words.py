@@ -1,11 +1,18 @@
 """What stands in the way is told in the words of the trade, with the day's own names."""
 
+import json
+from pathlib import Path
+
 import pytest
 
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
 from app.planning.blockers.words import Wording
 from app.planning.day import Day
+from app.planning.plan import Plan
+from app.web.advice import advice_on
+
+GOLDEN = Path(__file__).parents[2] / "golden"
 
 KNOTS = [
     (Fact("run", ("knots-take-2",)), "Cardamom knots, knots-take-2 starts at 15:30"),
@@ -93,3 +100,19 @@ def test_how_many_needs_have_the_same_cause_is_said(knots_day: Day, count: int, 
     also = tuple(Fact("need", ("knots-take-2", "reveal", f"baked-{i}")) for i in range(count))
     clash = Clash((Fact("equipment", ("deck-oven",), "units"),), anyway=False, also=also)
     assert words in Wording(knots_day, backups=False).blocker(clash).words
+
+
+def test_degrees_are_told_as_the_house_reads_them(knots_day: Day) -> None:
+    """Also of a plan that was worked out before the house chose."""
+    way = Fact("way", ("knots", "baked", "deck"))
+    celsius, fahrenheit = (Wording(knots_day, True, each).fact(way) for each in (False, True))
+    assert celsius.endswith("oven at 200 °C")
+    assert fahrenheit.endswith("oven at 390 °F (200 °C)")
+    blocker = Wording(knots_day, True).blocker(Clash((way,), anyway=True))
+    lacking = Plan.model_validate(
+        {**json.loads((GOLDEN / "knots.plan.json").read_text("utf-8")), "blockers": [blocker]}
+    )
+    told = advice_on(lacking, Wording(knots_day, False, True))
+    assert told is not None
+    assert told.clashes[0].facts == (fahrenheit,)
+    assert told.clashes[0].says == blocker.words.removesuffix(f": {celsius}.")
