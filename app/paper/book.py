@@ -5,12 +5,13 @@ the PDF. Here a page is painted at once, and of its boxes only what tells its st
 the number of pages, known last, is painted over it.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Self
 
 from app.paper import pdf
+from app.paper.compact import compact
 
 # What the structure of a tagged PDF is told from: of a box where it is not the usual, of a mark-up.
 TOLD = {"colspan": 1, "rowspan": 1, "is_table_wrapper": False}
@@ -34,11 +35,16 @@ class Painted:
         self.anchors, self.forms = page.anchors, page.forms
         self._stream = stream
         self._boxes = page._page_box
+        self.settle: Callable[[], None] = _nothing
         self._put(page)
 
     @property
     def _page_box(self) -> Any:
-        """Return the boxes, once: their structure is told page by page, and they go as it grows."""
+        """Return the boxes, once: their structure is told page by page, and they go as it grows.
+
+        What was told of the pages before is finished.
+        """
+        self.settle()
         boxes, self._boxes = self._boxes, None
         return boxes
 
@@ -119,7 +125,14 @@ class Book:
         """Return the tagged PDF of all pages."""
         document = self._document.copy(list(self.pages))
         document.fonts = self._fonts
-        return pdf.written(document)
+        with compact() as settle:
+            for page in self.pages:
+                page.settle = settle
+            return pdf.written(document)
+
+
+def _nothing() -> None:
+    """Settle nothing: as long as a page is painted."""
 
 
 def _slim(box: Any) -> None:

@@ -1,9 +1,13 @@
 """A paper that is laid out in parts is the same paper."""
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
 import pytest
 
 from app.paper import allergens, labels, pdf, runsheet
 from app.planning.day import Day
+from app.planning.plan import Plan
 from tests.paper.days import hard_day
 from tests.paper.naive import naive
 from tests.paper.opened import Opened
@@ -41,6 +45,20 @@ def test_parts_make_the_same_paper_as_the_whole(
     if paper != "labels":
         for number, words in enumerate(parted.pages, start=1):
             assert words.count(f"page {number} of {len(parted.pages)}") == 1
+
+
+def test_what_is_finished_is_kept_as_bytes_and_written_as_ever(
+    knots_day: Day, knots_plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The very same file comes out, settled page by page or held whole until the end."""
+    settled = labels.draw(knots_day, knots_plan, PRINTED, "A4")
+
+    @contextmanager
+    def held() -> Iterator[Callable[[], None]]:
+        yield lambda: None
+
+    monkeypatch.setattr("app.paper.book.compact", held)
+    assert labels.draw(knots_day, knots_plan, PRINTED, "A4") == settled
 
 
 def _kinds(element: object) -> list[str]:
