@@ -1,14 +1,15 @@
 """What may stand on shelves, as the model sees it: from when to when, and how many slots."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.planning.day import Stage
+from app.planning.hours import EVER
 from app.planning.model.batches import Choice, Maybe
 from app.planning.model.flows import Flow, Flows, Source
-from app.planning.model.sheet import Expr, Lit, Sheet
+from app.planning.model.sheet import Expr, Lit, Sheet, total
 from app.planning.model.unattended import Unattended
-from app.planning.needs import StageKey
+from app.planning.needs import StageKey, Use
 from app.planning.scope import Scope
 
 
@@ -46,18 +47,69 @@ def stays_in(
 ) -> list[MaybeStay]:
     """Return all that may stand in a zone."""
     stays = list(_phases(scope, batches, zone))
-    for flow in flows.all:
-        stage = scope.makings[flow.source.stage].stage
-        if stage.zone == zone and not flow.handed_over and not _is_loose(flow):
-            stays.append(_flow_stay(scope, stage, flow, strict))
     for key, sources in flows.sources.items():
         if scope.makings[key].stage.zone == zone:
             for source in sources:
-                if isinstance(source.batch, Unattended):
-                    continue
-                stays += _idle(sheet, scope, flows, source)
-                stays += _spares(sheet, scope, source)
+                stays += _of_source(sheet, scope, flows, source, strict)
     return stays
+
+
+def _of_source(
+    sheet: Sheet, scope: Scope, flows: Flows, source: Source, strict: bool
+) -> Iterator[MaybeStay]:
+    """Yield the stays of what a source gives: each taker's, or strictly, each slot-full's."""
+    if isinstance(source.batch, Unattended):
+        return
+    stage = scope.makings[source.stage].stage
+    waiting: dict[Use | None, list[MaybeStay]] = {None: []}
+    waiting[None] += [*_spares(sheet, scope, source), *_idle(sheet, scope, flows, source)]
+    going = [flow for flow in flows.all if flow.source is source and not flow.handed_over]
+    for flow in sorted(going, key=_leaves_about, reverse=True):
+        if not isinstance(flow.batch, Unattended):
+            waiting.setdefault(flow.after, []).append(_flow_stay(scope, stage, flow, strict))
+    for together in waiting.values():
+        if strict and len(together) > 1 and together[0].shared > 1:
+            yield from _slotfuls_of(sheet, together)
+        else:
+            yield from together
+
+
+def _leaves_about(flow: Flow) -> int:
+    """Return when copies of a flow leave, at the latest."""
+    if flow.use is not None:
+        return flow.use.due
+    return flow.batch.window[1] if flow.batch is not None else 0
+
+
+def _slotfuls_of(sheet: Sheet, together: list[MaybeStay]) -> Iterator[MaybeStay]:
+    """Yield the slot-fuls of copies that come together, filled in this order, latest first.
+
+    Each stands until the last of its copies leaves.
+    """
+    one, shared = together[0], together[0].shared
+    most = sum(stay.copies_max for stay in together)
+    every = total(stay.copies for stay in together)
+    for i in range(-(-most // shared)):
+        name = f"{one.name} slot-full {i}"
+        here = sheet.either(f"{name} here")
+        sheet.model.add(every <= i * shared).only_enforce_if(~here)
+        ends = sheet.whole(f"{name} until", 0, EVER)
+        before: list[Expr] = []
+        for stay in together:
+            _leaves_last(sheet, stay, f"{name} of {stay.name}", before, i, ends)
+            before.append(stay.copies)
+        yield replace(one, name=name, ends=ends, copies=here, copies_max=1, some=here)
+
+
+def _leaves_last(
+    sheet: Sheet, stay: MaybeStay, name: str, before: list[Expr], index: int, ends: Expr
+) -> None:
+    """Let a slot-full stand as long as copies of a stay that are in it."""
+    within, full, none = (sheet.either(f"{name} {what}") for what in ("in", "full", "none"))
+    sheet.model.add_bool_or(within, full, none, ~stay.some)
+    sheet.model.add(total(before) >= (index + 1) * stay.shared).only_enforce_if(full)
+    sheet.model.add(total([*before, stay.copies]) <= index * stay.shared).only_enforce_if(none)
+    sheet.model.add(ends >= stay.ends).only_enforce_if(within)
 
 
 def _phases(scope: Scope, batches: dict[StageKey, list[Maybe]], zone: str) -> Iterator[MaybeStay]:
@@ -151,8 +203,3 @@ def _spare_stay(sheet: Sheet, scope: Scope, maybe: Maybe, choice: Choice) -> May
     spares = sheet.whole(f"{name} count", 0, most)
     sheet.model.add(spares == choice.started - choice.good)
     return MaybeStay(name, stage.zone, stage, maybe.staged, ends, spares, most, choice.chosen)
-
-
-def _is_loose(flow: Flow) -> bool:
-    """Tell whether the minutes of a flow are not those of a batch."""
-    return isinstance(flow.source.batch, Unattended) or isinstance(flow.batch, Unattended)

@@ -30,8 +30,8 @@ SHELVES = (
     Bug(
         "what waits for a batch stands nowhere",
         f"{MODEL}/stays.py",
-        "if stage.zone == zone and not flow.handed_over and",
-        "if stage.zone == zone and flow.use is not None and not flow.handed_over and",
+        "if flow.source is source and not flow.handed_over]",
+        "if flow.source is source and flow.use is not None and not flow.handed_over]",
     ),
     Bug(
         "a level too long",
