@@ -118,15 +118,15 @@ class Proving:
                 floors |= {goal: known[goal]} if goal in known else {}
                 break
             told, sure = answer.floors[goal], known.get(goal, 0)
-            handled = goal not in COUNT_GOALS
+            of_time = goal not in COUNT_GOALS
             if within is not None and told > within.get(goal, told):
                 within = None
             holds = told <= sure or within is not None
-            if not holds and not self.excludes(limits | {goal: told - 1}, handled):
+            if not holds and not self.excludes(limits | {goal: told - 1}, of_time):
                 floors[goal] = sure
                 break
             floors[goal] = told
-            if handled or within is not None:
+            if of_time or within is not None:
                 floors[goal] = self.unattended(limits, goal, told, sure)
             if answer.figures.get(goal) != floors[goal]:
                 break
@@ -152,7 +152,7 @@ class Proving:
         return self._solved(model, self.checking)[1] == cp_model.INFEASIBLE
 
     def unattended(self, limits: Limits, goal: str, told: int, sure: int) -> int:
-        """Return what of a floor of minutes holds for any number of batches that ask for no hands.
+        """Return what of a floor holds for any number of batches that ask for no hands.
 
         Parameters
         ----------
