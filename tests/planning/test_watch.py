@@ -11,6 +11,7 @@ class Clock:
         self.second = 0.0
 
     def __call__(self) -> float:
+        """Return the second that was set."""
         return self.second
 
 

@@ -112,8 +112,8 @@ PROOFS = (
     Bug(
         "more batches looked for in vain",
         "app/planning/proving.py",
-        "limits | {goal: told - 1}, handled",
-        "limits | {goal: told - 2}, handled",
+        "limits | {goal: told - 1}, of_time",
+        "limits | {goal: told - 2}, of_time",
         LOTS,
     ),
     Bug(
