@@ -10,6 +10,7 @@ from unicodedata import category
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from app.paper.measuring import DEGREES, DEGREES_KEPT
 from app.paper.of_house import NOTHING, OfHouse
 from app.planning.dates import DAYS, MONTHS
 from app.planning.day import Day
@@ -159,5 +160,6 @@ def _environment() -> Environment:
 
 
 def _printable(text: str) -> str:
-    """Return a text without the control characters that no page can hold."""
-    return "".join(sign for sign in text if category(sign) not in {"Cc", "Cs"} or sign in "\n\t")
+    """Return a text without the control characters that no page can hold, degrees kept whole."""
+    told = "".join(sign for sign in text if category(sign) not in {"Cc", "Cs"} or sign in "\n\t")
+    return told.replace(DEGREES, DEGREES_KEPT)

@@ -4,6 +4,7 @@ What must fit (a label, a page of the board) is reckoned before it is drawn: dra
 would take a hundred times as long.
 """
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -14,6 +15,9 @@ from app.paper.pdf import FONT, STATIC, SUBSETS, WEIGHTS
 MM_A_POINT = 25.4 / 72
 # A sign that the face hasn't comes from another one: as wide as a wide letter.
 STRANGE_EM = 1.0
+WORD = re.compile(r"[^ \t\n]+")
+# A degree stays on the line of its figure.
+DEGREES, DEGREES_KEPT = " °", "\u00a0°"
 KEPT = 16_384
 
 
@@ -81,7 +85,8 @@ def _words(pieces: Iterable[Piece], type_pt: float) -> Iterator[tuple[Piece, flo
     """Yield the piece of each word, how wide it is, and the blank before it."""
     for piece in pieces:
         blank_mm = wide_mm(" ", type_pt or piece.type_pt, piece.is_bold)
-        said = [piece.text] if piece.is_whole else piece.text.split()
+        text = piece.text.replace(DEGREES, DEGREES_KEPT)
+        said = [text] if piece.is_whole else WORD.findall(text)
         for at, word in enumerate(said):
             pad_mm = piece.pad_mm if not at else 0.0
             yield piece, wide_mm(word, piece.type_pt, piece.is_bold) + pad_mm, blank_mm
