@@ -71,7 +71,7 @@ def cooling(request: Request, id: int) -> HTMLResponse:
         production=found.production,
         floor=found,
         lines=lines,
-        house=told.watch.house,
+        air=degrees(told.watch.house.chill_air_c, told.watch.house),
     )
 
 

@@ -3,7 +3,10 @@
 import pytest
 from fastapi.testclient import TestClient
 
+from app.storage.changes.goods import choose
+from app.storage.engine import writing
 from app.storage.log import append
+from app.storage.queries.safety import FAHRENHEIT
 from app.storage.ticks import tick_of
 from tests.live import stored
 from tests.planning.test_clocks import day_with, minute, plan_with
@@ -50,6 +53,20 @@ def test_two_readings_tell_when_it_will_be_cold(client: TestClient, custard: int
     assert "Last read 31.6 °C at 10:30" in words
     assert "21 °C by 11:45 , 1 h 15 left: in time, likely at 1" in words
     assert "Act now" not in words
+
+
+def test_a_house_with_fahrenheit_reads_the_log_in_fahrenheit(
+    client: TestClient, custard: int
+) -> None:
+    """What is due, what was read, and the air that it stands in."""
+    with writing() as conn:
+        choose(conn, {FAHRENHEIT: "yes"}, by="Ada", once="c")
+    measured(custard, "09:45", 60, copy=TWO)
+    words = shown(client, custard)
+    assert "70 °F by 11:45" in of_two(words)
+    assert "Last read 140 °F at 09:45" in of_two(words)
+    assert "in air of 37 °F;" in words
+    assert "°C" not in words
 
 
 def test_what_cools_too_slowly_is_warned_of_while_there_is_time(
