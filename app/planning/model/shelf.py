@@ -118,8 +118,10 @@ def _unit(
     boxes: list[tuple[list[object], list[object]]],
 ) -> Unit:
     name = f"{stay.name} {index}"
-    here = sheet.either(f"{name} here")
-    sheet.model.add(stay.copies <= index * stay.shared).only_enforce_if(~here)
+    here, passes = sheet.either(f"{name} here"), sheet.either(f"{name} passes")
+    sheet.model.add(stay.copies <= index * stay.shared).only_enforce_if([~here, ~passes])
+    # what goes on at once needs no slot, even amid another's stay
+    sheet.model.add(stay.ends <= stay.starts).only_enforce_if(passes)
     on: list[Lit] = []
     lasts = sheet.whole(f"{name} for", 0, 10**6)
     for i, (shelf, level) in enumerate(levels):
