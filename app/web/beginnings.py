@@ -14,6 +14,7 @@ from app.storage.changes.demonstrations import add_demonstrations
 from app.storage.engine import reading, writing
 from app.storage.queries.productions import all_productions
 from app.storage.queries.productions import day as day_of
+from app.storage.queries.safety import house
 from app.web.brought import (
     Brought,
     looked_at,
@@ -170,6 +171,11 @@ def _sheet(request: Request, brought: str) -> Brought:
 def _preview(request: Request, seen: Seen, brought: Brought, status: int = 200) -> Response:
     shown = [each.demonstration for each in brought.beginnings]
     known = {each.id: each for each in [*seen.day.demonstrations, *shown]}
+    with reading() as conn:
+        in_fahrenheit = house(conn).in_fahrenheit
+    outlines = [
+        (each, outlined(each.demonstration, known, in_fahrenheit)) for each in brought.beginnings
+    ]
     return answer(
         request,
         "beginnings/preview.html",
@@ -178,7 +184,7 @@ def _preview(request: Request, seen: Seen, brought: Brought, status: int = 200) 
         seen=seen,
         production=seen.production,
         brought=brought,
-        outlines=[(each, outlined(each.demonstration, known)) for each in brought.beginnings],
+        outlines=outlines,
         faults=_faults(seen.day, shown),
         once=new_once(),
         query=request.url.query,

@@ -30,7 +30,9 @@ class StageTold:
     ways: tuple[WayTold, ...]
 
 
-def outlined(shown: Demonstration, known: Mapping[str, Demonstration]) -> list[StageTold]:
+def outlined(
+    shown: Demonstration, known: Mapping[str, Demonstration], in_fahrenheit: bool
+) -> list[StageTold]:
     """Return the stages of a demonstration in words; `known` has those that it is made from."""
     codes = stage_codes(shown)
     return [
@@ -38,14 +40,18 @@ def outlined(shown: Demonstration, known: Mapping[str, Demonstration]) -> list[S
             stage=each,
             code=codes[each.id],
             keeps=words.lasting(each.keeps_min),
-            ways=tuple(_way(known, shown, each, way) for way in each.ways),
+            ways=tuple(_way(known, shown, each, way, in_fahrenheit) for way in each.ways),
         )
         for each in shown.stages
     ]
 
 
 def _way(
-    known: Mapping[str, Demonstration], shown: Demonstration, stage: Stage, way: Way
+    known: Mapping[str, Demonstration],
+    shown: Demonstration,
+    stage: Stage,
+    way: Way,
+    in_fahrenheit: bool,
 ) -> WayTold:
     yields = stage.yields_by(way)
     takes = words.listed([_input(known, shown, each) for each in stage.takes_by(way)])
@@ -56,7 +62,9 @@ def _way(
         takes=f"{takes}{gives}" if takes else "from ingredients",
         batch=f"up to {way.batch_max} at once" if way.batch_max > 1 else "one at once",
         lasts=lasts[0] if lasts[0] == lasts[1] else f"{lasts[0]} for one, {lasts[1]} for a batch",
-        phases=tuple((phase.does or way.called, _takes(phase)) for phase in way.phases),
+        phases=tuple(
+            (phase.does or way.called, _takes(phase, in_fahrenheit)) for phase in way.phases
+        ),
     )
 
 
@@ -66,7 +74,7 @@ def _input(known: Mapping[str, Demonstration], shown: Demonstration, taken: Inpu
     return f"{taken.count} {name}" + ("" if home.id == shown.id else f" of {home.title}")
 
 
-def _takes(phase: Phase) -> str:
+def _takes(phase: Phase, in_fahrenheit: bool) -> str:
     """Return how long a phase lasts, by whom and in what."""
     each = words.listed(
         [f"{phase.per_copy_min} min a copy"] * bool(phase.per_copy_min)
@@ -77,8 +85,6 @@ def _takes(phase: Phase) -> str:
     skill = f", {phase.skill}" if phase.skill else ""
     told.append(words.many(phase.hands, "person", "people") + skill if phase.hands else "by itself")
     for held in phase.equipment:
-        told.append(
-            held.kind
-            + (f" at {setting_in_words(held.setting)}" if held.setting is not None else "")
-        )
+        degrees = setting_in_words(held.setting, in_fahrenheit)
+        told.append(f"{held.kind} at {degrees}" if degrees else held.kind)
     return ", ".join([*told, f"stands {phase.zone}"] if phase.zone else told)
