@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Self
+from zlib import compress, decompress
 
 from app.paper import pdf
 from app.paper.compact import compact
@@ -22,6 +23,8 @@ OF_PICTURE = (
     *("margin_left", "border_left_width", "padding_left"),
     *("margin_top", "border_top_width", "padding_top"),
 )
+# Of words nothing is kept but which they are; they all share it.
+NOTHING_KEPT: dict[str, Any] = {}
 SHARED = ("ExtGState", "XObject", "Pattern", "Shading")
 POINTS_A_PIXEL = 0.75
 
@@ -34,6 +37,7 @@ class Painted:
         self.bookmarks, self.links = page.bookmarks, page.links
         self.anchors, self.forms = page.anchors, page.forms
         self._stream = stream
+        self._painted: list[bytes] = []
         self._boxes = page._page_box
         self.settle: Callable[[], None] = _nothing
         self._put(page)
@@ -59,12 +63,13 @@ class Painted:
             stream._resources[kind].update(self._stream._resources[kind])
         stream._images.update(self._stream._images)
         stream._tags.update(self._stream._tags)
-        stream.stream.extend(self._stream.stream)
-        self._stream = None
+        stream.stream.extend(map(decompress, self._painted))
+        self._stream, self._painted = None, []
 
     def _put(self, page: Any) -> None:
         page.paint(self._stream, POINTS_A_PIXEL)
-        self._stream.stream = [b"\n".join(_as_bytes(self._stream.stream))]
+        self._painted.append(compress(b"\n".join(_as_bytes(self._stream.stream))))
+        self._stream.stream = []
         _slim(page._page_box)
 
 
@@ -163,7 +168,7 @@ def _slim(box: Any) -> None:
         ]
     if kept.get("element_tag") in {"li", "dt", "dd"}:
         kept["style"] = {name: box.style[name] for name in ("display", "list_style_type")}
-    box.__dict__ = kept
+    box.__dict__ = kept or NOTHING_KEPT
 
 
 def _is_plain(box: Any, inline: Any) -> bool:

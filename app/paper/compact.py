@@ -7,8 +7,12 @@ thirty of them a label; and for each it tells the places of all pages anew.
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
+from zlib import compressobj
 
 import pydyf  # type: ignore[import-untyped]
+
+# As the writer presses.
+PRESSED = 9
 
 
 class Settled:
@@ -44,11 +48,23 @@ class Compact(pydyf.PDF):  # type: ignore[misc]
     def settle(self) -> None:
         """Take it that nothing changes the elements of the structure since the last time."""
         count = len(self.objects)
+        if not self._settled:
+            self._pack()
         for at in range(self._settled or count, count):
             each = self.objects[at]
             if isinstance(each, pydyf.Dictionary) and each.get("Type") == "/StructElem":
                 self.objects[at] = Settled(each)
         self._settled = count
+
+    def _pack(self) -> None:
+        """Press what is painted, as the writer would at the very end."""
+        for each in self.objects:
+            if isinstance(each, pydyf.Stream) and each.compress:
+                told = b"\n".join(map(pydyf._to_bytes, each.stream))
+                press = compressobj(level=PRESSED)
+                each.stream = [press.compress(told) + press.flush()]
+                each.extra = {**each.extra, "Filter": "/FlateDecode"}
+                each.compress = False
 
 
 @contextmanager
