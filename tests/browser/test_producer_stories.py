@@ -184,9 +184,13 @@ def test_two_browsers_move_the_same_run(browser: Browser, server: Server) -> Non
     pages = [browser.new_context().new_page() for _ in range(2)]
     for each in pages:
         each.goto(f"{server.url}/productions/1/rundown")
+    run = pages[1].locator("#run-knots-take-1")
+    run.get_by_text("Move", exact=False).first.click()
+    run.get_by_label("Starts at", exact=True).fill("14:40")
     _move(pages[0], "14:20", "Move this one")
     expect(pages[0].get_by_text("from 14:00 to 14:20").first).to_be_visible()
-    _move(pages[1], "14:40", "Move this one")
+    expect(run.locator("time").first).to_have_text("14:20")
+    run.get_by_role("button", name="Move this one").click()
     expect(pages[1].locator("#run-knots-take-1 [role=alert]")).to_contain_text("while you were")
     pages[1].get_by_role("button", name="Move this one").first.click()
     expect(pages[1].get_by_text("from 14:20 to 14:40").first).to_be_visible()
