@@ -23,10 +23,10 @@ from app.planning.watch import Watch
 
 # What is counted, about a second each: for looking at a change, for mending a plan by it, and for
 # what the solver counts itself then.
-LOOKING, PUTTING, SOLVING = 0.004, 0.35, 4.0
+LOOKING, PUTTING, SOLVING = 0.004, 0.35, 12.0
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
-MENDED_WORK = 0.3
+MENDED_WORK = 0.25
 SMALL_USES = 12
 MORE_TRIES = (7, 31, 120, 480)
 FEW_TRIES = (31, 480)
