@@ -96,7 +96,7 @@ def test_a_board_is_read_with_few_questions_to_the_store(
     event.listen(opened().reader, "before_cursor_execute", hear)
     board(client, production)
     event.remove(opened().reader, "before_cursor_execute", hear)
-    assert 0 < len(asked) <= 12
+    assert 0 < len(asked) <= 13
 
 
 def test_what_rests_over_night_is_still_on_the_next_day(
