@@ -21,7 +21,7 @@ from app.planning.day import Day
 from app.planning.plan import Blocker, Plan, Remedy
 from app.watching import watched
 from app.web.jobs import PlanJob
-from tests.live import GOLDEN, ROOT
+from tests.live import ROOT
 from tests.web.desk import QuietJob
 
 PATIENCE_S = 120
@@ -61,7 +61,7 @@ def _read_until(terminal: int, wanted: bytes) -> bytes:
 
 def test_ctrl_c_keeps_the_best_plan(tmp_path: Path) -> None:
     """On a terminal the progress is told; an interrupt to the whole group ends with a plan."""
-    plan, day = tmp_path / "plan.json", GOLDEN / "project-j305_1-at.day.json"
+    plan, day = tmp_path / "plan.json", ROOT / "seed_demo" / "studio.day.json"
     with _on_a_terminal("plan", day, "-o", plan, "--seconds", PATIENCE_S) as (process, terminal):
         said = _read_until(terminal, b": best ")
         assert re.search(rb"\w+: best (none yet|\S+), bound \S+, \d+ s", said), said
