@@ -4,7 +4,7 @@ Its shape (batches, ways, copies, what goes where) is fitted in as it is, if tha
 find another shape that fits.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from threading import Event
 
@@ -46,16 +46,18 @@ class Fitting:
         free: frozenset[str],
         floors: Mapping[str, int],
         work: float = RESHAPE_WORK,
+        at_once: bool = False,
     ) -> Answer:
         """Return a plan in which the free demonstrations have another shape that fits.
 
-        It is looked for at the floor of its cost, where there is least to search, and meanwhile
-        near to it: what is found there counts only if there is none at the floor.
+        It is looked for at the floor of its cost, where there is least to search; else near to it.
 
         Parameters
         ----------
         floors
             What the free ones do not undercut; the others keep their figures with their shapes.
+        at_once
+            Whether to look near the floor meanwhile: a second lane is free.
         """
         held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
         for each, part in known.parts.items():
@@ -68,14 +70,20 @@ class Fitting:
                 model.sheet.model.add(model.goals.whole("cost") <= int(floors["cost"] * cap))
             return descend(model, COPY_GOALS, watch, work / 2, floors, known.values, turns=QUICKLY)
 
+        return self._at_two_costs(near, at_once)
+
+    def _at_two_costs(self, near: Callable[[float, Watch], Answer], at_once: bool) -> Answer:
+        """Return what is found at the floor of the cost; else what is found near to it."""
+        tight, wide = CAPS
         is_found = Event()
         with ThreadPoolExecutor(1) as lane:
-            near_it = lane.submit(near, CAPS[1], self.watch.until(is_found.is_set))
-            answer = near(CAPS[0], self.watch)
-            if answer.values is not None:
+            if at_once:
+                meanwhile = lane.submit(near, wide, self.watch.until(is_found.is_set))
+            answer = near(tight, self.watch)
+            if answer.values is not None or self.watch.over():
                 is_found.set()
                 return answer
-            other = near_it.result()
+            other = meanwhile.result() if at_once else near(wide, self.watch)
         other.work += answer.work
         return other
 

@@ -32,6 +32,7 @@ class Placing:
 
     def __init__(self, day: Joining) -> None:
         self.day = day
+        self.all_met = False
         self.moved: Counter[Family] = Counter()
         self.tries: Counter[Family] = Counter()
 
@@ -43,6 +44,7 @@ class Placing:
         """
         day = self.day
         waiting = [each for each in arriving if not (day.is_long and self._fits(each))]
+        self.all_met = True
         while waiting and not (day.watch.over() and day.placed):
             family = waiting.pop(0)
             if day.is_long and self.tries[family] < MOST_TRIES:
@@ -161,7 +163,7 @@ class Placing:
             self.day.work -= answer.work
         if answer.values is None and not self.day.watch.over():
             floors = self.day.alone[family].floors
-            answer = fitting.reshaped(wanted, known, family, floors, work)
+            answer = fitting.reshaped(wanted, known, family, floors, work, self.all_met)
             self.day.work -= answer.work
         return answer
 
