@@ -8,8 +8,8 @@ from app.planning.blockers.words import Wording, more_may
 from app.planning.day import Day
 from app.planning.plan import Bounds, Plan, Status
 from app.planning.remedies.found import remedies_of
-from app.planning.solve import never, nobody, solve, still
-from app.planning.watch import Progress, Watch
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Progress, Watch, never
 
 LEAST_SHARE = 0.25
 

@@ -4,16 +4,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import count
 from math import ceil, inf
-from threading import Event, Thread
 
 from ortools.sat.python import cp_model
 
 from app.planning.model.build import Model
-from app.planning.watch import Teller, Watch
+from app.planning.watch import Teller, Watch, stopped
 
 Turn = tuple[int, float]
 FIRST_SEED = 2
-POLL_S = 0.1
 FINDING_TURN = 0.8
 IMPROVING_TURN = 0.3
 LOCAL = -1
@@ -202,7 +200,7 @@ def price(model: Model, level: int) -> float:
 def run(
     model: Model, teller: Teller, work: float, level: int, seed: int
 ) -> tuple[cp_model.CpSolver, int]:
-    """Run the solver once, so that it repeats; a stop is heard within POLL_S.
+    """Run the solver once, so that it repeats; a stop is heard soon.
 
     What it says to be proven without having searched is asked once more in another way: the engine
     is sometimes wrong there (OR-Tools 9.15; see its issue 5274).
@@ -231,20 +229,8 @@ def _run(
     solver = cp_model.CpSolver()
     _search_as(solver.parameters, level, seed)
     watch.limit(solver, work / price(model, level))
-    ended = Event()
-
-    def listen() -> None:
-        while not ended.wait(POLL_S):
-            if watch.over():
-                solver.stop_search()
-
-    listener = Thread(target=listen, daemon=True)
-    listener.start()
-    try:
+    with stopped(solver, watch.over):
         status = _solved(solver, model, teller)
-    finally:
-        ended.set()
-        listener.join()
     if status == cp_model.MODEL_INVALID:
         raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
     if status in SOLVED and not solver.response_proto.solution:

@@ -6,7 +6,6 @@ one costs as little is seen when single batches find minutes at which they serve
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from threading import Event, Thread
 
 from ortools.sat.python import cp_model
 
@@ -18,23 +17,18 @@ from app.planning.model.sheet import Expr, total
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 from app.planning.thinning import each_serving_all, thin
+from app.planning.watch import never, stopped
 
 SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 # One lack weighs more than all that could ever be started.
 A_LACK = 1_000_000
 IN_LOTS, WITH_MINUTES = 2, 1
 TOGETHER = 0.006
-POLL_S = 0.1
 IsOver = Callable[[], bool]
 
 
 class Stopped(Exception):
     """Somebody asked to stop before the count was done."""
-
-
-def nobody_stops() -> bool:
-    """Return False: the count goes on to its end."""
-    return False
 
 
 @dataclass(frozen=True)
@@ -78,7 +72,7 @@ class Floor:
 
 
 def floor_in_lots(
-    scope: Scope, wanted: Wanted, work: float, is_over: IsOver = nobody_stops
+    scope: Scope, wanted: Wanted, work: float, is_over: IsOver = never
 ) -> Floor | None:
     """Return the fewest copies in lots, in as few batches as they can be made.
 
@@ -101,7 +95,7 @@ def floor_in_lots(
     Raises
     ------
     Stopped
-        Where that is heard, within POLL_S; so do the two below.
+        Where that is heard, within watch.POLL_S; so do the two below.
     """
     wide = each_serving_all(scope)
     model = build(wide, replace(wanted, lots=True))
@@ -140,7 +134,7 @@ def _in_few_batches(
 
 
 def reached_with_minutes(
-    scope: Scope, wanted: Wanted, floor: Fewest, work: float, is_over: IsOver = nobody_stops
+    scope: Scope, wanted: Wanted, floor: Fewest, work: float, is_over: IsOver = never
 ) -> Fewest | None:
     """Return single batches, each at its minute, that start as many of each stage as lots do.
 
@@ -174,7 +168,7 @@ def reached_with_minutes(
 
 
 def fewest_with_minutes(
-    scope: Scope, wanted: Wanted, least: int, work: float, is_over: IsOver = nobody_stops
+    scope: Scope, wanted: Wanted, least: int, work: float, is_over: IsOver = never
 ) -> Fewest | None:
     """Return the fewest copies of single batches that are found, each at its minute.
 
@@ -210,22 +204,8 @@ def _solved(
     solver.parameters.max_presolve_iterations = 3 if is_long else 1
     solver.parameters.symmetry_level = 2 if is_long else 0
     solver.parameters.max_deterministic_time = work
-    if is_over is nobody_stops:
-        return solver, int(solver.solve(model.sheet.model))
-    ended = Event()
-
-    def listen() -> None:
-        while not ended.wait(POLL_S):
-            if is_over():
-                solver.stop_search()
-
-    listener = Thread(target=listen, daemon=True)
-    listener.start()
-    try:
+    with stopped(solver, is_over):
         status = int(solver.solve(model.sheet.model))
-    finally:
-        ended.set()
-        listener.join()
     if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and is_over():
         raise Stopped
     return solver, status

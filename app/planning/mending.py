@@ -11,9 +11,9 @@ from app.planning.part import Part
 from app.planning.plan import Plan
 from app.planning.repair import Repair
 from app.planning.scope import Scope
-from app.planning.solve import never, nobody, still
+from app.planning.solve import nobody, still
 from app.planning.touched import touched
-from app.planning.watch import Progress, Watch
+from app.planning.watch import Progress, Watch, never
 
 LEFT_FREE = (0, 1, 2, 4, 8, 10**6)
 FIRST = ("unmet", "unbacked", "changes", "cost")

@@ -19,7 +19,6 @@ from app.planning.fewest import (
     Stopped,
     fewest_with_minutes,
     floor_in_lots,
-    nobody_stops,
     reached_with_minutes,
 )
 from app.planning.latest import put_late
@@ -31,6 +30,7 @@ from app.planning.needs import StageKey
 from app.planning.plan import GOALS, Bounds, Objective, Plan
 from app.planning.reading import faults_of_day
 from app.planning.scope import Scope
+from app.planning.watch import never
 from app.planning.writing import batches_of, copies_of, uses_of
 
 LONGEST_BEFORE_MIN = 14 * 1440
@@ -74,7 +74,7 @@ class _Limit:
     """How much work a count may take, and who may stop it: the same count, if it is not stopped."""
 
     work: float
-    is_over: IsOver = field(default=nobody_stops, compare=False)
+    is_over: IsOver = field(default=never, compare=False)
 
     @property
     def is_haste(self) -> bool:
@@ -83,7 +83,7 @@ class _Limit:
 
 
 def rough_count(
-    day: Day, demonstration: str, *, in_haste: bool = False, is_over: IsOver = nobody_stops
+    day: Day, demonstration: str, *, in_haste: bool = False, is_over: IsOver = never
 ) -> Rough:
     """Return the fewest copies, by what they cost, for a demonstration with all that it shares.
 

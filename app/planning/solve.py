@@ -24,7 +24,7 @@ from app.planning.places import Stay, place, stays_of
 from app.planning.placing import Placing
 from app.planning.plan import GOALS, Bounds, Objective, Plan, Status
 from app.planning.scope import Scope
-from app.planning.watch import Progress, Watch
+from app.planning.watch import Progress, Watch, never
 from app.planning.why import counts_of
 from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
@@ -39,11 +39,6 @@ SHARE_OF_END = 0.1
 SHARE_OF_TIDYING = 0.05
 HANDS_FIRST = ("unmet", "unbacked", "cost", "hands_min", "waiting_min")
 FRESH_FIRST = ("unmet", "unbacked", "cost", "waiting_min", "hands_min")
-
-
-def never() -> bool:
-    """Return False: nobody asks to stop."""
-    return False
 
 
 def nobody(progress: Progress) -> None:

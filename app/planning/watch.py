@@ -1,12 +1,40 @@
 """How long the planner may work, who may stop it, and whom it tells how far it is."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field, replace
+from threading import Event, Thread
 
 from ortools.sat.python import cp_model
 
 from app.planning.plan import Plan, Remedy, StoppedBy
+
+POLL_S = 0.1
+
+
+def never() -> bool:
+    """Return False: nobody asks to stop."""
+    return False
+
+
+@contextmanager
+def stopped(solver: cp_model.CpSolver, is_over: Callable[[], bool]) -> Iterator[None]:
+    """Let a solver stop within POLL_S once its work is over."""
+    ended = Event()
+
+    def listen() -> None:
+        while not ended.wait(POLL_S):
+            if is_over():
+                solver.stop_search()
+
+    listener = Thread(target=listen, daemon=True)
+    listener.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        listener.join()
 
 
 @dataclass(frozen=True)

@@ -15,8 +15,8 @@ from app.planning.blockers.looking import clashes_of, lacks_backups_only
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.reading import read_day
-from app.planning.solve import never, nobody, solve, still
-from app.planning.watch import Watch
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Watch, never
 from tests.random_days import tiny_day
 
 

@@ -16,8 +16,8 @@ from app.planning.advice import advised
 from app.planning.audit import audit
 from app.planning.plan import Plan, Remedy
 from app.planning.reading import read_day
-from app.planning.solve import never, solve
-from app.planning.watch import Progress, Watch
+from app.planning.solve import solve
+from app.planning.watch import Progress, Watch, never
 from tests.bench.dishes.steps import Document
 from tests.bench.productions import production
 

@@ -13,8 +13,8 @@ from app.planning.model.goals import cost_scale
 from app.planning.proving import COUNT_GOALS, Proving
 from app.planning.reading import read_day
 from app.planning.scope import Scope
-from app.planning.solve import never, nobody, solve, still
-from app.planning.watch import Watch
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Watch, never
 from tests.planning import drafts
 from tests.planning.planned import figures
 from tests.random_days import tiny_day

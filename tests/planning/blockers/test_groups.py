@@ -6,8 +6,8 @@ from app.planning.blockers.deciding import Decider
 from app.planning.blockers.facts import Fact, facts_of
 from app.planning.blockers.groups import Groups
 from app.planning.day import Day
-from app.planning.solve import never, nobody, still
-from app.planning.watch import Watch
+from app.planning.solve import nobody, still
+from app.planning.watch import Watch, never
 
 TYING = Fact("need", ("knots-take-1", "tie", "rested"))
 REVEALS = [Fact("need", (f"knots-take-{number}", "reveal", "baked")) for number in (1, 2)]

@@ -14,8 +14,8 @@ from app.planning.reading import read_day
 from app.planning.remedies.mended import mended_for
 from app.planning.remedies.patch import patched
 from app.planning.remedies.trying import NEAR_ENOUGH, SMALL_USES
-from app.planning.solve import never, nobody, solve, still
-from app.planning.watch import Watch
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Watch, never
 
 Document = dict[str, Any]
 TAKES = 14
