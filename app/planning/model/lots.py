@@ -40,12 +40,7 @@ class Lot(Maybe):
     handled: Expr = 0
     hands_min: Expr = 0
     sizes: list[Size] = field(default_factory=list)
-    starts_within: tuple[int, int] = (0, 0)
-
-    @property
-    def window(self) -> tuple[int, int]:
-        """Return the first and last minute at which one of them can start."""
-        return self.starts_within
+    window: tuple[int, int] = (0, 0)
 
     def takes_after(self, stage: StageKey, minute: int) -> Expr:
         """Return how many copies of a stage it takes at most in batches that start later."""
@@ -94,7 +89,7 @@ def _lot(sheet: Sheet, making: Making, call: Call, name: str, window: Spans) -> 
             _add_way(sheet, lot, method)
     if starts:
         every = joined(starts)
-        lot.starts_within = every[0][0], every[-1][1]
+        lot.window = every[0][0], every[-1][1]
     return lot
 
 

@@ -44,27 +44,12 @@ class Origin:
 @dataclass
 class Unattended(Maybe):
     """Copies that nobody attends to: `starts` and `staged` are the first minutes at which one of
-    them is begun and staged, `starts_last` and `staged_last` the last ones."""
+    them is begun and staged, `starts_until` and `staged_until` the last ones."""
 
-    starts_last: Expr = 0
-    staged_last: Expr = 0
-    starts_within: tuple[int, int] = (0, 0)
+    starts_until: Expr = 0
+    staged_until: Expr = 0
+    window: tuple[int, int] = (0, 0)
     origin: Origin | None = None
-
-    @property
-    def window(self) -> tuple[int, int]:
-        """Return the first and last minute at which one of them can start."""
-        return self.starts_within
-
-    @property
-    def starts_until(self) -> Expr:
-        """Return the last minute at which one of its copies starts."""
-        return self.starts_last
-
-    @property
-    def staged_until(self) -> Expr:
-        """Return the last minute at which one of its copies is staged."""
-        return self.staged_last
 
     def can_take(self, source: Source, after: Use | None) -> bool:
         """Tell whether copies of a source may go into it."""
@@ -164,9 +149,9 @@ def _of_way(
         staged=first + shortest_min,
         staged_spans=joined((start + shortest_min, end + longest_min) for start, end in window),
         choices=[choice],
-        starts_last=last,
-        staged_last=last + longest_min,
-        starts_within=(window[0][0], window[-1][1]),
+        starts_until=last,
+        staged_until=last + longest_min,
+        window=(window[0][0], window[-1][1]),
         origin=origin,
     )
 
