@@ -1,6 +1,6 @@
 """The minutes at which work can start, as far as shifts tell: spans of minutes, both ends in."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from app.planning.day import Day, Phase, Way
@@ -51,7 +51,16 @@ def joined(spans: Iterable[tuple[int, int]]) -> Spans:
 
 
 def starts_of_way(teams: tuple[Team, ...], way: Way, copies: int, copies_max: int) -> Spans:
-    """Return when a batch can start so that each phase finds its hands on shift.
+    """Return when a batch can start so that each phase finds its hands on shift."""
+    return starts_where(
+        way, copies, copies_max, lambda phase, lasts_min: starts_of_phase(teams, phase, lasts_min)
+    )
+
+
+def starts_where(
+    way: Way, copies: int, copies_max: int, able: Callable[[Phase, int], Spans]
+) -> Spans:
+    """Return when a batch can start so that each phase, of so many minutes, can.
 
     Phases after one whose length depends on the copies are left out, and lengths are the least:
     no start that is possible is missing.
@@ -59,7 +68,7 @@ def starts_of_way(teams: tuple[Team, ...], way: Way, copies: int, copies_max: in
     found, at = ALWAYS, 0
     for phase in way.phases:
         least = phase.length_min(copies)
-        found = meet(found, moved(starts_of_phase(teams, phase, least), -at))
+        found = meet(found, moved(able(phase, least), -at))
         if phase.length_min(copies_max) != least:
             break
         at += least

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from app.planning.day import Equipment, Way
-from app.planning.hours import ALWAYS, EVER, Spans, joined, meet, moved
+from app.planning.day import Equipment, Phase, Way
+from app.planning.hours import ALWAYS, EVER, Spans, joined, meet, starts_where
 from app.planning.minutes import Clock
 
 
@@ -11,9 +11,6 @@ def open_starts(
     clock: Clock, equipment: Iterable[Equipment], way: Way, copies: int, copies_max: int
 ) -> Spans:
     """Return when a batch can start so that each phase finds some item of each kind open.
-
-    Phases after one whose length depends on the copies are left out, and lengths are the least:
-    no start that is possible is missing.
 
     Parameters
     ----------
@@ -27,9 +24,9 @@ def open_starts(
         How many copies are started at least and at most.
     """
     items = list(equipment)
-    found, at = ALWAYS, 0
-    for phase in way.phases:
-        least = phase.length_min(copies)
+
+    def able(phase: Phase, lasts_min: int) -> Spans:
+        found = ALWAYS
         for entry in phase.equipment:
             taking = [
                 item
@@ -37,12 +34,11 @@ def open_starts(
                 if item.kind == entry.kind and item.units >= entry.units(copies)
             ]
             if all(item.closed for item in taking):
-                able = joined(span for item in taking for span in _open(clock, item, least))
-                found = meet(found, moved(able, -at))
-        if phase.length_min(copies_max) != least:
-            break
-        at += least
-    return found
+                spans = (span for item in taking for span in _open(clock, item, lasts_min))
+                found = meet(found, joined(spans))
+        return found
+
+    return starts_where(way, copies, copies_max, able)
 
 
 def _open(clock: Clock, item: Equipment, lasts_min: int) -> Iterable[tuple[int, int]]:
