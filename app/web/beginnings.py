@@ -14,7 +14,6 @@ from app.storage.changes.demonstrations import add_demonstrations
 from app.storage.engine import reading, writing
 from app.storage.queries.productions import all_productions
 from app.storage.queries.productions import day as day_of
-from app.storage.queries.safety import house
 from app.web.brought import (
     Brought,
     looked_at,
@@ -29,7 +28,7 @@ from app.web.forms import Form, Typed, new_once
 from app.web.outlines import outlined
 from app.web.page import answer, go_to
 from app.web.photographs import taken_in, with_photographs
-from app.web.seen import Seen, see, who
+from app.web.seen import Seen, in_fahrenheit, see, who
 
 router = APIRouter(prefix="/productions/{id}/begin")
 MOST_FAULTS, LONGEST_TITLE = 12, 120
@@ -171,10 +170,9 @@ def _sheet(request: Request, brought: str) -> Brought:
 def _preview(request: Request, seen: Seen, brought: Brought, status: int = 200) -> Response:
     shown = [each.demonstration for each in brought.beginnings]
     known = {each.id: each for each in [*seen.day.demonstrations, *shown]}
-    with reading() as conn:
-        in_fahrenheit = house(conn).in_fahrenheit
+    reads_fahrenheit = in_fahrenheit()
     outlines = [
-        (each, outlined(each.demonstration, known, in_fahrenheit)) for each in brought.beginnings
+        (each, outlined(each.demonstration, known, reads_fahrenheit)) for each in brought.beginnings
     ]
     return answer(
         request,

@@ -12,14 +12,12 @@ from app.planning.difference import changes
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.tasks import Task, tags_in_words, tasks
-from app.storage.engine import reading
-from app.storage.queries.safety import house
 from app.web import words
 from app.web.drafts import asked
 from app.web.errors import Told
 from app.web.letters import Letter, letters
 from app.web.page import answer
-from app.web.seen import Seen, see
+from app.web.seen import Seen, in_fahrenheit, see
 
 router = APIRouter(prefix="/productions/{id}/plan/board")
 Fate = Literal["kept", "moved", "new", "gone"]
@@ -91,17 +89,16 @@ def jobs_of(seen: Seen, day: Day, plan: Plan) -> list[Job]:
             hows.setdefault(change.batch, []).extend([change.how] if change.how else [])
     gone = {change.batch for change in said if change.kind == "dropped"}
     clock, known = Clock(day.timezone), letters(day, plan)
-    with reading() as conn:
-        in_fahrenheit = house(conn).in_fahrenheit
+    reads_fahrenheit = in_fahrenheit()
     found: list[Job] = []
-    for task in tasks(day, plan, in_fahrenheit):
+    for task in tasks(day, plan, reads_fahrenheit):
         fate = fates.get(task.batch or "", "kept") if old else "new"
         how = "; ".join(hows.pop(task.batch or "", []))
         found.append(replace(_job(task, fate, clock, known), how=how))
     if old is not None:
         was = letters(seen.planned, old)
-        gone_rows = (task for task in tasks(seen.planned, old, in_fahrenheit) if task.batch in gone)
-        found += [_job(task, "gone", clock, was) for task in gone_rows]
+        old_rows = tasks(seen.planned, old, reads_fahrenheit)
+        found += [_job(task, "gone", clock, was) for task in old_rows if task.batch in gone]
     return sorted(found, key=lambda job: (job.task.starts, job.task.key))
 
 

@@ -12,8 +12,7 @@ from app.planning.plan import Plan
 from app.planning.reading import faults_of_day
 from app.storage.changes.drafts import drop_draft
 from app.storage.changes.plans import publish_plan
-from app.storage.engine import reading, writing
-from app.storage.queries.safety import house
+from app.storage.engine import writing
 from app.web.advice import Advice, advice_on
 from app.web.after_edits import after_edits_of
 from app.web.desk import Draft, desk_of
@@ -21,7 +20,7 @@ from app.web.errors import Told
 from app.web.forms import Form, new_once
 from app.web.page import answer, go_to
 from app.web.proof import GOAL_WORDS, Proof, figure, proof
-from app.web.seen import Seen, see, who
+from app.web.seen import Seen, in_fahrenheit, see, who
 from app.web.words import many
 
 router = APIRouter(prefix="/productions/{id}/plan")
@@ -90,9 +89,7 @@ def _advice(draft: Draft | None, seen: Seen) -> Advice | None:
         plan = None if seen.is_outdated or seen.has_begun else seen.plan
     if plan is None or not plan.blockers:
         return advice_on(plan) if plan is not None else None
-    with reading() as conn:
-        in_fahrenheit = house(conn).in_fahrenheit
-    return advice_on(plan, Wording(seen.day, False, True) if in_fahrenheit else None)
+    return advice_on(plan, Wording(seen.day, False, True) if in_fahrenheit() else None)
 
 
 def offering(draft: Draft, seen: Seen) -> Plan | None:

@@ -13,6 +13,7 @@ from app.planning.plan import Plan
 from app.storage.engine import Store, opened, reading
 from app.storage.queries import plans, productions, ticks
 from app.storage.queries.productions import ProductionRow
+from app.storage.queries.safety import house
 
 KEPT = 16
 NOBODY = "the producer"
@@ -102,3 +103,9 @@ def _keep(kept: dict[K, V], key: K, value: V) -> None:
     kept[key] = value
     while len(kept) > KEPT:
         kept.pop(next(iter(kept)))
+
+
+def in_fahrenheit() -> bool:
+    """Tell whether the house reads degrees Fahrenheit."""
+    with reading() as conn:
+        return house(conn).in_fahrenheit
