@@ -64,3 +64,22 @@ def small_targets(page: Page, least: int) -> list[str]:
             least,
         )
     )
+
+
+def looks_well(page: Page, complaints: list[str], width: int, at: str = "") -> None:
+    """Test that a screen fits, that axe-core and the browser find nothing, that targets are large.
+
+    Parameters
+    ----------
+    complaints
+        Those of the browser, as `eye` hears them.
+    width
+        That of the sight, in pixels: on a phone targets are for fingers.
+    at
+        Where that is, to be told of what is wrong.
+    """
+    assert not is_too_wide(page), at
+    found, small = findings(page), small_targets(page, 48 if width < 600 else 24)
+    assert found == [], (at, found)
+    assert small == [], (at, small)
+    assert complaints == [], (at, complaints)

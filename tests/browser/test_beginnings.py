@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from app.exchange.sheets import Sheet
 from app.exchange.workbook import dump_workbook
-from tests.browser.looking import SIGHTS, eye, findings, is_too_wide, small_targets
+from tests.browser.looking import SIGHTS, eye, looks_well
 from tests.exchange.test_breakdown import HEADS, ROWS
 from tests.exchange.test_recipe import BUNS
 from tests.live import Server
@@ -46,10 +46,7 @@ def test_screens_fit_and_are_accessible(
     page, complaints = eye(browser, width, height, scheme)
 
     def look(name: str) -> None:
-        assert not is_too_wide(page), name
-        assert findings(page) == [], name
-        assert small_targets(page, 48 if width < 600 else 24) == [], name
-        assert complaints == [], name
+        looks_well(page, complaints, width, name)
 
     page.goto(shared_server.url + HERE)
     look("ways")

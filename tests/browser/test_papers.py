@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Browser
 
-from tests.browser.looking import SIGHTS, eye, findings, is_too_wide, small_targets
+from tests.browser.looking import SIGHTS, eye, findings, is_too_wide, looks_well, small_targets
 from tests.live import Server
 
 
@@ -18,10 +18,7 @@ def test_a_paper_is_drawn_and_opened(
     opening = page.get_by_role("link", name="Open the shelf map, A4")
     opening.wait_for(timeout=60_000)
     assert page.url.endswith("/papers")
-    assert not is_too_wide(page)
-    assert findings(page) == []
-    assert small_targets(page, 48 if width < 600 else 24) == []
-    assert complaints == []
+    looks_well(page, complaints, width)
     address = f"{shared_server.url}{opening.get_attribute('href')}"
     fetched = page.request.get(address)
     assert fetched.status == 200

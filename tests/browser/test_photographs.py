@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.looking import SIGHTS, eye, findings, is_too_wide, small_targets
+from tests.browser.looking import SIGHTS, eye, looks_well
 from tests.live import Server
 
 SCREEN = "/productions/1/demonstrations/knots/photographs"
@@ -66,8 +66,5 @@ def test_screens_fit_and_are_accessible(
     page, complaints = eye(browser, width, height, scheme)
     for path in (SCREEN, "/productions/1/files"):
         page.goto(shared_server.url + path)
-        assert not is_too_wide(page), path
-        assert findings(page) == [], path
-        assert small_targets(page, 48 if width < 600 else 24) == [], path
-        assert complaints == [], path
+        looks_well(page, complaints, width, path)
     page.context.close()

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 from app.planning.advice import planned
 from app.planning.reading import read_day
 from tests.browser.hands import Hands
-from tests.browser.looking import SIGHTS, eye, findings, is_too_wide, small_targets
+from tests.browser.looking import SIGHTS, eye, findings, looks_well
 from tests.live import Server, stored
 
 if TYPE_CHECKING:
@@ -44,10 +44,7 @@ def test_what_stands_in_the_way_fits_and_is_accessible(
     advice = page.get_by_label("What stands in the way, and what would help")
     expect(advice).to_contain_text("bringing oven-1 to another setting takes 15 min")
     assert advice.get_by_role("button", name="Take it up").count() > 2
-    assert not is_too_wide(page)
-    assert findings(page) == []
-    assert small_targets(page, 48 if width < 600 else 24) == []
-    assert complaints == []
+    looks_well(page, complaints, width)
     page.context.close()
 
 

@@ -4,7 +4,7 @@ import re
 
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.looking import SIGHTS, eye, findings, is_too_wide, small_targets
+from tests.browser.looking import SIGHTS, eye, looks_well
 from tests.live import Server
 
 PATIENCE_MS = 60_000
@@ -53,10 +53,7 @@ def _looks_well(browser: Browser, address: str, width: int, height: int, scheme:
     expect(page.get_by_label("Minutes between steps")).to_be_visible()
     for each in page.locator("details").all():
         each.evaluate("each => { each.open = true; }")
-    assert not is_too_wide(page)
-    assert findings(page) == []
-    assert small_targets(page, 48 if width < 600 else 24) == []
-    assert complaints == []
+    looks_well(page, complaints, width)
     page.context.close()
 
 

@@ -15,8 +15,8 @@ from app.planning.plan import Plan
 from app.planning.proving import COPY_GOALS, COUNT_GOALS, Proving
 from app.planning.reading import read_day
 from app.planning.scope import Scope
-from app.planning.solve import never, nobody, solve, still
-from app.planning.watch import Watch
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Watch, never
 from tests.planning import drafts
 from tests.random_days import tiny_day
 
@@ -100,3 +100,19 @@ def test_no_rule_is_added_for_unattended_batches(part: int) -> None:
             assert floor <= plan.objective.waiting_min, seed
             verdicts["tight" if floor == plan.objective.waiting_min else "lower"] += 1
     assert verdicts["tight"] > verdicts["lower"]
+
+
+def test_what_a_beat_hands_back_may_rest_afterwards() -> None:
+    """One dough is shown first and rests then: no plan does with less, and the floor knows that."""
+    stages = [
+        drafts.stage("kneaded", drafts.way(12)),
+        drafts.stage("rested", drafts.way(30, hands=0), **{"from": [{"stage": "kneaded"}]}),
+    ]
+    beats = [
+        drafts.beat("show", 0, 60, {"kneaded": 1}, {"kneaded": 1}),
+        drafts.beat("serve", 7200, 60, {"rested": 1}, {}),
+    ]
+    day = read_day(drafts.day(stages, beats, [drafts.run("take", "10:00")]))
+    plan = solve(day)
+    assert (plan.status, plan.objective.cost) == ("optimal", 2)
+    assert floor_of_waiting(day, plan) == plan.objective.waiting_min
