@@ -29,6 +29,8 @@ PATIENCE_S = 120
 
 @contextmanager
 def _on_a_terminal(*arguments: object) -> Iterator[tuple[subprocess.Popen[bytes], int]]:
+    # who checks in the background ignores interrupts, and so would the program
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     ours, theirs = pty.openpty()
     process = subprocess.Popen(
         [sys.executable, "-m", "app", *map(str, arguments)],
