@@ -19,26 +19,39 @@ from app.planning.plan import Plan
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
 MOST_LACKS = 8
-LONGEST_FOOT = 84
+LONGEST_FOOT, LONGEST_TITLE = 84, 40
+Planned = tuple[Day, Plan]
 
 
 @dataclass(frozen=True)
 class Face:
     """The head and foot of one paper; `people` says how far they are checked, on every page.
 
-    `is_undecided` where a tasting would serve somebody what they avoid and nobody has decided.
+    `beside` says how many more productions it is of, `plans` the numbers of their plans, `short`
+    whose are short; `is_undecided` where a tasting would serve somebody what they avoid and nobody
+    has decided.
     """
 
     title: str
+    beside: str
     paper: str
     plan: int
+    plans: str
     printed: str
     lacks: tuple[str, ...]
+    short: str
     people: str
     is_undecided: bool
 
 
-def face(day: Day, plan: Plan, paper: str, printed_at: str, house: OfHouse = NOTHING) -> Face:
+def face(
+    day: Day,
+    plan: Plan,
+    paper: str,
+    printed_at: str,
+    house: OfHouse = NOTHING,
+    others: tuple[Planned, ...] = (),
+) -> Face:
     """Return what every sheet of a paper bears.
 
     Parameters
@@ -49,15 +62,21 @@ def face(day: Day, plan: Plan, paper: str, printed_at: str, house: OfHouse = NOT
         Local text of the minute in which it is printed.
     house
         What the house has decided.
+    others
+        Further productions that the paper is of.
     """
-    open_still = undecided(meetings(day), [each.key for each in house.decided])
+    plans = ((day, plan), *others)
+    open_still = _open_still(plans, house)
     return Face(
         title=day.title,
+        beside=f", and {len(others)} more" if others else "",
         paper=paper,
         plan=plan.number,
+        plans=listed(str(each.number) for _, each in plans),
         printed=moment(printed_at),
         lacks=tuple(_lacks(day, plan)),
-        people=_people(day, open_still),
+        short=_short(plans),
+        people=_people([each for each, _ in plans], open_still),
         is_undecided=bool(open_still),
     )
 
@@ -119,14 +138,44 @@ def page(template: str, **values: Any) -> str:
     return _environment().get_template(f"paper/{template}").render(**values)
 
 
-def _people(day: Day, open_still: list[Meeting]) -> str:
+def _open_still(plans: tuple[Planned, ...], house: OfHouse) -> list[tuple[Day, Meeting]]:
+    """Return what would be served and nobody has decided on, each production by its decisions."""
+    decided = [frozenset(each.key for each in house.decided), *house.decided_beside]
+    decided += [frozenset()] * (len(plans) - len(decided))
+    return [
+        (day, met)
+        for (day, _), known in zip(plans, decided, strict=True)
+        for met in undecided(meetings(day), known)
+    ]
+
+
+def _short(plans: tuple[Planned, ...]) -> str:
+    """Return that a plan is short; of several productions, whose."""
+    some = [clipped(day.title, LONGEST_TITLE) for day, plan in plans if plan.unmet]
+    if not some or len(plans) == 1:
+        return "This plan is short." if some else ""
+    is_one = len(some) == 1
+    return f"The plan{'' if is_one else 's'} of {listed(some)} {'is' if is_one else 'are'} short."
+
+
+def _people(days: list[Day], open_still: list[tuple[Day, Meeting]]) -> str:
     """Return how far the people of the runs are checked, short enough for the foot of a page."""
-    if not any(run.people for run in day.runs):
+    if open_still:
+        return _not_decided(open_still, is_of_several=len(days) > 1)
+    unnamed = [day for day in days if not any(run.people for run in day.runs)]
+    if len(unnamed) == len(days):
         return "No run names its people: nobody is checked against allergens."
-    if not open_still:
+    if not unnamed:
         return "The people of the runs are checked by what the day names; ask them all the same."
-    first = open_still[0]
+    more = f" and {len(unnamed) - 1} more" if len(unnamed) > 1 else ""
+    told = clipped(unnamed[0].title, LONGEST_TITLE)
+    return f"No run of {told}{more} names its people: nobody there is checked; ask all the same."
+
+
+def _not_decided(open_still: list[tuple[Day, Meeting]], *, is_of_several: bool) -> str:
+    day, first = open_still[0]
     told = f"{first.person} avoids {first.avoids} and is served it, {day.run(first.run).called}"
+    told += f", {clipped(day.title, LONGEST_TITLE)}" if is_of_several else ""
     rest = len(open_still) - 1
     more = f", and {rest} more" if rest else ""
     return f"NOT DECIDED: {clipped(told, LONGEST_FOOT - len(more))}{more}."

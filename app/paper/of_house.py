@@ -25,12 +25,15 @@ class OfHouse:
         Whose allergens are the columns of the allergen sheet.
     decided
         Decisions, in order; `at` is a local time.
+    decided_beside
+        The keys of what was decided in each further production that a paper is of.
     watch
         The limits that it works by, and what was measured and ticked.
     """
 
     allergen_law: str = "us"
     decided: tuple[Decided, ...] = ()
+    decided_beside: tuple[frozenset[str], ...] = ()
     watch: Watch = field(default_factory=Watch)
 
     @property

@@ -79,7 +79,7 @@ class Paper:
             If there is no such sheet, or this machine can't draw.
         """
         given = Given(pdf.sheet(size), house, larder, others)
-        told = face.face(day, plan, self.called, printed_at, house)
+        told = face.face(day, plan, self.called, printed_at, house, others)
         html = face.page(self.template, face=told, **self.shown(day, plan, given))
         wide_mm, high_mm = given.sheet.wide_mm, given.sheet.high_mm
         sides = (high_mm, wide_mm) if self.is_landscape else (wide_mm, high_mm)

@@ -1,5 +1,6 @@
 """What papers take of the house: its law and limits, decisions by name, what was measured."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -13,13 +14,14 @@ from app.web.clocks import watch_now
 from app.web.seen import Seen
 
 
-def of_house(seen: Seen, plan: Plan) -> OfHouse:
-    """Return what the house knows beside a published plan."""
+def of_house(seen: Seen, plan: Plan, beside: Iterable[Seen] = ()) -> OfHouse:
+    """Return what the house knows beside a published plan, and what is decided beside it."""
     with reading() as conn:
         known, rows, ticked = house(conn), decisions(conn, seen.id), states(conn, seen.id)
+        others = [frozenset(row.key for row in decisions(conn, each.id)) for each in beside]
     decided = tuple(Decided(row.key, row.decided, row.by, local(row.at, seen)) for row in rows)
     watch = watch_now(seen.planned, plan, ticked, known, rows)
-    return OfHouse(known.allergen_law, decided, watch)
+    return OfHouse(known.allergen_law, decided, tuple(others), watch)
 
 
 def local(text: str, seen: Seen) -> str:

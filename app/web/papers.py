@@ -20,7 +20,7 @@ from app.web.of_house import local, of_house
 from app.web.page import answer
 from app.web.printing import PAPERS, SIZES, Print, Wish, file_name, printing_of, sizes_of
 from app.web.seen import Seen, see, who
-from app.web.shopping import bought_beside
+from app.web.shopping import bought_beside, named
 
 router = APIRouter(prefix="/productions/{id}/papers")
 # Papers whose words depend on what the house has decided, and on what was measured.
@@ -114,7 +114,9 @@ def _more(request: Request, seen: Seen, wish: Wish) -> Mapping[str, object]:
         with reading() as conn:
             more["larder"] = larder(conn)
     if wish.paper == "shopping":
-        more["others"] = tuple(bought_beside(seen.id, wish.beside))
+        beside = bought_beside(seen.id, wish.beside)
+        more["others"] = tuple((each.planned, each.plan) for each in beside)
+        more["house"] = of_house(seen, _plan(seen), beside)
     if wish.since:
         more["earlier"] = _earlier(seen, wish)
     if wish.paper == "labels":
@@ -155,6 +157,7 @@ def _known(seen: Seen, wish: Wish) -> Wish:
         # What the house knows, who decided, what was measured: each counts up.
         told = newest_house_change(conn) + newest_change(conn, seen.id)
         told += last_n(conn, seen.id) if wish.paper in OF_READINGS else 0
+        told += sum(newest_change(conn, each) for each in named(beside))
     return replace(wish, size=wish.size.lower(), house=told, beside=beside)
 
 

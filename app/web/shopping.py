@@ -74,8 +74,9 @@ def list_of_one_or_more(request: Request, id: int, together: Together = None) ->
         house = larder(conn)
     values: dict[str, Any] = {"seen": seen, "production": seen.production}
     if seen.plan is not None:
-        bought = [(seen.planned, seen.plan), *_planned(chosen)]
-        values |= _bought(seen, bought, house)
+        beside = _planned(chosen)
+        bought = [(each.planned, each.plan) for each in (seen, *beside) if each.plan]
+        values |= _bought(seen, bought, house) | {"beside": beside}
     return answer(
         request,
         "shopping/page.html",
@@ -87,14 +88,19 @@ def list_of_one_or_more(request: Request, id: int, together: Together = None) ->
     )
 
 
-def bought_beside(id: int, beside: str) -> list[tuple[Day, Plan]]:
-    """Return the planned days of further productions that an address names: *2,5*."""
-    named = {
+def bought_beside(id: int, beside: str) -> list[Seen]:
+    """Return the further productions with a plan that an address names: *2,5*."""
+    known = named(beside)
+    return _planned([each.id for each in _others(id) if each.id in known][:MOST_TOGETHER])
+
+
+def named(beside: str) -> set[int]:
+    """Return the numbers of productions that an address names."""
+    return {
         int(each)
         for each in beside.split(",")
         if each.isascii() and each.isdecimal() and len(each) < 10
     }
-    return _planned([each.id for each in _others(id) if each.id in named][:MOST_TOGETHER])
 
 
 def _others(id: int) -> list[ProductionRow]:
@@ -103,9 +109,8 @@ def _others(id: int) -> list[ProductionRow]:
         return [each for each in all_productions(conn) if each.plan and each.id != id]
 
 
-def _planned(ids: list[int]) -> list[tuple[Day, Plan]]:
-    seen = [see(each) for each in ids]
-    return [(each.planned, each.plan) for each in seen if each.plan is not None]
+def _planned(ids: list[int]) -> list[Seen]:
+    return [seen for each in ids if (seen := see(each)).plan is not None]
 
 
 def _bought(seen: Seen, bought: list[tuple[Day, Plan]], house: Larder) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from app.food.larder import Larder
 from app.paper.shopping import PAPER
 from app.planning.day import Day
 from app.planning.listing import WHOLE
-from app.planning.plan import Plan
+from app.planning.plan import Lack, Plan
 from tests.paper.days import HOSTILE, hard_day
 from tests.paper.naive import naive
 from tests.paper.opened import Opened
@@ -61,6 +61,17 @@ def test_several_productions_are_bought_for_at_once(floury: Day, knots_plan: Pla
     opened = Opened(PAPER.drawn(floury, knots_plan, PRINTED, "A4", others=others).pdf)
     assert "3.9 kg" in opened.words
     assert "The other day, plan 1" in opened.words
+
+
+def test_a_list_of_several_names_their_plans_at_its_foot(floury: Day, knots_plan: Plan) -> None:
+    """And whose plan is short."""
+    more = floury.model_copy(update={"title": "The other day"})
+    lack = Lack(run="knots-take-1", beat="reveal", stage="baked", kind="copies", count=1)
+    short = knots_plan.model_copy(update={"number": 4, "unmet": (lack,)})
+    opened = Opened(PAPER.drawn(floury, knots_plan, PRINTED, "A4", others=((more, short),)).pdf)
+    assert all("Plans 1 and 4 in the order of page 1, printed" in each for each in opened.pages)
+    assert all(f"{floury.title}, and 1 more" in each for each in opened.pages)
+    assert "The plan of The other day is short." in opened.pages[0]
 
 
 def test_every_page_bears_its_plan_and_number(bought: Opened) -> None:

@@ -191,7 +191,7 @@ def told(name: str, production: int) -> str:
 
 def decide(client: TestClient, production: int, knots_day: Day) -> None:
     """Have Ada decide that Teo only looks."""
-    typed = {"key": key_of(knots_day), "choice": "looks", "by": "Ada", "once": "o1"}
+    typed = {"key": key_of(knots_day), "choice": "looks", "by": "Ada", "once": f"o{production}"}
     client.post(f"/productions/{production}/allergens/decide", data=typed)
 
 
@@ -231,3 +231,28 @@ def test_the_warning_stands_on_every_paper_until_somebody_decides(
         assert "Not for Teo: wheat (avoids gluten)" in after.words
     if paper == "allergens":
         assert "They only look, and do not eat." in after.words
+
+
+def test_one_list_for_several_productions_warns_of_the_people_of_each(
+    client: TestClient, tasting: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """What is decided in one production decides nothing in its twin."""
+    first = stored(knots_day, knots_plan)
+    copied = day_with(knots_day).model_copy(update={"title": "The second night"})
+    twin = stored(copied, knots_plan.model_copy(update={"day": None}))
+    decide(client, tasting, knots_day)
+    screen = " ".join(
+        words_of(
+            client.get(f"/productions/{first}/shopping?with={tasting}&with={twin}").text
+        ).split()
+    )
+    assert screen.count("NOT DECIDED") == 1
+    assert f"NOT DECIDED The second night: knots-take-1, reveal: {WARNED} Decide" in screen
+    address = f"/productions/{first}/papers/shopping.pdf?size=a4&beside={tasting},{twin}"
+    for words in Opened(client.get(address).content).pages:
+        assert "NOT DECIDED: Teo avoids gluten and is served it" in words
+        assert "The second night" in words
+    decide(client, twin, knots_day)
+    opened = Opened(client.get(address).content)
+    assert "NOT DECIDED" not in opened.words
+    assert "names its people: nobody there is checked" in opened.words
