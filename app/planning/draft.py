@@ -1,6 +1,6 @@
 """The planner's answer taken apart into single copies: what each is, and what takes it when."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
@@ -105,9 +105,13 @@ def whole(drafts: Iterable[Draft]) -> Draft:
 
 
 def draft_of(scope: Scope, wanted: Wanted, values: dict[str, int]) -> Draft:
-    """Return the draft that the values of the model's variables mean."""
+    """Return the draft that the values of the model's variables mean.
+
+    What stands ready beside which use is not among them: as much as can be.
+    """
     none = scope.no_batches(key[0] for key in wanted.stages)
     model = build(scope, wanted, none | values)
+    model.sheet.model.minimize(model.goals.whole("unbacked"))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     if solver.solve(model.sheet.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -135,14 +139,11 @@ class _Reading:
             for maybe in maybes:
                 if self.value(maybe.present):
                     self.made[maybe.name] = self._made(maybe)
-        items = [
-            item
-            for sources in self.model.flows.sources.values()
-            for source in sources
-            for item in self._items(source)
-        ]
+        every = [each for sources in self.model.flows.sources.values() for each in sources]
+        of = {source.name: self._items(source) for source in every}
+        items = [item for some in of.values() for item in some]
         made = sorted(self.made.values(), key=lambda each: (each.starts, each.stage, each.name))
-        backing = {use.index: self._backing(use, items) for use in self._backed_uses()}
+        backing = {use.index: self._backing(use, of) for use in self._backed_uses()}
         listed = [item for item in items if item.takers or item.backs or item.batch]
         return Draft(made, listed, self.taken, backing)
 
@@ -244,11 +245,23 @@ class _Reading:
         shown = self.model.batches
         return [use for use in self.scope.needs.uses if use.backups and use.stage in shown]
 
-    def _backing(self, use: Use, items: list[Item]) -> list[Item]:
-        """Return the copies that stand ready beside a use: up to its backups, the idle first."""
-        ready = [item for item in items if item.stage == use.stage and self._ready(item, use)]
-        ready.sort(key=lambda item: (bool(item.takers), bool(item.backs), item.staged))
-        chosen = ready[: use.backups]
+    def _backing(self, use: Use, of: Mapping[str, list[Item]]) -> list[Item]:
+        """Return the copies that stand ready beside a use: up to its backups.
+
+        First as many of each source as the model says, then the idle.
+        """
+        chosen: list[Item] = []
+        others: list[Item] = []
+        for source, items in of.items():
+            ready = [item for item in items if item.stage == use.stage and self._ready(item, use)]
+            ready.sort(key=lambda item: (bool(item.backs), item.staged))
+            for is_kept, what in ((False, "idle"), (True, "later")):
+                some = [item for item in ready if bool(item.takers) == is_kept]
+                told = self.model.sheet.variables.get(f"{source} backs {use.index} {what}", 0)
+                chosen += some[: self.value(told)]
+                others += some[self.value(told) :]
+        others.sort(key=lambda item: (bool(item.takers), bool(item.backs), item.staged))
+        chosen += others[: use.backups - len(chosen)]
         for item in chosen:
             item.backs.append(use)
         return chosen

@@ -43,3 +43,14 @@ def test_a_mended_day_stays_mended(seed: int) -> None:
     best, told = brute(day), plan.objective
     found = (told.unmet, told.unbacked, told.cost, told.hands_min, told.waiting_min)
     assert tuple(map(float, found)) == tuple(map(float, best.goals))
+
+
+def test_backups_that_crowd_each_other_out_stand_in_the_end() -> None:
+    """Two that could back both uses don't fit together; how long they wait may not be the least."""
+    day = read_day(tiny_day(83132))
+    plan = solve(day)
+    assert audit(day, plan) == []
+    best, told = brute(day), plan.objective
+    found = (told.unmet, told.unbacked, told.cost, told.hands_min)
+    assert tuple(map(float, found)) == tuple(map(float, best.goals[:4]))
+    assert plan.bounds.waiting_min is None or plan.bounds.waiting_min <= best.waiting_min

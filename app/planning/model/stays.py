@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import inf
 
 from app.planning.day import Stage
 from app.planning.hours import EVER
+from app.planning.model.backups import can_back
 from app.planning.model.batches import Choice, Maybe
 from app.planning.model.flows import Flow, Flows, Source
 from app.planning.model.sheet import Expr, Lit, Sheet, total
@@ -62,11 +64,11 @@ def _of_source(
         return
     stage = scope.makings[source.stage].stage
     waiting: dict[Use | None, list[MaybeStay]] = {None: []}
-    waiting[None] += [*_spares(sheet, scope, source), *_idle(sheet, scope, flows, source)]
+    waiting[None] += [*_spares(sheet, scope, source), *_idle(sheet, scope, flows, source, strict)]
     going = [flow for flow in flows.all if flow.source is source and not flow.handed_over]
     for flow in sorted(going, key=_leaves_about, reverse=True):
         if not isinstance(flow.batch, Unattended):
-            waiting.setdefault(flow.after, []).append(_flow_stay(scope, stage, flow, strict))
+            waiting.setdefault(flow.after, []).append(_flow_stay(sheet, scope, stage, flow, strict))
     for together in waiting.values():
         if strict and len(together) > 1 and together[0].shared > 1:
             yield from _slotfuls_of(sheet, together)
@@ -130,11 +132,11 @@ def _phases(scope: Scope, batches: dict[StageKey, list[Maybe]], zone: str) -> It
                     )
 
 
-def _flow_stay(scope: Scope, stage: Stage, flow: Flow, strict: bool) -> MaybeStay:
+def _flow_stay(sheet: Sheet, scope: Scope, stage: Stage, flow: Flow, strict: bool) -> MaybeStay:
     starts: Expr = flow.source.back if flow.after is None else flow.after.back
     if isinstance(starts, int):
         starts = max(starts, scope.prep_from)
-    ends: Expr = _leaves_for(scope, flow, strict) if flow.use is not None else 0
+    ends: Expr = 0
     taker = f"use {flow.use.index}" if flow.use is not None else ""
     most = flow.source.count_max
     if flow.batch is not None:
@@ -143,38 +145,63 @@ def _flow_stay(scope: Scope, stage: Stage, flow: Flow, strict: bool) -> MaybeSta
         most = min(most, flow.use.count)
     after = f" after {flow.after.index}" if flow.after is not None else ""
     name = f"{flow.source.name}{after} stands until {taker}"
+    if flow.use is not None:
+        ends = flow.use.due
+        if strict and flow.after is None:
+            start = flow.use.start
+            ends = _may_back_until(sheet, scope, flow.source, name, flow.use.due, start)
     return MaybeStay(name, stage.zone, stage, starts, ends, flow.amount, most, flow.some)
 
 
-def _leaves_for(scope: Scope, flow: Flow, strict: bool) -> int:
-    """Return when copies leave for a use; strictly, not before the last use that they may back."""
-    assert flow.use is not None
-    leaves = flow.use.due
-    if strict and flow.after is None:
-        for use in scope.needs.uses:
-            if use.stage == flow.source.stage and use.backups and use.start < flow.use.start:
-                leaves = max(leaves, use.start)
-    return leaves
+def _may_back_until(
+    sheet: Sheet, scope: Scope, source: Source, name: str, least: int, before: float = inf
+) -> Expr:
+    """Return the start of the last use before a minute that copies may back; at least another.
+
+    What stands ready beside a use must be listed there: it can't be elsewhere.
+    """
+    uses = [
+        use
+        for use in scope.needs.uses
+        if use.stage == source.stage and use.backups and least < use.start < before
+    ]
+    uses = [use for use in uses if can_back(scope, source, use)]
+    if not uses:
+        return least
+    ends = sheet.whole(f"{name} at last", least, max(use.start for use in uses))
+    for use in uses:
+        backs, late, old = (
+            sheet.either(f"{name} {what} {use.index}") for what in ("backs", "late for", "old for")
+        )
+        sheet.model.add_bool_or(backs, late, old)
+        sheet.model.add(ends >= use.start).only_enforce_if(backs)
+        sheet.model.add(source.staged > use.due).only_enforce_if(late)
+        sheet.model.add(source.staged + use.oldest_min < use.start).only_enforce_if(old)
+    return ends
 
 
-def _idle(sheet: Sheet, scope: Scope, flows: Flows, source: Source) -> Iterator[MaybeStay]:
+def _idle(
+    sheet: Sheet, scope: Scope, flows: Flows, source: Source, strict: bool
+) -> Iterator[MaybeStay]:
     """Yield the stay of backups that nothing takes: until the start of the last use they back."""
-    uses = {use.name: use for use in scope.needs.uses if use.stage == source.stage and use.backups}
     backing = [
         (use, sheet.variables[name])
-        for use in uses.values()
+        for use in scope.needs.uses
         if (name := f"{source.name} backs {use.index} idle") in sheet.variables
     ]
     if not backing:
         return
-    name, last = f"{source.name} idle stands", max(use.start for use, _ in backing)
-    ends = sheet.whole(f"{name} until", scope.prep_from, last)
+    name = f"{source.name} idle stands"
+    if strict:
+        ends = _may_back_until(sheet, scope, source, name, scope.prep_from)
+    else:
+        ends = sheet.whole(f"{name} until", scope.prep_from, max(use.start for use, _ in backing))
+        for use, amount in backing:
+            backs = sheet.either(f"{name} for {use.index}")
+            sheet.model.add(amount <= use.backups * backs)
+            sheet.model.add(ends >= use.start).only_enforce_if(backs)
     some = sheet.either(f"{name} some")
     sheet.model.add(source.idle <= source.count_max * some)
-    for use, amount in backing:
-        backs = sheet.either(f"{name} for {use.index}")
-        sheet.model.add(amount <= use.backups * backs)
-        sheet.model.add(ends >= use.start).only_enforce_if(backs)
     stage = scope.makings[source.stage].stage
     starts = max(source.back, scope.prep_from) if isinstance(source.back, int) else source.back
     yield MaybeStay(name, stage.zone, stage, starts, ends, source.idle, source.count_max, some)
