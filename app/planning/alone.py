@@ -197,13 +197,5 @@ def _in_kitchen(
     scope: Scope, wanted: Wanted, watch: Watch, shape: Answer, work: float, aims: Limits
 ) -> Answer:
     """Return a plan of a shape in the empty kitchen, else of another shape."""
-    fitting, spent = Fitting(scope, watch), 0.0
-    if shape.values is not None:
-        fitted = fitting.fit(wanted, shape, COPY_GOALS)
-        if fitted.values is not None:
-            return fitted
-        spent = fitted.work
     family = frozenset(key[0] for key in wanted.stages)
-    reshaped = fitting.reshaped(wanted, shape, family, aims, work - spent)
-    reshaped.work += spent
-    return reshaped
+    return Fitting(scope, watch).fitted(wanted, shape, family, aims, work)

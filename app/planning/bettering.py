@@ -1,11 +1,12 @@
 """A plan of the whole day made better: in its minutes, a family at a time, then all at once."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from functools import reduce
 
 from app.planning.alone import counted_alone, proved_alone, thrifty_alone
+from app.planning.ceding import take_room
 from app.planning.descent import BY_TURNS, QUICKLY, Answer, Turns, descend
 from app.planning.fitting import Fitting, both
 from app.planning.joining import LANES, MOVE_WORK, Family, Joining
@@ -26,8 +27,8 @@ COUNTING_WORK = 2.0
 NARROWING_SHARE = 0.2
 
 
-def joined_again(day: Joining, wanted: Wanted) -> Joining:
-    """Return the day joined anew under further rules; what was proven without them holds.
+def placed_again(day: Joining, wanted: Wanted) -> Joining:
+    """Return the day placed anew under further rules; what was proven without them holds.
 
     On a long day, and where the time is over, as many families as can stay as they are.
     """
@@ -42,7 +43,14 @@ def joined_again(day: Joining, wanted: Wanted) -> Joining:
         new.alone = {family: day.part(family) for family in day.families}
         Placing(new).place_all(moving)
         new.alone = day.alone
-    Bettering(new).improve()
+    return new
+
+
+def joined_again(day: Joining, wanted: Wanted) -> Joining:
+    """Return the day placed anew under further rules; a short one made better."""
+    new = placed_again(day, wanted)
+    if not day.is_long:
+        Bettering(new).improve()
     if wanted.strict_shelves:
         new.floors = day.floors
     return new
@@ -88,11 +96,19 @@ class Bettering:
             self._better_alone(
                 counted_alone, COPY_GOALS, COUNTING_WORK * len(self.day.alone) / LANES
             )
-        for family in sorted(self.day.alone, key=self._excess, reverse=True):
-            if self.day.done() or not any(self._excess(family)):
-                return
+        for family in self._with_excess() if self.day.is_long else ():
+            take_room(self.day, family)
+        for family in self._with_excess():
             members = self._open_with(family) if self.day.wanted.shelves else family
             self._free(members, family, CATCH_UP_WORK, goals=COPY_GOALS, turns=QUICKLY)
+
+    def _with_excess(self) -> Iterator[Family]:
+        """Yield the families whose copies are above their floors, those with most first."""
+        for family in sorted(self.day.alone, key=self._excess, reverse=True):
+            if self.day.done():
+                return
+            if any(self._excess(family)):
+                yield family
 
     def _excess(self, family: Family) -> tuple[int, ...]:
         """Return by how much the figures of a family's copies are above their floors."""
@@ -125,6 +141,8 @@ class Bettering:
         def one(family: Family) -> Answer:
             scope, wanted = self._family(family)
             known = self.day.part(family)
+            if self.day.watch.over():
+                return replace(known, work=0.0)
             own = self.day.alone[family]
             if own.values and own.rank(self.day.goals) < known.rank(self.day.goals):
                 known = own
@@ -164,12 +182,9 @@ class Bettering:
         before = self.day.of(members)
         fitting = Fitting(self.day.beside(members), self.day.watch)
         wanted, known = self.day.asked(members), both(before, own)
-        answer = fitting.fit(wanted, known, self.day.goals)
+        floors = self.day.alone[family].floors
+        answer = fitting.fitted(wanted, known, family, floors, goals=self.day.goals, at_once=True)
         self.day.work -= answer.work
-        if answer.values is None:
-            floors = self.day.alone[family].floors
-            answer = fitting.reshaped(wanted, known, family, floors)
-            self.day.work -= answer.work
         if answer.values and answer.rank(self.day.goals) < before.rank(self.day.goals):
             self.day.stand(answer)
 

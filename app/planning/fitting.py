@@ -26,6 +26,36 @@ class Fitting:
     def __init__(self, scope: Scope, watch: Watch) -> None:
         self.scope, self.watch = scope, watch
 
+    def fitted(
+        self,
+        wanted: Wanted,
+        known: Answer,
+        free: frozenset[str],
+        floors: Mapping[str, int],
+        work: float = RESHAPE_WORK,
+        goals: tuple[str, ...] = COPY_GOALS,
+        at_once: bool = False,
+    ) -> Answer:
+        """Return a plan of the shape that an answer has, else one in which the free are reshaped.
+
+        Parameters
+        ----------
+        work
+            That for another shape.
+        goals
+            Those of a plan of the known shape.
+        floors, at_once
+            As for `reshaped`.
+        """
+        answer, spent = Answer(), 0.0
+        if known.values is not None:
+            answer = self.fit(wanted, known, goals)
+            spent = answer.work
+        if answer.values is None and not self.watch.over():
+            answer = self.reshaped(wanted, known, free, floors, work, at_once)
+            answer.work += spent
+        return answer
+
     def fit(self, wanted: Wanted, known: Answer, goals: tuple[str, ...]) -> Answer:
         """Return a plan of the shape that an answer has, if there is one.
 

@@ -51,6 +51,7 @@ class Joining:
         self.alone: dict[Family, Answer] = {}
         self.is_long = sum(call.batches for _, call in scope.calls_of(scope.kin)) > WHOLE
         self.placed: list[Family] = []
+        self.drafts: dict[Family, Draft] = {}
         self.occupied: dict[Family, Occupied] = {}
         self.best = Answer()
         self.own: dict[str, dict[str, int]] = {}
@@ -103,17 +104,23 @@ class Joining:
 
     def full_zones(self, families: Iterable[Family]) -> set[str]:
         """Return the zones in which not all copies of some families alone have a place."""
-        draft = whole(self._draft(family, self.of(family)) for family in families)
+        draft = whole(self._draft_as_it_stands(family) for family in families)
         return place(self.scope, stays_of(self.scope, draft))
 
     def _taken_by(self, family: Family) -> Occupied:
         if family not in self.occupied:
-            self.occupied[family] = self.takes(family, self.of(family))
+            self.occupied[family] = occupied_by(self.scope, self._draft_as_it_stands(family))
         return self.occupied[family]
 
     def takes(self, family: Family, answer: Answer) -> Occupied:
-        """Return what an answer for a family takes of the kitchen."""
+        """Return what an answer for a family would take of the kitchen."""
         return occupied_by(self.scope, self._draft(family, answer))
+
+    def _draft_as_it_stands(self, family: Family) -> Draft:
+        """Return the draft of one family, to be looked at and not to be named."""
+        if family not in self.drafts:
+            self.drafts[family] = self._draft(family, self.of(family))
+        return self.drafts[family]
 
     def draft(self) -> Draft:
         """Return the best answer in single copies."""
@@ -132,8 +139,9 @@ class Joining:
         self.own |= {each: {} for each in answer.parts}
         for name, value in (answer.values or {}).items():
             self.own[owner(name)][name] = value
-        for family in [each for each in self.occupied if each & answer.parts.keys()]:
-            del self.occupied[family]
+        for family in [each for each in self.drafts if each & answer.parts.keys()]:
+            del self.drafts[family]
+            self.occupied.pop(family, None)
 
     def let_lack(self, short: Family, bare: Family) -> None:
         """Allow some demonstrations to lack copies, and some to lack backups."""

@@ -8,14 +8,14 @@ copies, and what goes where) are held.
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import combinations
 
 from app.planning.descent import SHARPLY, Answer, descend
 from app.planning.families import stages_of
 from app.planning.fitting import RESHAPE_WORK, Fitting, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
-from app.planning.model.build import Wanted, build
-from app.planning.proving import COPY_GOALS
+from app.planning.model.build import build
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
@@ -25,6 +25,7 @@ MOST_MOVED = 3
 MOST_TRIES = 3
 HANDS = "hands"
 NOBODY: Family = frozenset()
+Group = tuple[Family, ...]
 
 
 class Placing:
@@ -32,9 +33,9 @@ class Placing:
 
     def __init__(self, day: Joining) -> None:
         self.day = day
-        self.all_met = False
         self.moved: Counter[Family] = Counter()
         self.tries: Counter[Family] = Counter()
+        self.drove: set[tuple[Family, Family]] = set()
 
     def place_all(self, arriving: Iterable[Family]) -> None:
         """Place all families. Where the time is over, those that wait get nothing.
@@ -44,7 +45,6 @@ class Placing:
         """
         day = self.day
         waiting = [each for each in arriving if not (day.is_long and self._fits(each))]
-        self.all_met = True
         while waiting and not (day.watch.over() and day.placed):
             family = waiting.pop(0)
             if day.is_long and self.tries[family] < MOST_TRIES:
@@ -70,26 +70,36 @@ class Placing:
         return True
 
     def _tried_again(self, family: Family) -> list[Family]:
-        """Place a family in the room of another, else with more patience; return who waits then."""
-        self.tries[family] += 1
-        moved = self._takes_room(family) or family
-        return [] if self._fits(moved) else [moved]
+        """Place a family in the room of others, else with more patience; return who waits then.
 
-    def _takes_room(self, family: Family) -> Family | None:
-        """Place a family where another was, which then stands no more; return that other."""
+        Where all is in vain, there is no use in trying that again.
+        """
+        self.tries[family] += 1
+        moved = self._takes_room(family)
+        if not moved:
+            self.tries[family] = MOST_TRIES
+        return [each for each in moved or (family,) if not self._fits(each)]
+
+    def _takes_room(self, family: Family) -> Group:
+        """Place a family where one other was, or two, which then stand no more; return those.
+
+        Nobody takes the room of one who took its own.
+        """
         day = self.day
-        others = sorted(in_the_way(day, family), key=lambda each: self.moved[each])
-        for other in others[:MOST_MOVED]:
-            taken = day.taken(each for each in day.placed if each != other)
+        others = [each for each in in_the_way(day, family) if (each, family) not in self.drove]
+        few = sorted(others, key=lambda each: self.moved[each])[:MOST_MOVED]
+        for leaving in (*combinations(few, 1), *combinations(few, 2)):
+            taken = day.taken(each for each in day.placed if each not in leaving)
             answer = self._beside(family, taken, RESHAPE_WORK / 2)
             if answer.values is not None:
-                self.moved[other] += 1
-                day.placed.remove(other)
+                self.moved.update(leaving)
+                self.drove |= {(family, each) for each in leaving}
+                day.placed = [each for each in day.placed if each not in leaving]
                 self._stands(answer, [family])
-                return other
+                return leaving
             if day.watch.over() or day.work <= 0:
                 break
-        return None
+        return ()
 
     def _place(self, family: Family) -> None:
         """Place a family by whatever gives an answer first; at last it lacks something."""
@@ -128,15 +138,13 @@ class Placing:
         day = self.day
         if not taken and not day.wanted.shelves and not day.is_long:
             return day.alone[family]
-        fitting = Fitting(day.amid(taken), day.watch)
-        return self._fitted(fitting, day.asked(family), family, day.alone[family], work)
+        return self._fitted(day.amid(taken), family, family, day.alone[family], work)
 
     def _fitted_among(self, members: Family, family: Family) -> Answer:
         """Fit a family in while others may move and keep only their shapes."""
         day = self.day
-        fitting = Fitting(day.beside(members), day.watch)
         known = both(day.of(members), day.alone[family])
-        return self._fitted(fitting, day.asked(members), family, known, RESHAPE_WORK)
+        return self._fitted(day.beside(members), members, family, known, RESHAPE_WORK)
 
     def _solved_among(self, members: Family, family: Family) -> Answer:
         """Plan a family anew among others; at last let it lack what it cannot have."""
@@ -154,17 +162,14 @@ class Placing:
         return answer
 
     def _fitted(
-        self, fitting: Fitting, wanted: Wanted, family: Family, known: Answer, work: float
+        self, scope: Scope, members: Family, family: Family, known: Answer, work: float
     ) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
-        answer = Answer()
-        if known.values is not None:
-            answer = fitting.fit(wanted, known, COPY_GOALS)
-            self.day.work -= answer.work
-        if answer.values is None and not self.day.watch.over():
-            floors = self.day.alone[family].floors
-            answer = fitting.reshaped(wanted, known, family, floors, work, self.all_met)
-            self.day.work -= answer.work
+        fitting, floors = Fitting(scope, self.day.watch), self.day.alone[family].floors
+        wanted = self.day.asked(members)
+        at_once = len(self.day.alone) == len(self.day.families)
+        answer = fitting.fitted(wanted, known, family, floors, work, at_once=at_once)
+        self.day.work -= answer.work
         return answer
 
     def _consider_more(self, family: Family) -> bool:

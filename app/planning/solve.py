@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from app.planning.alone import alone
-from app.planning.bettering import Bettering, joined_again
+from app.planning.bettering import Bettering, joined_again, placed_again
 from app.planning.canonical import fingerprint
 from app.planning.crewing import name_crew
 from app.planning.day import Day
@@ -104,11 +104,26 @@ def _joined(
     with ThreadPoolExecutor(LANES) as lanes:
         arriving = zip(families, lanes.map(one, families), strict=True)
         Placing(joining).place_all(joining.met(each) for each in arriving)
-    is_timed = joining.is_long or watch.seconds is not None
-    full = joining.full_zones(joining.placed) if is_timed else set()
-    if full:
-        return joined_again(joining, replace(joining.wanted, shelves=frozenset(full)))
+    joining = _seen_to_stand(joining)
+    if joining.wanted.shelves:
+        watch.keep_back(SHARE_OF_END)
     Bettering(joining).improve()
+    return joining
+
+
+def _seen_to_stand(joining: Joining) -> Joining:
+    """Return the day placed with an eye on the shelves that are too full, before it is bettered.
+
+    A short day whose work is counted is bettered first: there is always time to place it anew.
+    """
+    is_timed = joining.watch.seconds is not None
+    for _, slots in FREE_SLOTS if joining.is_long else READINGS[:is_timed]:
+        full = joining.full_zones(joining.placed)
+        if not full or joining.watch.over():
+            break
+        zones = joining.wanted.shelves | full
+        wanted = replace(joining.wanted, shelves=zones, slots_free=slots)
+        joining = placed_again(joining, wanted)
     return joining
 
 
@@ -125,8 +140,11 @@ def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay
             break
         zones = joining.wanted.shelves | full
         wanted = replace(joining.wanted, shelves=zones, strict_shelves=strict, slots_free=slots)
+        if joining.is_long and wanted == joining.wanted:
+            continue
         joining = joined_again(joining, wanted)
-        draft, stays, full = _tidied(scope, joining)
+        look = _drafted if joining.is_long else _tidied
+        draft, stays, full = look(scope, joining)
     if full:
         raise AssertionError(f"no place found in {', '.join(sorted(full))}")
     return joining, draft, stays
