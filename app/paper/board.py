@@ -22,11 +22,11 @@ from app.paper.board_columns import (
 )
 from app.paper.board_dates import Dates
 from app.paper.board_notes import bearing, notes_mm, told
-from app.paper.board_pages import Page, Row
+from app.paper.board_pages import Page, Row, idle_mm
 from app.paper.jobs import Job
 from app.paper.lines import ROOMY_MM, Line, Lines, high_mm
 from app.paper.paper import Given, Paper
-from app.paper.setting import CLOSE, ROOMY, Setting
+from app.paper.setting import CLOSE, ROOMY, SNUG, Setting
 from app.planning.day import Day, Run
 from app.planning.plan import Plan
 
@@ -44,8 +44,8 @@ def pages(
 ) -> list[Page]:
     """Return the pages of a plan, day by day, for sheets that lie on their long side.
 
-    A day that then takes fewer of them is set close. If the last page has room for it, so much is
-    left below its rows.
+    A day that then takes fewer of them is set close; one that then goes on a single page, snug. If
+    the last page has room for it, so much is left below its rows.
     """
     dates, found = Dates(day, plan, in_fahrenheit), list[Page]()
     board = _Board(dates, Lines(day, plan), sheet, below_mm)
@@ -55,6 +55,8 @@ def pages(
         some = board.of(date, ROOMY, taken_mm)
         if len(some) > 1:
             some = min(some, board.of(date, CLOSE, taken_mm), key=len)
+        if len(some) == 2:
+            some = min(some, board.of(date, SNUG, taken_mm), key=len)
         found += some
     return found
 
@@ -85,6 +87,7 @@ class _Board:
 
     def _part(self, date: str, columns: tuple[Column, ...], words: str) -> Iterator[Page]:
         """Yield pages, each with as much as fits and as wide as that asks for."""
+        self.columns = columns
         items, before = [each for each in self.dates.items(date) if concerns(each, columns)], ""
         while items or not before:
             most = self._count(items, columns, date)
@@ -92,8 +95,7 @@ class _Board:
             across = self._across(items[:count], columns, date)
             bands = self._bands(items[:count], across, date)
             rows = tuple(self._rows(bands, items[count:], across, date, before))
-            busy = {None, *(each.cook for each in across)}
-            idle = tuple(each.name for each in columns if each.cook not in busy)
+            idle = self._idle(across)
             pairs = zip(bands, rows, strict=True)
             highs = [self._high_mm(band, across, date, bool(row.until)) for band, row in pairs]
             room_mm = self._left_mm(across) - sum(highs) + self.setting.spare_mm * len(rows)
@@ -116,7 +118,15 @@ class _Board:
         return self._high_mm(("", items), across, date) <= self._left_mm(across)
 
     def _left_mm(self, across: tuple[Column, ...]) -> float:
-        return self.page_mm - self.taken_mm - max(head_mm(each, self.setting) for each in across)
+        heads_mm = max(head_mm(each, self.setting) for each in across)
+        whole_mm = self.sheet.high_mm - EDGES_MM
+        heads_mm += idle_mm(self._idle(across), whole_mm, self.setting)
+        return self.page_mm - self.taken_mm - heads_mm
+
+    def _idle(self, across: tuple[Column, ...]) -> tuple[str, ...]:
+        """Return who has nothing to do on a page."""
+        busy = {None, *(each.cook for each in across)}
+        return tuple(each.name for each in self.columns if each.cook not in busy)
 
     def _across(
         self, items: list[Item], columns: tuple[Column, ...], date: str

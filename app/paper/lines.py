@@ -95,14 +95,15 @@ class Lines:
         task = job.task
         others = [name for other, name in zip(task.crew, task.people, strict=True) if other != cook]
         stage = face.clipped(task.stage_name, LONGEST_WORD)
+        items = _few(task.items) if task.kind != "heat" else ""
         return Line(
             starts=face.hour(self.clock.text(task.starts), date),
             badge=self.badges.get(task.demonstration),
             stage_code=self.codes[task.demonstration][task.stage] if task.batch else "",
             tags=_tags(task),
             stage="" if task.does.startswith(task.stage_name) else stage,
-            does=face.clipped(task.does, LONGEST_DOES),
-            items=_few(task.items) if task.kind != "heat" else "",
+            does=_does(task, has_more=bool(items or others)),
+            items=items,
             others=_few(others),
             cautions=tuple(self._cautions((task, *job.then))),
             ends=_ends(task),
@@ -116,7 +117,7 @@ class Lines:
 
     def _then(self, task: Task, date: str, before: Task) -> Then:
         by = f" By {_few(task.items)}." if task.items and task.items != before.items else ""
-        does = face.clipped(task.does, LONGEST_DOES)
+        does = _does(task, has_more=bool(by))
         until = face.hour(self.clock.text(task.ends), date)
         return Then(_ends(task), until, f"{does}{by}", task.last or task.kind == "hands")
 
@@ -198,9 +199,7 @@ def _words(line: Line, setting: Setting) -> Iterator[Piece]:
     words_pt = setting.words_pt
     if line.tags:
         yield Piece(line.tags, words_pt, True)
-        yield from (
-            Piece(each, words_pt, True, setting.box_mm, is_whole=True) for each in line.also
-        )
+        yield from (Piece(each, words_pt, True, setting.box_mm) for each in line.also)
         yield Piece(f"{line.stage}. {line.does}", words_pt)
     else:
         yield Piece(line.does, words_pt, True)
@@ -227,6 +226,12 @@ def _shared(line: Line, above: Line) -> Line:
     does = AGAIN if is_same and len(line.does) > len(AGAIN) and line.tags else line.does
     cautions = () if is_heeded else line.cautions
     return replace(line, does=does, cautions=cautions, is_heeded=is_heeded)
+
+
+def _does(task: Task, *, has_more: bool) -> str:
+    """Return what a task does; with a full stop where another sentence follows."""
+    said = face.clipped(task.does, LONGEST_DOES)
+    return said if not has_more or said.endswith((".", "!", "?", "…")) else f"{said}."
 
 
 def _ends(task: Task) -> str:

@@ -1,13 +1,13 @@
 """How close the prep board is set: sizes and edges, as `print.css` has them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.paper.measuring import MM_A_POINT
 
 
 @dataclass(frozen=True)
 class Setting:
-    """Sizes of one setting; times stand in 18 pt in each.
+    """Sizes of one setting, named by its classes; times stand in 18 pt in each.
 
     Attributes
     ----------
@@ -55,3 +55,4 @@ class Setting:
 
 ROOMY = Setting("roomy", 11.5, 1.15, 18.0, 6.6, 48, 32, 26.0, 12, 2.6, 7.0, 3.4)
 CLOSE = Setting("close", 10.0, 1.1, 11.5, 6.4, 30, 25, 20.0, 9, 1.6, 6.6, 0.4, flows=True)
+SNUG = replace(CLOSE, name="close snug", words_pt=9.0)
