@@ -2,6 +2,7 @@
 
 import argparse
 import math
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 PAPERS = ("board", "pulls", "shelves", "runsheet", "breakdown", "labels", "allergens", "shopping")
 OF_LARDER = ("shopping", "pulls")
 LAWS = ("us", "eu")
+DEGREES = ("celsius", "fahrenheit")
 MOST_MM, MOST_LABELS = 1000.0, 50
 Sides = tuple[float, float]
 
@@ -58,6 +60,9 @@ def add_print(command: Parser) -> None:
     command.add_argument(
         "--law", choices=LAWS, help="allergens: the US nine (if not given) or the EU fourteen"
     )
+    command.add_argument(
+        "--degrees", choices=DEGREES, help="what the kitchen's thermometers show; else celsius"
+    )
     command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
     _add_labels(command.add_argument_group("labels"))
 
@@ -89,8 +94,8 @@ def print_paper(given: Any, day: "Day", plan: "Plan") -> int:
 
     more = _of_labels(given) if given.paper == "labels" else _of_larder(given)
     printed_at = datetime.now(ZoneInfo(day.timezone)).strftime("%Y-%m-%dT%H:%M")
-    if given.law is not None:
-        more["house"] = _of_law(given)
+    if given.law is not None or given.degrees is not None:
+        more["house"] = _of_house(given)
     try:
         if given.since is not None:
             more["earlier"] = _earlier(given, plan, printed_at, more)
@@ -118,13 +123,15 @@ def _earlier(given: Any, plan: "Plan", printed_at: str, more: dict[str, Any]) ->
     return Earlier(before.number, drawn.marks)
 
 
-def _of_law(given: Any) -> object:
-    """Return what the allergen sheet takes of the house: whose allergens its columns are."""
+def _of_house(given: Any) -> object:
+    """Return what a paper takes of the house: whose allergens are columns, what °C are shown as."""
     from app.paper.of_house import OfHouse
+    from app.planning.histories import US, Watch
 
-    if given.paper != "allergens":
+    if given.law is not None and given.paper != "allergens":
         raise Ended(FAILED, f"--law is for allergens, not for {given.paper}.")
-    return OfHouse(given.law)
+    house = replace(US, in_fahrenheit=given.degrees == "fahrenheit")
+    return OfHouse(given.law or LAWS[0], watch=Watch(house))
 
 
 def _of_larder(given: Any) -> dict[str, Any]:

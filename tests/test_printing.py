@@ -66,6 +66,17 @@ def test_a_plan_that_is_not_older_is_told(draw: Print) -> None:
     assert "plan 1 is not older than plan 1" in said
 
 
+def test_a_kitchen_reads_its_own_degrees(draw: Print, tmp_path: Path) -> None:
+    """The deck oven bakes at 200 °C, 392 °F, as ovens are set: 390. Not told, papers say °C."""
+    for paper in ("board", "pulls", "breakdown"):
+        assert draw("--paper", paper, "--degrees", "fahrenheit") == (DONE, "")
+        assert "390 °F (200 °C)" in Opened((tmp_path / "paper.pdf").read_bytes()).words
+    assert draw("--paper", "board", "--degrees", "celsius") == (DONE, "")
+    words = Opened((tmp_path / "paper.pdf").read_bytes()).words
+    assert "light deck-oven to 200 °C" in words
+    assert "°F" not in words
+
+
 def test_labels_come_on_a_roll_or_on_a_sheet_of_any_size(draw: Print, tmp_path: Path) -> None:
     """A roll is given by its label alone; a sheet by its sides, its grid and its label."""
     address = ["--address", "http://10.0.0.7:8000/productions/3"]
