@@ -72,12 +72,14 @@ def largest_pt(
             continue
         left_mm = line_mm(len(found))
         found.append(piece.type_pt)
-        # A word that is longer than a line goes on in the next ones.
+        # A word that is longer than a line goes on in the next ones; beside one that should have
+        # stayed whole nothing else stands.
+        is_alone = piece.is_whole and word_mm > left_mm
         while word_mm > left_mm > 0:
             word_mm -= left_mm
             left_mm = line_mm(len(found))
             found.append(piece.type_pt)
-        left_mm -= word_mm
+        left_mm = 0.0 if is_alone else left_mm - word_mm
     return found
 
 

@@ -10,12 +10,9 @@ import pytest
 from app.exchange.dayfile import load_day, load_plan
 from app.paper import board
 from app.paper.board_notes import bearing
-from app.paper.board_pages import idle_mm
 from app.paper.jobs import jobs, together
 from app.paper.lines import Line
-from app.paper.measuring import wide_mm
 from app.paper.pdf import sheet
-from app.paper.setting import CLOSE
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -108,42 +105,6 @@ def test_an_ordinary_day_takes_one_sheet(knots_day: Day, knots_plan: Plan) -> No
         found = board.pages(day, naive(day), sheet(size))
         assert len(found) == len({page.date for page in found})
     assert len(board.pages(knots_day, knots_plan, sheet("A4"))) == 1
-
-
-def test_a_day_that_then_stands_on_one_sheet_is_set_snug() -> None:
-    """Words of 9 pt, times as large as ever."""
-    day = hard_day(cooks=5)
-    plan = naive(day)
-    found = board.pages(day, plan, sheet("letter"))
-    assert [page.setting.name for page in found] == ["roomy", "close snug"]
-    opened = Opened(board.draw(day, plan, PRINTED, "letter"))
-    assert len(opened.pages) == len(found)
-    pieces = opened.pieces(1)
-    assert {round(piece.points * 2) / 2 for piece in pieces} <= {9, 10, 11.5, 18}
-    times = [piece for piece in pieces if HOUR.fullmatch(piece.text)]
-    assert times
-    assert all(piece.points >= 17.99 for piece in times)
-
-
-@pytest.mark.parametrize(
-    ("page", "date"),
-    [("close", "Wednesday 30 September 2027"), ("parted", "Wednesday 30 September 2027 12 of 12")],
-)
-def test_the_head_leaves_room_for_the_longest_date(page: str, date: str) -> None:
-    """On Letter, the narrowest sheet; the date stands on the line of the head."""
-    css = (ROOT / "static" / "print.css").read_text("utf-8")
-    told = re.search(rf"@page {page} .*?@top-left {{ width: (\d+)% }}", css)
-    assert told is not None
-    date = date.replace(" 12 of", ", people 12 of")
-    room_mm = (sheet("letter").high_mm - board.EDGES_MM) * (100 - int(told[1])) / 100
-    assert wide_mm(date, 18, is_bold=True) <= room_mm
-
-
-def test_who_has_nothing_stands_above_the_columns_and_takes_its_room() -> None:
-    """However many they are."""
-    names = tuple(f"A cook with a long name {each}" for each in range(12))
-    assert idle_mm((), 259, CLOSE) == 0
-    assert 2 * idle_mm(names[:1], 259, CLOSE) <= idle_mm(names, 259, CLOSE)
 
 
 def test_a_sentence_ends_before_the_next_one(example_day: Day, example_plan: Plan) -> None:
