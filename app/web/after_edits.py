@@ -3,7 +3,7 @@
 Every saved change of a production starts the wait anew. When it has passed, a whole production
 whose plan is none or out of date is planned at the desk, once for each day; a draft of a day that
 no longer stands is begun anew. A wait that a restart of the server cut short begins again with the
-first page that is open: `look`.
+first page that is open: `look`. Others in the same kitchen follow in `kitchen_drafts.py`.
 """
 
 import logging
@@ -12,7 +12,6 @@ from collections.abc import Callable
 
 from fastapi import Request
 
-from app.planning.reading import faults_of_day
 from app.storage import news
 from app.storage.changes.plans import PUBLISHED
 from app.storage.changes.productions import ADDED, BROUGHT_BACK, COPIED, REMOVED
@@ -20,13 +19,12 @@ from app.storage.engine import reading
 from app.storage.queries.history import history
 from app.storage.refusals import NotThere, StoreTrouble
 from app.web.desk import Desk
+from app.web.kitchen_drafts import Cancel, KitchenDrafts, Later, Today, bring_up_to_date, today_in
 from app.web.seen import see
 
 WAIT_S = 6.0
 NO_EDITS = frozenset({ADDED, COPIED, REMOVED, BROUGHT_BACK, PUBLISHED})
 _LOG = logging.getLogger(__name__)
-Cancel = Callable[[], None]
-Later = Callable[[float, Callable[[], None]], Cancel]
 
 
 def _by_clock(wait_s: float, then: Callable[[], None]) -> Cancel:
@@ -40,21 +38,27 @@ class AfterEdits:
     """Waits after the edits of each production and has a draft begun.
 
     `desk` returns the desk at which plans are worked out; `later` has something done after so many
-    seconds and returns how to call that off.
+    seconds and returns how to call that off; `today` returns the date in a time zone.
     """
 
     def __init__(
-        self, desk: Callable[[], Desk], later: Later = _by_clock, wait_s: float = WAIT_S
+        self,
+        desk: Callable[[], Desk],
+        later: Later = _by_clock,
+        wait_s: float = WAIT_S,
+        today: Today = today_in,
     ) -> None:
         self._desk, self._later, self._wait_s = desk, later, wait_s
         self._waits: dict[int, Cancel] = {}
         self._known: set[int] = set()
         self._turn = threading.Lock()
+        self._kitchens = KitchenDrafts(desk, later, wait_s, self._has_edits, today)
         self._stop = news.listen(self._heard)
 
     def close(self) -> None:
         """Begin nothing any more."""
         self._stop()
+        self._kitchens.close()
         with self._turn:
             for cancel in self._waits.values():
                 cancel()
@@ -72,12 +76,23 @@ class AfterEdits:
         with self._turn:
             self._known.add(production)
             before = self._waits.pop(production, None)
+        self._kitchens.leave(production)
         if before is not None:
             before()
+
+    def is_to_follow(self, production: int) -> bool:
+        """Tell whether a draft of a production follows a change of its kitchen made elsewhere."""
+        return self._kitchens.holds(production)
+
+    def _has_edits(self) -> bool:
+        with self._turn:
+            return bool(self._waits)
 
     def _heard(self, told: news.News) -> None:
         if told.kind == "day":
             self._wait(told.production)
+        elif told.kind == "kitchen":
+            self._kitchens.join(told.production)
 
     def _wait(self, production: int) -> None:
         with self._turn:
@@ -93,7 +108,9 @@ class AfterEdits:
         try:
             by = _last_editor(production)
             if by:
-                _plan(self._desk(), production, by)
+                bring_up_to_date(self._desk(), see(production), by)
+            else:
+                self._kitchens.join(production)
         except NotThere:
             _LOG.info("Production %d was removed before it could be planned.", production)
         except StoreTrouble as why:
@@ -105,21 +122,6 @@ def _last_editor(production: int) -> str:
     with reading() as conn:
         newest = history(conn, production, most=1)
     return newest[0].by if newest and newest[0].what not in NO_EDITS else ""
-
-
-def _plan(desk: Desk, production: int, by: str) -> None:
-    seen, draft = see(production), desk.draft(production)
-    if draft is not None and (draft.mends is not None or draft.day == seen.day):
-        return
-    if seen.plan is not None and not seen.is_outdated:
-        # What was changed was taken back: a draft of what no longer stands helps nobody.
-        if draft is not None:
-            desk.discard(production)
-        return
-    if seen.has_begun or not seen.day.runs or faults_of_day(seen.day):
-        return
-    number = (seen.plan.number if seen.plan else 0) + 1
-    desk.begin(production, seen.day, number, by)
 
 
 def after_edits_of(request: Request) -> AfterEdits | None:

@@ -99,7 +99,8 @@ class Draft:
 
     `mends` says what it mends, if the day is under way; such a draft is not kept in the store: it
     is worked out again in seconds, from what has happened by then. `offers` are other ways to go
-    on, as they are found.
+    on, as they are found. One that `gives_way` nobody asked for: it ends when a person asks for
+    another.
     """
 
     day: Day
@@ -111,6 +112,7 @@ class Draft:
     offers: list[Offer] = field(default_factory=list)
     is_offering: bool = False
     is_dropped: bool = False
+    gives_way: bool = False
 
     @property
     def is_working(self) -> bool:
@@ -160,17 +162,28 @@ class Desk:
                 self._drafts[production] = _restored(production)
             return self._drafts[production]
 
-    def begin(self, production: int, day: Day, number: int, by: str) -> Draft:
+    @property
+    def is_busy(self) -> bool:
+        """Return whether any plan is being worked out."""
+        with self._turn:
+            return any(draft is not None and draft.is_working for draft in self._drafts.values())
+
+    def begin(
+        self, production: int, day: Day, number: int, by: str, *, gives_way: bool = False
+    ) -> Draft:
         """Have a plan worked out; one that is being worked out for the same day goes on."""
         with self._turn:
             before = self._drafts.get(production)
             is_fresh = before is not None and before.is_working and before.mends is None
             if before is not None and is_fresh and before.day == day:
+                before.gives_way = before.gives_way and gives_way
                 return before
             _end(before)
+            if not gives_way:
+                self._make_way()
             with writing() as conn:
                 key = begin_draft(conn, production, day, by=by)
-            draft = Draft(day, self.maker(day, number), by)
+            draft = Draft(day, self.maker(day, number), by, gives_way=gives_way)
             self._drafts[production] = draft
         threading.Thread(target=_keep, args=(opened(), key, draft.job), daemon=True).start()
         return draft
@@ -179,12 +192,22 @@ class Desk:
         """Have the published plan mended, in place of any draft before."""
         with self._turn:
             _end(self._drafts.get(production))
+            self._make_way()
             with writing() as conn:
                 drop_draft(conn, production)
             draft = self._drafts[production] = Draft(mends.day, self.mender(mends), by, mends)
             draft.is_offering = True
         threading.Thread(target=self.offerer, args=(draft,), daemon=True).start()
         return draft
+
+    def _make_way(self) -> None:
+        """End the searches that nobody asked for."""
+        for production, draft in self._drafts.items():
+            if draft is not None and draft.gives_way and draft.is_working:
+                with writing() as conn:
+                    drop_draft(conn, production)
+                _end(draft)
+                self._drafts[production] = None
 
     def stop(self, production: int) -> None:
         """Have the planner end with the best plan it has."""

@@ -12,7 +12,9 @@ from app.planning.plan import Plan
 from app.planning.reading import faults_of_day
 from app.storage.changes.drafts import drop_draft
 from app.storage.changes.plans import publish_plan
-from app.storage.engine import writing
+from app.storage.engine import reading, writing
+from app.storage.queries.kitchens import changes_elsewhere
+from app.storage.queries.plans import published_at
 from app.web.advice import Advice, advice_on
 from app.web.after_edits import after_edits_of
 from app.web.desk import Draft, desk_of
@@ -48,6 +50,8 @@ class Asked:
     changes: tuple[Change, ...]
     more: int
     run_changes: tuple[Change, ...]
+    because: tuple[str, ...]
+    is_to_follow: bool
     advice: Advice | None
     once: str
 
@@ -73,9 +77,20 @@ def asked(request: Request, seen: Seen) -> Asked:
         changes=said[:SHOWN],
         more=max(0, len(said) - SHOWN),
         run_changes=run_changes(seen.planned, seen.day) if seen.is_outdated else (),
+        because=_because(seen),
+        is_to_follow=bool((after := after_edits_of(request)) and after.is_to_follow(seen.id)),
         advice=_advice(draft, seen),
         once=new_once(),
     )
+
+
+def _because(seen: Seen) -> tuple[str, ...]:
+    """Return what other productions changed of the kitchen since the plan was published."""
+    if seen.plan is None or not seen.is_outdated or seen.planned.kitchen == seen.day.kitchen:
+        return ()
+    with reading() as conn:
+        found = changes_elsewhere(conn, seen.id, since=published_at(conn, seen.id))
+    return tuple(each.words for each in found)
 
 
 def _advice(draft: Draft | None, seen: Seen) -> Advice | None:

@@ -16,6 +16,7 @@ from app.storage.changes.productions import (
     remove_production,
 )
 from app.storage.engine import reading, writing
+from app.storage.queries.drafts import productions_to_answer
 from app.storage.queries.plans import published
 from app.storage.queries.productions import (
     all_productions,
@@ -41,10 +42,12 @@ PAGE, PART = "productions/page.html", "productions/_part.html"
 def _show(request: Request, part: str = PART, status: int = 200, **more: Any) -> Response:
     with reading() as conn:
         rows, gone, kept = all_productions(conn), removed_productions(conn), kitchens(conn)
+        to_answer = productions_to_answer(conn)
     values = {
         "productions": rows,
         "removed": gone,
         "kitchens": kept,
+        "to_answer": to_answer,
         "tomorrow": (date.today() + timedelta(days=1)).isoformat(),
         "refused": None,
         "fault": "",

@@ -9,6 +9,8 @@ from fastapi.testclient import TestClient
 from app.planning.canonical import canonical
 from app.planning.day import Day
 from app.planning.plan import Plan
+from app.storage.changes.drafts import begin_draft, end_draft
+from app.storage.engine import writing
 from tests.live import stored
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
@@ -227,3 +229,16 @@ def test_a_kitchen_is_kept_and_used_again(client: TestClient, production: int) -
     kitchen = client.get("/productions/2/day.json").json()["kitchen"]
     assert [each["id"] for each in kitchen["equipment"]] == ["deck-oven", "mixer-a"]
     assert kitchen["crew"] == [{"id": "cook-1", "shifts": [], "skills": ["pastry"]}]
+
+
+def test_a_draft_that_waits_for_an_answer_is_told_in_the_list(
+    client: TestClient, production: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """Not while it is being worked out: who opens the list then has nothing to answer."""
+    with writing() as conn:
+        key = begin_draft(conn, production, knots_day, by="Ada")
+    assert "waits for an answer" not in client.get("/").text
+    with writing() as conn:
+        end_draft(conn, key, knots_plan, None)
+    told = f'<a href="/productions/{production}/plan">A draft plan waits for an answer.</a>'
+    assert told in client.get("/").text

@@ -39,3 +39,9 @@ def productions_with_drafts(connection: Connection, by: str | None = None) -> li
     if by is not None:
         query = query.where(DRAFTS.c.by == by)
     return list(connection.execute(query).scalars())
+
+
+def productions_to_answer(connection: Connection) -> set[int]:
+    """Return the productions of which a draft is ready and neither accepted nor discarded."""
+    query = select(DRAFTS.c.production_id).where(DRAFTS.c.document.is_not(None))
+    return set(connection.execute(query).scalars())

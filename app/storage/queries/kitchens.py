@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from sqlalchemy import Connection, select
 
@@ -12,7 +13,16 @@ from app.storage.tables.kitchens import COOKS, EQUIPMENT, KITCHENS, SHELVES
 from app.storage.tables.productions import PRODUCTIONS
 
 SHARED = tuple(str(table.name) for table in (KITCHENS, EQUIPMENT, COOKS, SHELVES))
-LENGTH, LOOK_BACK = 12, 20
+LENGTH, LOOK_BACK = 12, 100
+
+
+class ChangedElsewhere(NamedTuple):
+    """A change of a kitchen: when, its number in the other production, by whom, in words."""
+
+    at: str
+    n: int
+    by: str
+    words: str
 
 
 def sharing_kitchen(connection: Connection, production: int) -> dict[int, str]:
@@ -42,12 +52,23 @@ def kitchen_mark(connection: Connection, production: int) -> str:
     return hashlib.sha256(json.dumps(held).encode()).hexdigest()[:LENGTH]
 
 
-def changed_elsewhere(connection: Connection, production: int) -> str:
-    """Return in words the last change of its kitchen that was made from another production."""
+def changes_elsewhere(
+    connection: Connection, production: int, since: str = ""
+) -> list[ChangedElsewhere]:
+    """Return the changes of its kitchen that were made from other productions, the newest first.
+
+    `since` is a moment in UTC, as the record of changes has it.
+    """
     found = [
-        (row.at, row.n, f"{row.words.removesuffix('.')}, in “{title}”.")
+        ChangedElsewhere(row.at, row.n, row.by, f"{row.words.removesuffix('.')}, in “{title}”.")
         for other, title in sharing_kitchen(connection, production).items()
         for row in history(connection, other, most=LOOK_BACK)
-        if is_of_kitchen([*row.before, *row.after])
+        if row.at >= since and is_of_kitchen([*row.before, *row.after])
     ]
-    return max(found, default=("", 0, ""))[2]
+    return sorted(found, reverse=True)
+
+
+def changed_elsewhere(connection: Connection, production: int) -> str:
+    """Return in words the last change of its kitchen that was made from another production."""
+    found = changes_elsewhere(connection, production)
+    return found[0].words if found else ""

@@ -50,6 +50,12 @@ def published(connection: Connection, production: int) -> Plan | None:
     return plan_numbered(connection, production, number) if number else None
 
 
+def published_at(connection: Connection, production: int) -> str:
+    """Return when the plan that holds was published, in UTC; nothing before the first."""
+    query = select(func.max(PLANS.c.published_at)).where(PLANS.c.production_id == production)
+    return connection.execute(query).scalar() or ""
+
+
 def plan_numbered(connection: Connection, production: int, number: int) -> Plan:
     """Return a published plan; NotThere if there is none of this number."""
     return _plan(_text(connection, production, number, PLANS.c.document))
