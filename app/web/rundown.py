@@ -87,7 +87,7 @@ def table(request: Request, id: int) -> Response:
 
 @router.post("/{run}")
 def move(request: Request, id: int, run: str, form: Form) -> Response:
-    """Give a run another start; with `which=after` all that start after it move as far."""
+    """Give a run another start; with `which=after` all that start with it or after it move, too."""
     seen = see(id)
     day = seen.day
     starts = _starts(form)

@@ -103,7 +103,7 @@ def have_mended(request: Request, id: int) -> None:
 
 
 def move_under_way(request: Request, id: int, run: str, starts: str, *, all_after: bool) -> None:
-    """Tell that a run, or it and all that start after it, starts at another time.
+    """Tell that a run, or it and all that start with it or after it, starts at another time.
 
     Raises
     ------
@@ -123,7 +123,7 @@ def move_under_way(request: Request, id: int, run: str, starts: str, *, all_afte
                 {**every, "run": each, "starts": clock.text(at + later_min), "once": new_once()}
             )
             for each, at in was.items()
-            if at > was[run]
+            if at >= was[run] and each != run
         ]
     append(id, told)
     have_mended(request, id)

@@ -193,6 +193,20 @@ def test_a_run_and_all_after_it_move_together(knots: int) -> None:
     assert change.words.endswith("from 15:55 to 15:30, and 0 after it.")
 
 
+@pytest.mark.parametrize("run", ["knots-take-1", "knots-take-2"])
+def test_what_starts_in_the_same_minute_moves_along(knots: int, run: str) -> None:
+    """Two dishes of a class, or two sets, begin as one; either of them takes the other along."""
+    moved(knots, TAKE_2, "together")
+    with writing() as connection:
+        change = move_run_and_all_after(
+            connection, knots, run, "2027-03-04T15:40",
+            began_from=TAKE_2, by="Ada", once="all",
+        )  # fmt: skip
+    along = "with 1 that started at the same time, and 0 after it."
+    assert change.words == f"Ada moved {run} from 15:30 to 15:40, {along}"
+    assert starts(knots) == ["2027-03-04T15:40", "2027-03-04T15:40"]
+
+
 def test_a_move_over_a_change_of_the_clocks_keeps_the_minutes(store: Path) -> None:
     """In Lisbon 01:30 comes twice on that night; each text says which of the two."""
     with writing() as connection:

@@ -140,3 +140,16 @@ def test_a_draft_of_an_older_rundown_cannot_be_accepted(
         refused = client.post(f"/productions/{production}/plan/accept", headers=PART)
         assert refused.status_code == 409
         assert "has changed since this plan was worked out" in refused.text
+
+
+def test_what_starts_in_the_same_minute_is_told_to_move_along(
+    client: TestClient, production: int
+) -> None:
+    """Beside the buttons, before it happens; and in words, when it has."""
+    assert "in the same minute" not in client.get(f"/productions/{production}/rundown").text
+    part = _move(client, production, hour="15:30").text
+    assert "knots-take-2 starts in the same minute and moves along with all after" in part
+    data = {"began_from": "2027-03-04T15:30", "hour": "15:50", "which": "after"}
+    part = _move(client, production, **data).text
+    assert "with 1 that started at the same time, and 0 after it." in part
+    assert part.count('15:50</time>') == 2

@@ -335,6 +335,19 @@ def test_a_run_moves_on_the_rundown_once_the_day_is_under_way(
     assert len(jobs) == 1
 
 
+def test_under_way_too_what_starts_in_the_same_minute_moves_along(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """Each run is told once."""
+    begun(production)
+    address = f"/productions/{production}/rundown/knots-take-1"
+    for hour, which in (("15:30", "one"), ("15:40", "after")):
+        form = {"date": "2027-03-04", "hour": hour, "which": which, "began_from": ""}
+        client.post(address, data=form, follow_redirects=False)
+    moved = [(each["run"], each["starts"][11:]) for each in told(production)[3:]]
+    assert moved == [("knots-take-1", "15:40"), ("knots-take-2", "15:40")]
+
+
 def test_a_run_that_is_dragged_then_is_told_as_well(
     client: TestClient, production: int, today: str, jobs: list[QuietJob]
 ) -> None:

@@ -1,4 +1,4 @@
-"""Runs are moved: one, or one and all after it."""
+"""Runs are moved: one, or one and all that start with it or after it."""
 
 from typing import NamedTuple
 
@@ -63,9 +63,10 @@ def move_run_and_all_after(
     by: str,
     once: str,
 ) -> Change:
-    """Give a run another start, and move every run that starts after it by as many minutes.
+    """Give a run another start, and move all that start with it or after it by as many minutes.
 
-    Raises as `move_run` does.
+    What starts in the same minute is the other half of one moment: a second dish of a class, a
+    second set. Raises as `move_run` does.
     """
     if first := repeated(connection, once, MOVED_ALL):
         return first
@@ -78,10 +79,12 @@ def move_run_and_all_after(
     moved = {
         each: clock.text(clock.minute(each.starts) + later_min)
         for each in runs
-        if each is found or clock.minute(each.starts) > was
+        if clock.minute(each.starts) >= was
     }
     moved[found] = starts
-    words = f"{by} {_moved(found, starts)}, and {len(moved) - 1} after it."
+    together = sum(clock.minute(each.starts) == was for each in runs) - 1
+    along = f", with {together} that started at the same time" if together else ""
+    words = f"{by} {_moved(found, starts)}{along}, and {len(moved) - 1 - together} after it."
     return _move(connection, production, moved, words, MOVED_ALL, by=by, once=once)
 
 
