@@ -1,5 +1,6 @@
 """A rundown and a kitchen built in a browser: added, changed, duplicated, deleted, brought back."""
 
+import os
 from typing import TYPE_CHECKING
 
 from playwright.sync_api import expect
@@ -11,6 +12,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Page
 
 RUNDOWN, KITCHEN = "/productions/1/rundown", "/productions/1/kitchen"
+PLAN_MS = 90_000
 
 
 def test_a_rundown_is_built(server: Server, browser_page: "Page") -> None:
@@ -106,3 +108,40 @@ def test_a_shared_kitchen_follows_what_another_production_changes(
     page.keyboard.press("Tab")
     expect(page.locator("#saved")).to_have_text("All saved")
     expect(page.get_by_label("Stone oven: units")).to_have_value("4")
+
+
+def test_a_draft_follows_in_the_other_production_of_a_kitchen(
+    server: Server, browser_page: "Page"
+) -> None:
+    """Tests that the plan stays, that a draft comes by itself, why it does, and its acceptance."""
+    page = browser_page
+    page.goto(server.url)
+    page.locator("summary", has_text="Copy, export, remove").click()
+    page.get_by_role("button", name="Copy it").click()
+    page.wait_for_url("**/productions/2/rundown")
+    page.get_by_role("button", name="Work out the plan").click()
+    page.get_by_role("button", name="Accept").click(timeout=PLAN_MS)
+    page.wait_for_url("**/productions/2/count")
+    page.goto(server.url + KITCHEN)
+    units = page.get_by_label("deck-oven: units")
+    units.fill("3")
+    units.press("Tab")
+    expect(page.locator("#saved")).to_have_text("All saved")
+    page.goto(f"{server.url}/productions/2/kitchen")
+    plan = page.locator("#plan")
+    expect(plan).to_contain_text("was changed since plan 1 was worked out:")
+    expect(plan).to_contain_text("to 3, in “Harvest hour”.")
+    assert findings(page) == []
+    expect(page.get_by_role("button", name="Accept")).to_be_visible(timeout=PLAN_MS)
+    expect(plan).to_contain_text("A draft of plan 2 is ready")
+    expect(plan).to_contain_text("This draft is here because the kitchen")
+    for width, scheme in ((1440, "light"), (360, "dark")):
+        page.set_viewport_size({"width": width, "height": 740})
+        page.emulate_media(color_scheme=scheme)
+        assert not is_too_wide(page)
+        assert findings(page) == []
+        if folder := os.environ.get("STAGELARDER_PICTURES"):
+            page.screenshot(path=f"{folder}/draft-follows-{width}.png")
+    page.get_by_role("button", name="Accept").click()
+    page.wait_for_url("**/productions/2/count")
+    expect(page.locator("#plan")).not_to_contain_text("was changed")
