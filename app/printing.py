@@ -2,7 +2,6 @@
 
 import argparse
 import math
-from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,6 +20,7 @@ PAPERS = ("board", "pulls", "shelves", "runsheet", "breakdown", "labels", "aller
 OF_LARDER = ("shopping", "pulls")
 LAWS = ("us", "eu")
 DEGREES = ("celsius", "fahrenheit")
+LIMITS = ("us", "uk", "home")
 MOST_MM, MOST_LABELS = 1000.0, 50
 Sides = tuple[float, float]
 
@@ -63,6 +63,12 @@ def add_print(command: Parser) -> None:
     command.add_argument(
         "--degrees", choices=DEGREES, help="what the kitchen's thermometers show; else celsius"
     )
+    command.add_argument(
+        "--limits",
+        choices=LIMITS,
+        help="whose limits the clocks of copies count by: the FDA Food Code's (if not given), the "
+        "UK's, a home's",
+    )
     command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
     _add_labels(command.add_argument_group("labels"))
 
@@ -94,7 +100,7 @@ def print_paper(given: Any, day: "Day", plan: "Plan") -> int:
 
     more = _of_labels(given) if given.paper == "labels" else _of_larder(given)
     printed_at = datetime.now(ZoneInfo(day.timezone)).strftime("%Y-%m-%dT%H:%M")
-    if given.law is not None or given.degrees is not None:
+    if given.law or given.degrees or given.limits:
         more["house"] = _of_house(given)
     try:
         if given.since is not None:
@@ -124,13 +130,15 @@ def _earlier(given: Any, plan: "Plan", printed_at: str, more: dict[str, Any]) ->
 
 
 def _of_house(given: Any) -> object:
-    """Return what a paper takes of the house: whose allergens are columns, what °C are shown as."""
+    """Return what a paper takes of the house: its laws, and what its thermometers show."""
+    from app.food.limits import House, limits
     from app.paper.of_house import OfHouse
-    from app.planning.histories import US, Watch
+    from app.planning.histories import Watch
 
     if given.law is not None and given.paper != "allergens":
         raise Ended(FAILED, f"--law is for allergens, not for {given.paper}.")
-    house = replace(US, in_fahrenheit=given.degrees == "fahrenheit")
+    counts_by = limits(given.limits or LIMITS[0])
+    house = House(counts_by, in_fahrenheit=given.degrees == "fahrenheit")
     return OfHouse(given.law or LAWS[0], watch=Watch(house))
 
 

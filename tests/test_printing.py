@@ -77,6 +77,26 @@ def test_a_kitchen_reads_its_own_degrees(draw: Print, tmp_path: Path) -> None:
     assert "°F" not in words
 
 
+def test_clocks_count_by_the_limits_of_another_law(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Out of the oven at 13:53: 4 h by the FDA Food Code 3-501.19, once 2 h by SI 2013/2996."""
+    document = json.loads(KNOTS.read_text("utf-8"))
+    baked = document["demonstrations"][0]["stages"][-1]
+    baked |= {"ready_to_eat": True, "needs_temperature_control": True, "safety_min": 600}
+    day, plan, paper = (tmp_path / each for each in ("day.json", "plan.json", "paper.pdf"))
+    day.write_text(json.dumps(document), "utf-8")
+    assert main(["plan", str(day), "-o", str(plan)]) == DONE
+    more = [str(day), str(plan), "--paper", "labels", "-o", str(paper)]
+    for law, until in (("us", "17:53"), ("uk", "15:53")):
+        assert main(["print", *more, "--limits", law]) == DONE
+        assert (
+            f"Safe to eat until {until}, time as control {until}"
+            in Opened(paper.read_bytes()).words
+        )
+    capfd.readouterr()
+
+
 def test_labels_come_on_a_roll_or_on_a_sheet_of_any_size(draw: Print, tmp_path: Path) -> None:
     """A roll is given by its label alone; a sheet by its sides, its grid and its label."""
     address = ["--address", "http://10.0.0.7:8000/productions/3"]
