@@ -17,9 +17,26 @@ UNITS_S = {
     1: "s sec secs second seconds",
 }
 SMALLER_S = {604_800: 86_400, 86_400: 3_600, 3_600: 60, 60: 1}
+SAID = (
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
 _SECONDS = {name: seconds for seconds, names in UNITS_S.items() for name in names.split()}
 _NUMBER = r"\d+(?:[.,]\d+)?(?:\s*[¼½¾⅓⅔⅛⅜⅝⅞]|\s+\d+\s*/\s*\d+)?|\d+\s*/\s*\d+|[¼½¾⅓⅔⅛⅜⅝⅞]"
-_STEP = re.compile(rf"\s*(?:(and\s+)?({_NUMBER}|half an?|an?)\s*([a-z]*)[.,]?)", re.IGNORECASE)
+_STEP = re.compile(
+    rf"\s*(?:(and\s+)?({_NUMBER}|half an?|(?:an?|{'|'.join(SAID)})\b)\s*([a-z]*)[.,]?)",
+    re.IGNORECASE,
+)
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
 
 
@@ -97,6 +114,8 @@ def _in_words(plain: str, unit_s: int) -> Fraction | None:
 def _number(text: str) -> Fraction:
     if text in ("a", "an"):
         return Fraction(1)
+    if text in SAID:
+        return Fraction(SAID.index(text) + 1)
     if text.startswith("half"):
         return HALF
     return read_number(text)

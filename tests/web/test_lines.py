@@ -72,6 +72,45 @@ def test_a_stage_is_made_from_the_one_above_unless_the_line_says_otherwise() -> 
     assert stage_of("Weighed", [], KNOWN, LIKE).takes == ()
 
 
+@pytest.mark.parametrize(
+    ("line", "name", "keeps_min", "zone"),
+    [
+        ("dough, keeps two days in the fridge", "dough", 2880, "chill"),
+        ("rolled out keeps 30 minutes", "rolled out", 30, "ambient"),
+        ("ice cream keeps half an hour, in the freezer", "ice cream", 30, "frozen"),
+        ("Kept in the fridge", "Kept in the fridge", 240, "ambient"),
+        ("Mousse, 70% dark; set", "Mousse, 70% dark, set", 240, "ambient"),
+        ("Kneaded and rested in two parts", "Kneaded and rested in two parts", 240, "ambient"),
+    ],
+)
+def test_a_stage_is_said_as_people_speak(line: str, name: str, keeps_min: int, zone: str) -> None:
+    """With or without a comma, in words or digits; what is not understood stays as it was."""
+    stage = stage_of(line, [], KNOWN, LIKE)
+    assert (stage.name, stage.keeps_min, stage.zone) == (name, keeps_min, zone)
+
+
+def test_a_way_is_said_as_people_speak() -> None:
+    """What follows a length is a part of its own, where it can be understood."""
+    way = way_of("bake 40 min in the oven at 200 C, 4 at a time", [])
+    (step,) = way.phases
+    assert (way.batch_max, step.does, step.lasts_min) == (4, "bake", 40)
+    assert (step.equipment[0].kind, step.equipment[0].setting) == ("oven", 200)
+    (step,) = way_of("cook two hours on a low heat", []).phases
+    assert (step.does, step.lasts_min) == ("cook on a low heat", 120)
+    (step,) = way_of("rest in the fridge 30 min", []).phases
+    assert (step.does, step.lasts_min) == ("rest in the fridge", 30)
+
+
+def test_a_beat_is_said_as_people_speak() -> None:
+    """A stage by its first word, if no other begins so; numbers as words; no commas."""
+    known = {"rolled": "rolled out", "first": "dusted with sugar", "then": "dusted twice"}
+    beat = beat_of("Fill needs two rolled and 1 backup leaves the rolled out", known, 0, 60)
+    assert beat.called == "Fill"
+    assert [(each.stage, each.count, each.backups) for each in beat.needs] == [("rolled", 2, 1)]
+    assert [each.stage for each in beat.leaves] == ["rolled"]
+    assert beat_of("Cut, uses dusted", known, 0, 60).called == "Cut, uses dusted"
+
+
 def test_a_beat_says_what_it_needs_and_leaves() -> None:
     """A stage that is not there stays a part of the name."""
     beat = beat_of("Mix, 2 min, needs 2 weighed, 1 backup, leaves mixed", KNOWN, 30, 60)

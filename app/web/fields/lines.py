@@ -21,7 +21,7 @@ from app.planning.day import (
     Way,
 )
 from app.planning.ids import id_from
-from app.web.lengths import Length
+from app.web.lengths import SAID, Length
 from app.web.typed import Degrees, NotUnderstood, quoted
 from app.web.words import listed
 
@@ -30,38 +30,84 @@ ZONES = ("ambient", "chill", "frozen", "hot", "proof")
 # Common practice: what most kitchens have, so that a line is understood before the kitchen is made.
 USUAL_KINDS = ("oven", "mixer", "hob", "fryer", "grill", "steamer", "blender")
 NUMBERS = {"one": 1, "a": 1, "two": 2, "three": 3, "four": 4}
+ZONES_SAID = {
+    "in the fridge": "chill",
+    "in the freezer": "frozen",
+    "in the proofer": "proof",
+    "at room temperature": "ambient",
+}
 _PEOPLE = re.compile(r"(\d{1,2}|one|two|three|four|a) (?:person|people|hands?|cooks?)", re.I)
-_AT_ONCE = re.compile(r"(?:up to |at most )?(\d{1,4})(?: copies)? (?:at once|a batch)", re.I)
+_AT_ONCE = re.compile(
+    r"(?:up to |at most )?(\d{1,4})(?: copies)? (?:at once|at a time|a batch|per batch)", re.I
+)
 _EACH = re.compile(r"(?:\+|and|plus)?\s*(.+?) (?:each|a copy|for each copy)", re.I)
 _BACKUPS = re.compile(r"(?:and )?(\d{1,3}|one|two|three|a) backups?", re.I)
-_MORE = re.compile(r"(?:needs|leaves|from|keeps)\s|\d", re.I)
-_COUNTED = re.compile(r"(?:(\d{1,4})\s+)?(.+)")
+_MORE = re.compile(r"(?:needs|uses|leaves|from|keeps)\s|\d", re.I)
+_COUNTED = re.compile(r"(?:(\d{1,4}|one|two|three|four|an?)\s+)?(?:the\s+)?(.+)")
+# A part ends at a comma, and where one that says more begins without: *dough keeps 2 days*.
+_ENDS = re.compile(
+    r"\s*(?:,(?!\d)|;)\s*|\s+(?=(?:keeps|needs|leaves)\s)|"
+    r"\s+and\s+(?=(?:\d{1,3}|one|two|three|a) backups?\b)",
+    re.I,
+)
+_THEN = re.compile(r"(.+?)\s+((?:in|at|on|with|by) .+)", re.I)
 
 
 @dataclass
 class Line:
-    """The parts of a line; what is taken out of it leaves the rest as its name."""
+    """The parts of a line; what is taken out of it leaves the rest as its name.
+
+    `joints` are the words before each part: a comma, or what stands there in its place.
+    """
 
     text: str
     parts: list[str] = field(init=False)
+    joints: list[str] = field(init=False)
 
     def __post_init__(self) -> None:
-        found = re.split(r",(?!\d)|;", self.text)
-        self.parts = [" ".join(each.split()) for each in found if each.strip()]
+        self.parts, self.joints = [], []
+        joint, at = "", 0
+        for end in (*_ENDS.finditer(self.text), None):
+            part = self.text[at : end.start() if end else None]
+            for each in _two(" ".join(part.split())):
+                self.parts.append(each)
+                self.joints.append(joint)
+                joint = " "
+            if end is not None:
+                at, said = end.end(), end[0].strip()
+                joint = ", " if said in (",", ";") else " and " if said else " "
 
     @property
     def name(self) -> str:
         """Return what was not taken."""
-        return ", ".join(self.parts)
+        joints = ["", *self.joints[1:]]
+        return "".join(joint + part for joint, part in zip(joints, self.parts, strict=False))
 
     def take(self, read: Callable[[str], T | None]) -> T | None:
         """Take the first part after the name that can be read, and return what it says."""
         for at, part in enumerate(self.parts[1:], 1):
             found = read(part)
             if found is not None:
-                del self.parts[at]
+                del self.parts[at], self.joints[at]
                 return found
         return None
+
+
+def _two(part: str) -> list[str]:
+    """Return the parts of *bake 40 min in the oven*: what follows a length is one of its own."""
+    found = _THEN.fullmatch(part)
+    if found is not None and _ends_with_length(found[1]):
+        return [found[1], found[2]]
+    return [part] if part else []
+
+
+def _ends_with_length(part: str) -> bool:
+    return _length(part, 60) is not None or _ending(part)[1] is not None
+
+
+def _zone(part: str) -> str | None:
+    said = part.lower()
+    return said if said in ZONES else ZONES_SAID.get(said)
 
 
 def stage_of(text: str, above: Sequence[str], known: dict[str, str], like: Stage) -> Stage:
@@ -72,7 +118,7 @@ def stage_of(text: str, above: Sequence[str], known: dict[str, str], like: Stage
     """
     line = Line(text)
     keeps_min = line.take(lambda part: _length(re.sub(r"^keeps?\s+", "", part, flags=re.I), 60))
-    zone = line.take(lambda part: part.lower() if part.lower() in ZONES else None)
+    zone = line.take(_zone)
     taken = line.take(lambda part: _among(part, "from", known))
     source = taken or ((1, above[-1]) if above else None)
     return like.model_copy(
@@ -106,7 +152,7 @@ def step_of(text: str, kinds: Sequence[str]) -> Phase:
         line.parts[0], lasts_min = _ending(line.parts[0])
     hands = line.take(lambda part: _counted(_PEOPLE, part) or (1 if part == "by hand" else None))
     use = line.take(lambda part: _use(part, kinds))
-    zone = line.take(lambda part: part.lower() if part.lower() in ZONES else None)
+    zone = line.take(_zone)
     minutes, seconds = divmod(each_s or 0, 60)
     return Phase.model_validate(
         {
@@ -126,7 +172,7 @@ def beat_of(text: str, known: dict[str, str], starts_s: int, lasts_s: int) -> Be
     line = Line(text)
     length_s = line.take(lambda part: _length(part, 1))
     backups = line.take(lambda part: _counted(_BACKUPS, part))
-    needs = _all(line, "needs", known)
+    needs = _all(line, "needs", known) + _all(line, "uses", known)
     leaves = _all(line, "leaves", known)
     return Beat(
         id=id_from(line.name, otherwise="beat"),
@@ -167,14 +213,21 @@ def _among(part: str, verb: str, known: dict[str, str]) -> tuple[int, str] | Non
     found = _COUNTED.fullmatch(rest) if said.lower() == verb else None
     if found is None:
         return None
-    count, wanted = int(found[1] or 1), found[2].lower()
+    said = (found[1] or "one").lower()
+    count, wanted = int(said) if said.isdigit() else NUMBERS.get(said, 1), found[2].lower()
     keys = [key for key, name in known.items() if wanted in (name.lower(), key)]
+    begun = [key for key, name in known.items() if name.lower().startswith(f"{wanted} ")]
+    if not keys and len(begun) == 1:
+        keys = begun
     return (count, keys[0]) if keys and count else None
 
 
 def _length(part: str, unit_s: int) -> int | None:
     """Return a length of time that names its unit; a bare number may mean anything."""
-    if not re.search(r"\d|half|\ban?\b", part) or part.replace(".", "").isdigit():
+    if (
+        not re.search(rf"\d|half|\b(?:an?|{'|'.join(SAID)})\b", part)
+        or part.replace(".", "").isdigit()
+    ):
         return None
     try:
         return Length(1, unit_s=unit_s).understand(part)
@@ -186,10 +239,14 @@ def _ending(part: str) -> tuple[str, int | None]:
     """Return what *let rise 1 h 20* says without its length, and the length."""
     words = part.split()
     for at in range(1, len(words)):
-        length = _length(" ".join(words[at:]), 60) if words[at][0].isdigit() else None
+        length = _length(" ".join(words[at:]), 60) if _is_number(words[at]) else None
         if length is not None:
             return re.sub(r"\s+for$", "", " ".join(words[:at])), length
     return part, None
+
+
+def _is_number(word: str) -> bool:
+    return word[0].isdigit() or word.lower() in SAID
 
 
 def _each_s(part: str) -> int | None:
