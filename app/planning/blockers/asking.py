@@ -54,12 +54,10 @@ class Asking:
         *,
         real: bool = True,
         work: float = ASK_WORK,
-        look: bool = False,
     ) -> bool | None:
         """Tell whether the kept facts can hold together; None if that stays unknown.
 
-        `real` is false where it is enough to look at a kitchen with endless hands and ovens;
-        `look` is true where it may stay unknown if shelves are too full.
+        `real` is false where it is enough to look at a kitchen with endless hands and ovens.
         """
         asked = frozenset(kept)
         real = real and any(fact.kind in ("crew", "equipment", "shelf") for fact in asked)
@@ -69,10 +67,8 @@ class Asking:
         if self.decider.over():
             return None
         shelves = any(fact.kind == "shelf" for fact in asked)
-        found = self.decider.possible(
-            self._eased(asked), work, real=real, shelves=shelves, look=look
-        )
-        if found is not None or not (look or self.decider.over()):
+        found = self.decider.possible(self._eased(asked), work, real=real, shelves=shelves)
+        if found is not None or not self.decider.over():
             self._answers.append(_Answer(asked, real, found, work))
         return found
 

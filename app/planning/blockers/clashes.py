@@ -1,12 +1,11 @@
 """Clashes: smallest sets of facts that cannot hold together, one for each independent clash.
 
-What lacks is asked for many needs at once, since what is possible for them together is so for each
-of them: family by family, and where that is not all possible stage by stage, since few needs are
-quick to ask about; then for needs of several families that may want the same equipment at about the
-same time, few first. Where something clashes, the needs come first: the fewest that cannot be met
-together, the kitchen and all else being as it is. Beside those few the other facts are dropped as
-far as they can be, which is quick then. For that, some of the work is kept back while it is looked
-around.
+Few needs are quick to ask about, so what lacks is asked for one stage of a family at a time; then
+for needs of several families that may want the same equipment at about the same time, few first;
+then for whole families. Where something clashes, the needs come first: the fewest that cannot be
+met together, the kitchen and all else being as it is. Beside those few the other facts are dropped
+as far as they can be, which is quick then. For that, some of the work is kept back while it is
+looked around.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -21,7 +20,6 @@ from app.planning.blockers.narrowing import Narrowing
 from app.planning.blockers.shrinking import smallest
 
 LOOK_WORK, KEPT_BACK = 0.04, 0.4
-MOST_IN_VAIN = 2
 
 
 class Clashes:
@@ -38,7 +36,6 @@ class Clashes:
         self.narrowing, self.groups = Narrowing(asking), Groups(self.case)
         self.told: set[Fact] = set()
         self.clashes: list[Clash] = []
-        self._in_vain = 0
 
     def found(self, lacking: list[Fact]) -> list[Clash]:
         """Return one clash for each independent one that can be found.
@@ -61,34 +58,21 @@ class Clashes:
                 alone = self.asking.is_beyond_windows([need, *others])
                 if alone and not self._is_told_again([need]):
                     self._tell(self.narrowing.clash_of([need], False), lacking)
-        unlike = [some for family in families for some in self._by_stage(family, lacking)]
-        for some in unlike:
-            self._halves_of(self._untold(some), lacking)
+        for family in families:
+            self._by_stage(family, lacking)
         for size in SIZES:
             for some in self.groups.around(self._untold(lacking), size):
                 if self._is_late():
                     break
                 self._among(some, lacking)
+        for family in families:
+            self._among(family, lacking)
         return self.clashes
 
-    def _by_stage(self, family: list[Fact], lacking: list[Fact]) -> Iterator[list[Fact]]:
-        """Tell what clashes among the needs of one family for one stage, else for several.
-
-        Yields the needs of which it is not known whether they clash. Where looking at whole
-        families tells nothing a few times, few needs are asked for at once.
-        """
-        needs = self._untold(family)
-        found = None
-        if needs and self._in_vain < MOST_IN_VAIN and not self._is_late():
-            found = self._possible(needs, look=True)
-            self._in_vain += found is None
-        if found or not needs:
-            return
-        for some in self.groups.stages(needs):
+    def _by_stage(self, family: list[Fact], lacking: list[Fact]) -> None:
+        """Tell what clashes among the needs of one family for one stage."""
+        for some in self.groups.stages(self._untold(family)):
             self._among(some, lacking)
-        if found is False:
-            self._among(needs, lacking)
-        yield needs
 
     def _is_late(self) -> bool:
         """Tell whether the work that is left is for what was found already."""
@@ -131,10 +115,10 @@ class Clashes:
             self._among(needs[:half], lacking)
             self._among(needs[half:], lacking)
 
-    def _possible(self, needs: list[Fact], look: bool = False) -> bool | None:
+    def _possible(self, needs: list[Fact]) -> bool | None:
         """Tell whether some needs can be met, all else being as it is."""
         others = facts_of(self.case.day, self.case.demonstrations(needs))
-        return self.asking.possible([*needs, *others], work=LOOK_WORK, look=look)
+        return self.asking.possible([*needs, *others], work=LOOK_WORK)
 
     def _tell(self, clash: Clash | None, lacking: list[Fact]) -> None:
         """Add a clash to those that are told, or its needs to the one that has the same cause."""

@@ -25,7 +25,7 @@ from app.planning.watch import Watch
 FEW = 4
 # What is counted, about a second each: for putting a question, for each of its rules, for what
 # the solver counts itself, and for giving all a place.
-PUTTING, A_RULE, SOLVING, PLACING = 0.003, 2e-5, 3.0, 0.012
+PUTTING, A_RULE, SOLVING, PLACING = 0.003, 3e-5, 3.0, 0.012
 # Of more stays than these no placing is searched for: what waits is then taken to be too much.
 FEW_STAYS = 30
 
@@ -57,7 +57,6 @@ class Decider:
         real: bool = True,
         shelves: bool = True,
         again: bool = False,
-        look: bool = False,
     ) -> bool | None:
         """Tell whether every need of a day can be met, backups too; None if that stays unknown.
 
@@ -73,8 +72,6 @@ class Decider:
             Whether every copy must have a place.
         again
             Whether to search in another way than else: a proof by it is another proof.
-        look
-            Whether a first look will do: where shelves are too full, it stays unknown.
         """
         if not again and not in_windows(scope):
             self.work -= PUTTING
@@ -85,7 +82,7 @@ class Decider:
             return self._each_family(scope, most, again, lots=False)
         wanted = _wanted(scope, tuple(scope.makings), "exact")
         if shelves:
-            return self._placed(scope, wanted, most, again, look)
+            return self._placed(scope, wanted, most, again)
         return self._solved(scope, wanted, most, again)
 
     def _each_family(
@@ -102,14 +99,10 @@ class Decider:
                 unsure = unsure or found is None
         return None if unsure else True
 
-    def _placed(
-        self, scope: Scope, wanted: Wanted, most: float, again: bool, look: bool
-    ) -> bool | None:
+    def _placed(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
         """Decide a day with its shelves: loosely read they prove, strictly read they can stand."""
         zones = self._tight & {shelf.zone for shelf in scope.day.kitchen.shelves}
-        if look:
-            zones = frozenset()
-        for strict in (False, False, True)[: 1 if look else 3]:
+        for strict in (False, False, True):
             wanted = replace(wanted, shelves=zones, strict_shelves=strict)
             model = build(scope, wanted)
             found, values = self._values(model, most, again)
