@@ -57,20 +57,24 @@ def add_print(command: Parser) -> None:
         metavar=("DAY", "PLAN"),
         help="a further day and plan to shop for at once; may be said several times",
     )
-    command.add_argument(
+    command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
+    _add_house(command.add_argument_group("the house"))
+    _add_labels(command.add_argument_group("labels"))
+
+
+def _add_house(house: Any) -> None:
+    house.add_argument(
         "--law", choices=LAWS, help="allergens: the US nine (if not given) or the EU fourteen"
     )
-    command.add_argument(
+    house.add_argument(
         "--degrees", choices=DEGREES, help="what the kitchen's thermometers show; else celsius"
     )
-    command.add_argument(
+    house.add_argument(
         "--limits",
         choices=LIMITS,
         help="whose limits the clocks of copies count by: the FDA Food Code's (if not given), the "
         "UK's, a home's",
     )
-    command.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
-    _add_labels(command.add_argument_group("labels"))
 
 
 def _add_labels(labels: Any) -> None:
