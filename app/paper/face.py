@@ -18,7 +18,7 @@ from app.planning.people import Meeting, meetings, undecided
 from app.planning.plan import Plan
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
-MOST_LACKS = 8
+MOST_LACKS, MOST_PLANS = 8, 3
 LONGEST_FOOT, LONGEST_TITLE = 84, 40
 Planned = tuple[Day, Plan]
 
@@ -72,7 +72,7 @@ def face(
         beside=f", and {len(others)} more" if others else "",
         paper=paper,
         plan=plan.number,
-        plans=listed(str(each.number) for _, each in plans),
+        plans=_plans(plans),
         printed=moment(printed_at),
         lacks=tuple(_lacks(day, plan)),
         short=_short(plans),
@@ -136,6 +136,13 @@ def length(minutes: int) -> str:
 def page(template: str, **values: Any) -> str:
     """Render a paper's template; every value is escaped."""
     return _environment().get_template(f"paper/{template}").render(**values)
+
+
+def _plans(plans: tuple[Planned, ...]) -> str:
+    """Return the numbers of plans, few enough for the foot of a page."""
+    rest = len(plans) - MOST_PLANS
+    numbers = [str(plan.number) for _, plan in plans[: MOST_PLANS if rest > 1 else None]]
+    return listed([*numbers, *([f"{rest} more"] if rest > 1 else [])])
 
 
 def _open_still(plans: tuple[Planned, ...], house: OfHouse) -> list[tuple[Day, Meeting]]:

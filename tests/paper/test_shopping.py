@@ -1,12 +1,18 @@
 """The shopping list on paper: places, packs by the day, prices, and what to have or hire."""
 
+import re
+
 import pytest
 
 from app.food.larder import Larder
+from app.paper import face
+from app.paper.lines import PADS_MM
+from app.paper.measuring import wide_mm
 from app.paper.shopping import PAPER
 from app.planning.day import Day
 from app.planning.listing import WHOLE
 from app.planning.plan import Lack, Plan
+from tests.live import ROOT
 from tests.paper.days import HOSTILE, hard_day
 from tests.paper.naive import naive
 from tests.paper.opened import Opened
@@ -69,7 +75,7 @@ def test_a_list_of_several_names_their_plans_at_its_foot(floury: Day, knots_plan
     lack = Lack(run="knots-take-1", beat="reveal", stage="baked", kind="copies", count=1)
     short = knots_plan.model_copy(update={"number": 4, "unmet": (lack,)})
     opened = Opened(PAPER.drawn(floury, knots_plan, PRINTED, "A4", others=((more, short),)).pdf)
-    assert all("Plans 1 and 4 in the order of page 1, printed" in each for each in opened.pages)
+    assert all("Plans 1 and 4, printed" in each for each in opened.pages)
     assert all(f"{floury.title}, and 1 more" in each for each in opened.pages)
     assert "The plan of The other day is short." in opened.pages[0]
 
@@ -88,3 +94,19 @@ def test_long_lists_and_hostile_names_are_printed() -> None:
     opened = Opened(PAPER.draw(day, naive(day), PRINTED, "A4"))
     assert HOSTILE.split("<", maxsplit=1)[0] in opened.words
     assert "<script>" in opened.words
+
+
+def test_a_foot_of_many_plans_stays_on_two_lines(floury: Day, knots_plan: Plan) -> None:
+    """On the narrowest sheet; else what nobody has decided falls off the page."""
+    plans = [(floury, knots_plan.model_copy(update={"number": 100 + n})) for n in range(12)]
+    told = face.face(floury, knots_plan, "Shopping list", PRINTED, others=tuple(plans))
+    assert told.plans == "1, 100, 101 and 10 more"
+    line = f"Plans {told.plans}, printed 27 September 2026, 13:04. Lower numbers are void."
+    assert 1.03 * wide_mm(line, 10) < 0.82 * (210 - 20)
+
+
+def test_the_longest_date_stands_in_its_column() -> None:
+    css = (ROOT / "static" / "print.css").read_text("utf-8")
+    told = re.search(r"\.having col\.at { width: (\d+)mm }", css)
+    assert told is not None
+    assert wide_mm("Wed 30 September, 10:19", 11.5) <= int(told[1]) - PADS_MM
