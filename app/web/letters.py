@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from app.planning.day import Day, Demonstration
+from app.planning.naming import codes_of
 from app.planning.plan import Plan
 
 # The palette of Okabe and Ito (Color Universal Design, 2008), those that bear black text, and a
@@ -21,12 +22,16 @@ class Letter:
 
 
 def letters(day: Day, plan: Plan | None = None) -> dict[str, Letter]:
-    """Return the letters of each demonstration: those that the plan's tags bear, else its own."""
+    """Return the letters of each demonstration: those that the plan's tags bear, else its own.
+
+    No two are alike, and they are those that tags will bear.
+    """
     copies = plan.copies if plan else ()
+    own = codes_of(day)
     said = {copy.demonstration: copy.tag.rpartition("-")[0] for copy in copies}
     return {
         each.id: Letter(
-            said.get(each.id) or each.code or each.id[:2].upper(),
+            said.get(each.id) or own[each.id],
             index % len(OKABE_ITO),
             each.title,
         )

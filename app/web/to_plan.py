@@ -32,7 +32,7 @@ def steps_to_plan(day: Day) -> list[Step]:
     shown = next((each for each in day.demonstrations if _lacks(day, each.id)), None)
     shown = shown or next(iter(day.demonstrations), None)
     address = f"demonstrations/{shown.id}" if shown else "demonstrations"
-    missing = next((words for each in day.demonstrations if (words := _lacks(day, each.id))), "")
+    missing = _named(day, shown.title, _lacks(day, shown.id)) if shown else ""
     if not day.demonstrations:
         missing = "what is shown, and in which stages"
     return [
@@ -40,6 +40,12 @@ def steps_to_plan(day: Day) -> list[Step]:
         Step("Kitchen", "kitchen", _kitchen_lacks(day)),
         Step("Rundown", "rundown", "" if day.runs else "no run yet: when it is shown"),
     ]
+
+
+def _named(day: Day, title: str, lacks: str) -> str:
+    """Return what a demonstration lacks with its title, where there are others."""
+    is_clear = not lacks or len(day.demonstrations) == 1 or lacks.startswith(title)
+    return lacks if is_clear else f"{title}: {lacks}"
 
 
 def _lacks(day: Day, demonstration: str) -> str:

@@ -12,6 +12,15 @@ def test_letters_are_those_of_the_tags(knots_day: Day, knots_plan: Plan) -> None
     assert letters(knots_day)["knots"].code == "KN"
 
 
+def test_no_two_demonstrations_share_their_letters(knots_day: Day, knots_plan: Plan) -> None:
+    """Before there is a plan, and beside those of a plan; they are those that tags will bear."""
+    shown = knots_day.demonstrations[0]
+    again = shown.model_copy(update={"id": "knots-2", "title": "Knots once more"})
+    day = knots_day.model_copy(update={"demonstrations": (shown, again)})
+    for plan in (None, knots_plan):
+        assert [each.code for each in letters(day, plan).values()] == ["KN", "KO"]
+
+
 def test_the_style_has_every_colour_of_the_palette() -> None:
     """A demonstration's colour has one place in code and one in the style."""
     style = (STATIC / "site.css").read_text("utf-8")

@@ -30,6 +30,9 @@ def test_each_step_names_what_it_lacks(knots_day: Day) -> None:
     for words, each in built.items():
         day = knots_day.model_copy(update={"demonstrations": (each,)})
         assert _missing(day)[0] == words
+    other = shown.model_copy(update={"id": "other", "title": "Plum buns", "stages": stages})
+    both = knots_day.model_copy(update={"demonstrations": (shown, other)})
+    assert _missing(both)[0] == "Plum buns: no way yet to get scaled, rested and baked"
     empty = knots_day.model_copy(
         update={"kitchen": knots_day.kitchen.model_copy(update={"equipment": (), "crew": ()})}
     )

@@ -79,12 +79,11 @@ def _input(sheet: Sheet, below: Values, name: str) -> Fact:
 
 
 def _stage(sheet: Sheet, below: Values, name: str) -> Fact:
-    """Return a stage of a line; it waits and keeps as the one above it, and is made from that."""
+    """Return a stage of a line; it keeps as the one above it, and is made from that."""
     above = sheet.below("demonstrations", below["demonstration_id"], "stages")
     like = Stage(
         id="stage",
         keeps_min=above[-1]["keeps_min"] if above else AT_FIRST_MIN,
-        zone=above[-1]["zone"] if above else "ambient",
     )
     return stage_of(name, [row["key"] for row in above], stages_here(sheet, below), like)
 
