@@ -185,7 +185,8 @@ def _not_decided(open_still: list[tuple[Day, Meeting]], *, is_of_several: bool) 
     told += f", {clipped(day.title, LONGEST_TITLE)}" if is_of_several else ""
     rest = len(open_still) - 1
     more = f", and {rest} more" if rest else ""
-    return f"NOT DECIDED: {clipped(told, LONGEST_FOOT - len(more))}{more}."
+    said = f"NOT DECIDED: {clipped(told, LONGEST_FOOT - len(more))}{more}"
+    return said if said.endswith("…") else f"{said}."
 
 
 def _lacks(day: Day, plan: Plan) -> Iterable[str]:
