@@ -186,3 +186,29 @@ def test_what_an_earlier_production_leaves_over_is_taken_over(
     (stock,) = day(Editing(client, later)).stock
     assert (stock.stage, stock.staged) == (found[1], found[2])
     assert stock.count >= 1
+
+
+def test_a_kitchen_is_said_as_people_speak(ada: Editing) -> None:
+    """What an item has with it is not its kind; hours are no skill; levels are shelves, too."""
+    below = f'{{"kitchen_id": {ada.rows().kitchen["id"]}}}'
+    for line in ("An oven with 2 racks", "Two mixers", "Glass jars", "2 deck ovens"):
+        add(ada, "equipment", below, line)
+    items = day(ada).kitchen.equipment[-4:]
+    assert [(each.called, each.kind, each.units) for each in items] == [
+        ("An oven with 2 racks", "oven", 1),
+        ("Mixer", "mixer", 2),
+        ("Glass jars", "jars", 1),
+        ("2 deck ovens", "ovens", 1),
+    ]
+    for line in ("Tomas, works until 18:00", "Ines, pastry, 8:30 to 14", "Ute, until late"):
+        add(ada, "cooks", below, line)
+    people = day(ada).kitchen.crew[-3:]
+    on = "2027-03-04T"
+    assert [each.shifts[0] for each in people[:2]] == [
+        (f"{on}07:00", f"{on}18:00"),
+        (f"{on}08:30", f"{on}14:00"),
+    ]
+    assert [each.skills for each in people] == [(), ("pastry",), ("until late",)]
+    add(ada, "shelves", below, "Cold room, chill, 3 shelves of 6")
+    shelf = day(ada).kitchen.shelves[-1]
+    assert (shelf.called, shelf.levels) == ("Cold room", (6, 6, 6))

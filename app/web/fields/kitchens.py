@@ -11,7 +11,7 @@ from app.storage.parts import Values
 from app.storage.queries.sheets import Sheet
 from app.web.fields import Field, Made, chosen
 from app.web.fields.demonstrations import ZONES, kinds_of_equipment, skills
-from app.web.fields.lines import Line
+from app.web.fields.lines import NUMBERS, USUAL_KINDS, Line
 from app.web.fields.rundown import MomentField
 from app.web.fields.taking import Taken, TakenField, called
 from app.web.lengths import Length
@@ -22,7 +22,13 @@ MOST_LEVELS, MOST_SLOTS = 40, 200
 FROM_HOUR, TO_HOUR, MIDNIGHT, DAYS = "07:00", "17:00", "00:00", 60
 AT_FIRST_LEVELS = [4, 4]
 Again = Mapping[str, Values]
-_ALIKE = re.compile(r"(\d{1,2})\s*(?:levels?\s*of|[x×*])\s*(\d{1,3})")
+_ALIKE = re.compile(r"(\d{1,2})\s*(?:(?:level|shel[fv]e?|row|tray)s?\s*of|[x×*])\s*(\d{1,3})")
+
+_SEVERAL = re.compile(r"([1-9]\d{0,2}|one|two|three|four) (.+?)s?")
+_BESIDES = re.compile(r"\s(?:with|for|in|at|on|of|by)\s|\s*\(")
+_HOURS = re.compile(
+    r"(?:works |here |there )?(?:from )?(\d[\d:.h]*)?\s*(?:to|until|till|–|-)\s*(\d[\d:.h]*)"
+)
 
 
 class Spanned(Fact):
@@ -84,11 +90,16 @@ class NewCook(Fact):
 
 
 def _item(sheet: Sheet, below: Values, name: str) -> Fact:
-    """Return an item: *Big oven, 2 units*; the last word of its name is its kind."""
+    """Return an item: *Big oven, 2 units*, *2 ovens*; the last word of its name is its kind."""
     line = Line(name)
     units = line.take(_units)
     called = line.name
-    kind = re.sub(r"[\s\d]+$", "", called.lower()).rpartition(" ")[2] or "oven"
+    several = _SEVERAL.fullmatch(called.lower())
+    if several and several[2] in {*USUAL_KINDS, *kinds_of_equipment(sheet)}:
+        units = NUMBERS.get(several[1]) or int(several[1])
+        called = several[2].capitalize()
+    thing = _BESIDES.split(called.lower())[0]
+    kind = re.sub(r"[\s\d]+$", "", thing).rpartition(" ")[2] or "oven"
     ident = id_from(called, otherwise="item")
     return Equipment(id=ident, name=called or None, kind=kind, units=units or 1)
 
@@ -111,13 +122,29 @@ def _units(part: str) -> int | None:
 
 
 def _cook(sheet: Sheet, below: Values, name: str) -> Fact:
-    """Return a person: *Ada, pastry*; where there is one day alone, they work on it."""
+    """Return a person: *Ada, pastry, 8:00 to 14:00*; where there is one day, they work on it."""
     line = Line(name)
     days = days_of(sheet)
-    shifts = (_shift(sheet, {}, days[0]),) if len(days) == 1 else ()
+    usual = _shift(sheet, {}, days[0])
+    hours = line.take(lambda part: _hours(sheet, usual, part))
+    shifts = (hours or usual,) if len(days) == 1 else (hours,) if hours else ()
     called = line.parts[0] if line.parts else ""
     ident = id_from(called, otherwise="cook")
     return NewCook(id=ident, name=called or None, skills=tuple(line.parts[1:]), shifts=shifts)
+
+
+def _hours(sheet: Sheet, usual: Spanned, part: str) -> Spanned | None:
+    """Return the shift of *until 18:00* or *8:00 to 14:00*, on the first day."""
+    found = _HOURS.fullmatch(part.lower())
+    if found is None:
+        return None
+    read = Moment(sheet.production["timezone"], usual.starts)
+    try:
+        starts = read.understand(found[1]) if found[1] else usual.starts
+        span = Spanned(starts=starts, ends=read.understand(found[2]))
+    except NotUnderstood:
+        return None
+    return span if span.starts < span.ends else None
 
 
 def _closure(sheet: Sheet, below: Values, name: str) -> Fact:
@@ -126,7 +153,7 @@ def _closure(sheet: Sheet, below: Values, name: str) -> Fact:
     return Spanned(starts=f"{on}T{MIDNIGHT}", ends=f"{after}T{MIDNIGHT}")
 
 
-def _shift(sheet: Sheet, below: Values, name: str) -> Fact:
+def _shift(sheet: Sheet, below: Values, name: str) -> Spanned:
     """Return a shift at the hours of the last one that is within a day."""
     on = _day(sheet, name)
     known = [
