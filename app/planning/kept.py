@@ -46,6 +46,9 @@ class Kept:
         self.backing: dict[int, list[Item]] = {}
         for served in plan.uses:
             self._serve(served)
+        for use in needs.uses:
+            if use.stage[0] in self.alone and use.at not in state.aired:
+                self._back_more(use)
         for (run, beat, stage), copies in state.uses.items():
             use = self.use_of[run, beat, stage]
             self.taken[use.index] = [self.items[copy] for copy in copies]
@@ -141,6 +144,32 @@ class Kept:
         for item in self.backing[use.index]:
             item.backs.append(use)
 
+    def _back_more(self, use: Use) -> None:
+        """Let copies that now stand ready beside a use back it, where backups lack."""
+        there = self.backing.get(use.index, [])
+        for item in self.items.values():
+            if len(there) >= use.backups:
+                break
+            if use not in item.backs and self._stands_ready(item, use):
+                there.append(item)
+                item.backs.append(use)
+        if there:
+            self.backing[use.index] = there
+
+    def _stands_ready(self, item: Item, use: Use) -> bool:
+        """Tell whether a copy to come, which is no spare, stands ready beside a use."""
+        if item.stage != use.stage or item.id in self.state.copies:
+            return False
+        if not (item.takers or item.backs):
+            return False
+        if item.back > use.due or use.start - item.staged > use.oldest_min:
+            return False
+        if item.left is not None and not self.state.day.policy.reuse:
+            return False
+        if use.untouched and _is_shown(item):
+            return False
+        return all(_begins(taker) > use.start for taker in item.takers[:1])
+
     def _stood_beside(self, copy: str, use: Use) -> bool:
         """Tell whether a backup stood ready beside a use that has begun, and was not taken."""
         known, item = self.state.copies.get(copy), self.items.get(copy)
@@ -148,10 +177,20 @@ class Kept:
             return False
         if known.state == "coming" or known.staged > use.due:
             return False
-        first = item.takers[0] if item.takers else None
-        return (
-            first is None or (first.start if isinstance(first, Use) else first.starts) > use.start
-        )
+        return all(_begins(taker) > use.start for taker in item.takers[:1])
+
+
+def _begins(taker: Use | Made) -> int:
+    """Return the minute at which a copy is taken."""
+    return taker.start if isinstance(taker, Use) else taker.starts
+
+
+def _is_shown(item: Item) -> bool:
+    """Tell whether a copy, or anything it is made from, is in front of camera before."""
+    inputs = item.batch.inputs if item.batch is not None else ()
+    return item.left is not None or any(
+        _is_shown(each) or any(isinstance(taker, Use) for taker in each.takers) for each in inputs
+    )
 
 
 def _key(use: Use) -> tuple[str, str, str]:

@@ -63,6 +63,7 @@ class Trying:
         self.is_small = len(plan.uses) <= SMALL_USES
         self.case = Case(file.day, self.backups)
         self._plans: dict[str, Plan | None] = {}
+        self._partly: list[tuple[Change, Plan]] = []
 
     def over(self) -> bool:
         """Tell whether nothing more can be tried."""
@@ -73,10 +74,20 @@ class Trying:
 
         That less does not do is proven for what clashes, the step before the one that is told. On
         a larger day, where other things may stand in the way too, it is told within NEAR_ENOUGH of
-        the least that does while those stay as they are planned.
+        the least that does while those stay as they are planned; and where nothing serves all that
+        clashes, what serves most of it.
         """
-        found = (self._least_of(each, clash) for each in (offer, *offer.others))
+        found = (self._best_of(each, clash) for each in (offer, *offer.others))
         return next((shown for shown in found if shown is not None), None)
+
+    def _best_of(self, offer: Offer, clash: Clash) -> Shown | None:
+        self._partly.clear()
+        shown = self._least_of(offer, clash)
+        if shown is not None or self.is_small or not self._partly:
+            return shown
+        change, plan = min(self._partly, key=lambda each: self._lacking(each[1]))
+        told = offer.worded(change, plan)
+        return None if told is None else Shown(told, plan)
 
     def _least_of(self, offer: Offer, clash: Clash) -> Shown | None:
         if offer.grows and not self._resolves(offer.at(offer.most), clash):
@@ -160,13 +171,20 @@ class Trying:
             return None
         lacking = {(lack.run, lack.beat, lack.stage) for lack in self._lacks(plan)}
         served = {need.ids for need in (*clash.needs, *clash.also)}
-        return None if lacking & served else plan
+        if not lacking & served:
+            return plan
+        if served - lacking:
+            self._partly.append((change, plan))
+        return None
 
     def _is_better(self, plan: Plan) -> bool:
-        before, after = self.plan.objective, plan.objective
-        if self.backups:
-            return after.unmet == 0 and after.unbacked < before.unbacked
-        return after.unmet < before.unmet
+        if self.backups and plan.objective.unmet:
+            return False
+        return self._lacking(plan) < self._lacking(self.plan)
+
+    def _lacking(self, plan: Plan) -> int:
+        """Return how many copies lack; how many backups, if only these lacked before."""
+        return plan.objective.unbacked if self.backups else plan.objective.unmet
 
     def _lacks(self, plan: Plan) -> list[Lack]:
         return [lack for lack in plan.unmet if self.backups or lack.kind == "copies"]

@@ -107,3 +107,32 @@ def test_what_is_not_touched_stays_as_it_was(advised: tuple[Day, Plan]) -> None:
         f"b{i}" for i in range(1, len(found.batches) + 1)
     ]
     assert day.run("pie").starts != later.run("pie").starts
+
+
+def test_what_stands_ready_by_a_milder_rule_backs_what_lacked_a_backup() -> None:
+    """The oven takes one bun at a time: the second bun is out at the minute of the first take.
+
+    With ten minutes of margin it comes too late to stand beside it, without it does not.
+    """
+    told = _document() | {"prep_from": "2027-03-04T08:10"}
+    told["runs"] = [_run("a", "bun", 540), _run("b", "bun", 550), _run("pie", "pie", 720)]
+    told["demonstrations"][0]["beats"][0]["needs"][0]["backups"] = 1
+    strict, mild = (read_day(told | {"policy": {"ready_margin_min": each}}) for each in (10, 0))
+    before = solve(strict)
+    after = mended_for(mild, before, {"pie"}, Watch(None, still, never, nobody))
+    assert audit(mild, after) == []
+    backups = [{use.run: len(use.backups) for use in plan.uses} for plan in (before, after)]
+    assert [each["a"] for each in backups] == [0, 1]
+
+
+def test_a_remedy_that_helps_in_part_says_what_lacks_still() -> None:
+    """Two pies are wanted while the buns need the oven: what helps only one of them says so."""
+    told = _document()
+    told["runs"].append(_run("pie-2", "pie", 540 + 45 * 4 + 5))
+    plan = planned(read_day(told))
+    for remedy in plan.remedies:
+        changed = solve(read_day(patched(document(read_day(told)), remedy.change)))
+        assert changed.objective.unmet < plan.objective.unmet, remedy.words
+        if changed.objective.unmet:
+            assert "still" in remedy.words
+    assert plan.remedies
