@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from itertools import zip_longest
+from typing import TypeVar
 
 from app.planning.blockers.clash import Clash
 from app.planning.day import Day
@@ -16,6 +17,7 @@ from app.planning.remedies.trying import Shown, Trying
 from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
+T = TypeVar("T")
 REMEDY_WORK = 8.0
 # In the order in which they are tried, the likely ones first; the number tells the effort.
 OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int], ...] = (
@@ -65,18 +67,26 @@ def remedies_of(
 def _in_turn(
     file: DayFile, clashes: list[Clash], backups: bool
 ) -> Iterator[tuple[Clash, int, Offer]]:
-    """Yield one offer for each clash, then another for each, and so on."""
-    offers = [[(clash, *offer) for offer in _offers(file, clash, backups)] for clash in clashes]
-    for turn in zip_longest(*offers):
+    """Yield one offer for each clash, then one of another kind for each, and so on."""
+    offers = [
+        [(clash, *offer) for offer in _one_of_each(_offers(file, clash, backups))]
+        for clash in clashes
+    ]
+    yield from _one_of_each(offers)
+
+
+def _one_of_each(groups: list[list[T]]) -> Iterator[T]:
+    """Yield the first of each group, then the second of each, and so on."""
+    for turn in zip_longest(*groups):
         yield from (each for each in turn if each is not None)
 
 
-def _offers(file: DayFile, clash: Clash, backups: bool) -> Iterator[tuple[int, Offer]]:
-    """Yield offers, each with its place among those that cost the same."""
+def _offers(file: DayFile, clash: Clash, backups: bool) -> list[list[tuple[int, Offer]]]:
+    """Return offers by their kinds, each with its place among those that cost the same."""
+    kinds = [[(effort, offer) for offer in kind(file, clash)] for kind, effort in OFFERS]
     if backups:
-        yield from ((0, offer) for offer in fewer_backups(file, clash))
-    for kind, effort in OFFERS:
-        yield from ((effort, offer) for offer in kind(file, clash))
+        kinds.insert(0, [(0, offer) for offer in fewer_backups(file, clash)])
+    return [kind for kind in kinds if kind]
 
 
 def _dear(shown: Shown) -> tuple[float, ...]:
