@@ -82,7 +82,7 @@ def test_after_a_mended_plan_only_what_changed_is_printed(
     assert page.locator(".prints").get_by_text("void: plan 2 holds").count() == 2
     whole = fetched(page, page.get_by_role("link", name="Prep board on A4", exact=True))
     page.goto(own_kitchen.address("papers"))
-    only = "Prep board on A4, only the pages that changed since plan 1"
+    only = "Prep board on A4, only what changed since plan 1"
     changed = fetched(page, page.get_by_role("link", name=only))
 
     cover, count = changed.pages[0], len(whole.pages)
@@ -106,6 +106,7 @@ def test_after_a_mended_plan_only_what_changed_is_printed(
     assert "Throw away of plan 1" in labels.words
     rows = page.goto(own_kitchen.address("papers")) and page.locator(".prints li").all_inner_texts()
     assert rows
+    assert findings(page) == []
     assert ["only what changed since plan 1" in row for row in rows] == [
         *(True, True),
         *(False, False, False),
