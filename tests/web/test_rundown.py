@@ -152,4 +152,4 @@ def test_what_starts_in_the_same_minute_is_told_to_move_along(
     data = {"began_from": "2027-03-04T15:30", "hour": "15:50", "which": "after"}
     part = _move(client, production, **data).text
     assert "with 1 that started at the same time, and 0 after it." in part
-    assert part.count('15:50</time>') == 2
+    assert part.count("15:50</time>") == 2
