@@ -23,6 +23,7 @@ PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 3
 MOST_TRIES = 3
+GRACE_TO_PLACE = 0.25
 HANDS = "hands"
 NOBODY: Family = frozenset()
 Group = tuple[Family, ...]
@@ -36,6 +37,7 @@ class Placing:
         self.moved: Counter[Family] = Counter()
         self.tries: Counter[Family] = Counter()
         self.drove: set[tuple[Family, Family]] = set()
+        self.is_late = False
 
     def place_all(self, arriving: Iterable[Family]) -> None:
         """Place all families. Where the time is over, those that wait get nothing.
@@ -45,7 +47,7 @@ class Placing:
         """
         day = self.day
         waiting = [each for each in arriving if not (day.is_long and self._fits(each))]
-        while waiting and not (day.watch.over() and day.placed):
+        while waiting and not (self._must_end() and day.placed):
             family = waiting.pop(0)
             if day.is_long and self.tries[family] < MOST_TRIES:
                 waiting += self._tried_again(family)
@@ -56,6 +58,14 @@ class Placing:
             day.let_lack(rest, rest)
             self._stands(self._nothing(rest), waiting)
         day.stand(day.best)
+
+    def _must_end(self) -> bool:
+        """Tell whether the time is over: better late, once, than a dish that gets nothing."""
+        watch = self.day.watch
+        if watch.over() and not self.is_late:
+            self.is_late = True
+            watch.grant(GRACE_TO_PLACE)
+        return watch.over()
 
     def _fits(self, family: Family) -> bool:
         """Place a family beside those that stand, if that takes little; tell whether it stands."""
