@@ -117,7 +117,8 @@ def _seen_to_stand(joining: Joining) -> Joining:
     A short day whose work is counted is bettered first: there is always time to place it anew.
     """
     is_timed = joining.watch.seconds is not None
-    for _, slots in FREE_SLOTS if joining.is_long else READINGS[:is_timed]:
+    readings = FREE_SLOTS if joining.is_long else READINGS[:1] if is_timed else ()
+    for _, slots in readings:
         full = joining.full_zones(joining.placed)
         if not full or joining.watch.over():
             break
