@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 
-from app.planning.day import Day, Demonstration, Stage
+from app.planning.codes import codes_of
+from app.planning.day import Stage
 from app.planning.draft import Draft, Item, Made
 from app.planning.needs import Use
 from app.planning.scope import Scope
-
-CODE_LETTERS = 2
 
 
 def name_all(scope: Scope, draft: Draft) -> None:
@@ -38,21 +37,6 @@ def input_order(made: Made):  # type: ignore[no-untyped-def]
     """Return the key that puts the inputs of a batch in order."""
     stages = [stage for stage, _ in made.method.takes]
     return lambda item: (stages.index(item.stage), item.staged, item.id)
-
-
-def codes_of(day: Day) -> dict[str, str]:
-    """Return a letter or two for each demonstration, all different."""
-    codes: dict[str, str] = {}
-    for demonstration in day.demonstrations:
-        codes[demonstration.id] = demonstration.code or _free_code(demonstration, codes)
-    return codes
-
-
-def _free_code(demonstration: Demonstration, taken: dict[str, str]) -> str:
-    letters = "".join(each for each in demonstration.id.upper() if each.isalnum())
-    tries = [letters[:CODE_LETTERS], *(letters[0] + each for each in letters[1:])]
-    tries += [letters[0] + each for each in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"]
-    return next((each for each in tries if each not in taken.values()), letters)
 
 
 def _tag_all(scope: Scope, draft: Draft) -> None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
 
+from app.planning.codes import codes_of
 from app.planning.day import Cook, Day, Demonstration, Kitchen, Run, Stage
 from app.planning.draft import Draft
 from app.planning.fewest import (
@@ -25,7 +26,7 @@ from app.planning.latest import put_late
 from app.planning.minutes import Clock
 from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
-from app.planning.naming import codes_of, name_all
+from app.planning.naming import name_all
 from app.planning.needs import StageKey
 from app.planning.plan import GOALS, Bounds, Objective, Plan
 from app.planning.reading import faults_of_day

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
+from app.planning.codes import codes_of
 from app.planning.day import Day, Demonstration
-from app.planning.naming import codes_of
 from app.planning.plan import Plan
 
 # The palette of Okabe and Ito (Color Universal Design, 2008), those that bear black text, and a

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from app.planning.audit import audit
+from app.planning.codes import codes_of
 from app.planning.day import Day
 from app.planning.minutes import Clock
-from app.planning.naming import codes_of
 from app.planning.reading import read_day
 from app.planning.rough import Supposed, rough_count
 from tests.bench.productions import production
