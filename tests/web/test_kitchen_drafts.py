@@ -56,6 +56,14 @@ def follow(client: TestClient, today: str = TODAY) -> Clock:
     return clock
 
 
+def planned_after_a_change(ada: Editing, clock: Clock, jobs: list[QuietJob], plan: Plan) -> None:
+    """Change the kitchen, plan the production that it was changed in, and let the next follow."""
+    change_kitchen(ada)
+    clock.tick()
+    jobs[0].plan = plan
+    clock.tick()
+
+
 @pytest.fixture
 def clock(client: TestClient, jobs: list[QuietJob]) -> Clock:
     """Return the clock of the app."""
@@ -148,10 +156,7 @@ def test_a_person_who_asks_comes_first(
     knots_plan: Plan,
 ) -> None:
     """A search that nobody asked for gives way, and is begun anew at its next turn."""
-    change_kitchen(ada)
-    clock.tick()
-    jobs[0].plan = knots_plan
-    clock.tick()
+    planned_after_a_change(ada, clock, jobs, knots_plan)
     assert titles(jobs)[1:] == ["Second week"]
     client.post(f"/productions/{others[1]}/plan")
     assert jobs[1].asked == ["kill"]
@@ -181,10 +186,7 @@ def test_what_is_taken_back_in_the_one_leaves_no_draft_in_the_other(
     knots_plan: Plan,
 ) -> None:
     """Also a discarded one does not come back by itself."""
-    change_kitchen(ada)
-    clock.tick()
-    jobs[0].plan = knots_plan
-    clock.tick()
+    planned_after_a_change(ada, clock, jobs, knots_plan)
     jobs[1].plan = knots_plan
     client.post(f"/productions/{others[1]}/plan/discard")
     ada.post("undo")
