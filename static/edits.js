@@ -88,7 +88,7 @@
     cell.querySelector(".meant").textContent = said.meant;
     cell.dataset.fault = said.fault;
     wrong(cell, said.fault || cell.dataset.broken);
-    if (editor().dataset.whole === undefined) soon(); else refresh();
+    if (editor().dataset.whole === undefined && !said.redraws) soon(); else refresh();
   }
 
   function put(field, text) {
@@ -165,14 +165,19 @@
   }
 
   function focusOn(place) {
-    const field = rowOf(place)?.querySelector(".cell input, .cell select, .cell textarea");
+    const row = rowOf(place);
+    const field = row?.querySelector(".cell input, .cell select, .cell textarea") || row?.querySelector(".handle");
     field?.closest("details")?.setAttribute("open", "");
     if (field) { field.focus(); field.select?.(); }
   }
 
-  /* The places of the rows around one: where to go on if it is gone. */
+  /* The places of the rows around one, the next first: where to go on if it is gone. */
   function nearTo(row) {
-    const rows = [row?.nextElementSibling, row?.previousElementSibling, row?.parentElement.closest("[data-row]")];
+    if (!row) return [];
+    const above = row.parentElement.closest("[data-row]"), table = row.closest("[data-grid]");
+    const around = [...(above || !table ? row.parentElement : table).querySelectorAll("[data-row]")].filter((each) => !row.contains(each));
+    const follows = (each) => row.compareDocumentPosition(each) & Node.DOCUMENT_POSITION_FOLLOWING;
+    const rows = [...around.filter(follows), ...around.filter((each) => !follows(each)).reverse(), above];
     return rows.map((each) => each?.dataset.row).filter(Boolean);
   }
 
@@ -199,11 +204,11 @@
   function actOn(place, act, back) {
     const seen = editor().dataset.seen;
     const values = act === "up" || act === "down" ? { place, by: act === "up" ? -1 : 1 } : { place, seen };
-    const next = nearTo(rowOf(place))[0];
+    const near = nearTo(rowOf(place));
     const name = act === "up" || act === "down" ? "move" : act, hasStayed = stays();
     step(name, values, (said) => {
       if (!hasStayed()) return;
-      if (act === "delete") { if (next) focusOn(next); }
+      if (act === "delete") focusOn(near.find(rowOf));
       else if (act === "duplicate") focusOn(said.place);
       else (back ? document.getElementById(back) : document.querySelector(`[data-handle="${place}"]`))?.focus();
     });

@@ -59,7 +59,7 @@ def fill(request: Request, id: int, form: Form) -> Response:
         except Conflict as clash:
             said = {"error": clash.words, "by": clash.by, "yours": sent.text}
             return JSONResponse(said | _now(conn, sent, reader), 409)
-        return _saved(change, **_now(conn, sent, reader))
+        return _saved(change, redraws=sent.field.redraws, **_now(conn, sent, reader))
 
 
 def _told(reader: Reader, text: str) -> str:
@@ -208,7 +208,7 @@ def _called(conn: Connection, place: Place) -> str:
     return "" if row is None else called(lambda at: row_at(conn, at), place.table, row)
 
 
-def _saved(change: Change | None, **more: str) -> Response:
+def _saved(change: Change | None, **more: str | bool) -> Response:
     """Return what was saved; a change that was there already has no number of its own."""
     told: dict[str, Any] = {"n": 0, "words": "", "place": ""}
     if change is not None:

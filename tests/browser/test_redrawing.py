@@ -118,3 +118,48 @@ def test_the_swap_chart_follows_each_edit_and_then_the_draft(
     expect(picture).to_contain_text("Drawn from the draft of plan 2", timeout=60_000)
     page.get_by_role("button", name="Discard").click()
     expect(picture).to_contain_text("Rough: what the rough count supposes")
+
+
+def test_what_a_row_is_called_follows_wherever_it_is_named(
+    server: Server, browser_page: "Page"
+) -> None:
+    """A stage and its demonstration get other names; a way takes something else than its stage."""
+    page = browser_page
+    page.goto(server.url + KNOTS)
+    field(page, "rested: name").fill("slept")
+    field(page, "rested: name").press("Enter")
+    expect(page.get_by_text("To get slept")).to_be_visible()
+    expect(page.get_by_role("rowheader", name="Into slept")).to_be_visible()
+    chosen = page.get_by_label("tied, made from rested: stage").locator("option:checked")
+    expect(chosen).to_have_text("slept")
+    saved(page)
+    way = page.locator("tr.way-row").nth(1)
+    way.get_by_text("Its own").click()
+    way.get_by_label("takes something else").check()
+    way.locator("form[data-add=inputs] button").click()
+    saved(page)
+    expect(way.locator("[data-row^='inputs/']")).to_have_count(1)
+    field(page, "Cardamom knots: title").fill("Ginger ties")
+    field(page, "Cardamom knots: title").press("Tab")
+    expect(page.locator("h1")).to_have_text("Ginger ties")
+    assert page.evaluate("document.activeElement.ariaLabel") == "Ginger ties: letters"
+
+
+def test_the_hand_stays_with_a_way_that_moves_and_goes_on_from_one_that_goes(
+    server: Server, browser_page: "Page"
+) -> None:
+    """Its steps move and go along with it: the hand comes to what is next, not to nothing."""
+    page = browser_page
+    page.goto(server.url + KNOTS)
+    hand = "document.activeElement.ariaLabel"
+    field(page, "mixed, by mixer: move, duplicate, delete").press("Enter")
+    page.locator("#row-menu").get_by_role("button", name="Duplicate").press("Enter")
+    saved(page)
+    handle = field(page, "mixed, by mixer 2: move, duplicate, delete")
+    handle.press("Alt+ArrowUp")
+    saved(page)
+    assert page.evaluate(hand) == "mixed, by mixer 2: move, duplicate, delete"
+    handle.press("Enter")
+    page.locator("#row-menu").get_by_role("button", name="Delete").press("Enter")
+    saved(page)
+    assert page.evaluate(hand) == "mixed, by mixer: name"

@@ -27,7 +27,7 @@ class Field:
 
     `columns` are what it fills, its own name unless it says others; a field of several columns has
     a reader whose value is as many. `choices` are found in the sheet, for a row; `suggests` only
-    offers words that may be typed.
+    offers words that may be typed. `redraws` where more of its page than the field shows it.
     """
 
     label: str
@@ -37,6 +37,7 @@ class Field:
     columns: tuple[str, ...] = ()
     choices: Callable[[Sheet, Values], Mapping[str, str]] | None = None
     suggests: Callable[[Sheet], list[str]] | None = None
+    redraws: bool = False
 
     @property
     def depends(self) -> bool:
@@ -56,9 +57,9 @@ def chosen(label: str, choices: Mapping[str, str], size: Size = "short") -> Fiel
     return Field(label, Choice(choices), size, "choice")
 
 
-def ticked(label: str) -> Field:
+def ticked(label: str, *, redraws: bool = False) -> Field:
     """Return a field that is so or not."""
-    return Field(label, Truth(), "tiny", "truth")
+    return Field(label, Truth(), "tiny", "truth", redraws=redraws)
 
 
 @dataclass(frozen=True)

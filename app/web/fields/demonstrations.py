@@ -85,13 +85,14 @@ def skills(sheet: Sheet) -> list[str]:
     return sorted({skill for cook in sheet.all("cooks") for skill in cook["skills"]})
 
 
-NAME = Field("name", Text(120, none=True), "mid")
+NAME = Field("name", Text(120, none=True), "mid", redraws=True)
 COUNT = Field("how many", Whole(1), "tiny")
 LOSS = Field("lost", Chance(), "short")
+STAGE = Field("stage", Choice({}), "mid", "choice", choices=stages_here, redraws=True)
 FIELDS: dict[str, dict[str, Field]] = {
     "demonstrations": {
-        "title": Field("title", Text(120, least=1), "wide"),
-        "code": Field("letters", Text(4, none=True), "tiny"),
+        "title": Field("title", Text(120, least=1), "wide", redraws=True),
+        "code": Field("letters", Text(4, none=True), "tiny", redraws=True),
     },
     "stages": {
         "name": NAME,
@@ -115,11 +116,17 @@ FIELDS: dict[str, dict[str, Field]] = {
     "inputs": {
         "count": COUNT,
         "taken": TakenField(
-            "stage", Taken({}), "mid", "choice", ("demonstration", "stage"), stages_to_take
+            "stage",
+            Taken({}),
+            "mid",
+            "choice",
+            ("demonstration", "stage"),
+            stages_to_take,
+            redraws=True,
         ),
     },
     "ingredients": {
-        "name": Field("ingredient", Text(200, least=1), "mid"),
+        "name": Field("ingredient", Text(200, least=1), "mid", redraws=True),
         "much": Field("how much", Much(), "short", columns=("amount", "unit")),
         "per": chosen("for", {"copy": "a copy", "set": "a set", "batch": "a batch"}),
         "contains": Field("contains", Names(), "mid", suggests=allergens),
@@ -128,7 +135,7 @@ FIELDS: dict[str, dict[str, Field]] = {
     "ways": {
         "name": NAME,
         "batch_max": Field("most at once", Whole(1), "tiny"),
-        "own_inputs": ticked("takes something else"),
+        "own_inputs": ticked("takes something else", redraws=True),
         "yields": Field("a set gives", Whole(1, none=True), "tiny"),
         "cost": Field("cost of a copy", Number(none=True), "tiny"),
         "loss": Field("lost", Chance(none=True), "short"),
@@ -143,7 +150,9 @@ FIELDS: dict[str, dict[str, Field]] = {
         "zone": Field("stands", Choice(ZONES, "nowhere"), "short", "choice"),
     },
     "phase_equipment": {
-        "kind": Field("kind", Text(80, least=1), "short", suggests=kinds_of_equipment),
+        "kind": Field(
+            "kind", Text(80, least=1), "short", suggests=kinds_of_equipment, redraws=True
+        ),
         "copies_per_unit": Field("copies to a unit", Whole(1, none=True), "tiny"),
         "per_batch": Field("units for a batch", Whole(blank=True), "tiny"),
         "setting": Field("setting", Degrees(sign=""), "tiny"),
@@ -159,7 +168,7 @@ FIELDS: dict[str, dict[str, Field]] = {
     },
     "needs": {
         "count": COUNT,
-        "stage": Field("stage", Choice({}), "mid", "choice", choices=stages_here),
+        "stage": STAGE,
         "backups": Field("backups", Whole(blank=True), "tiny"),
         "untouched": ticked("not yet on camera"),
         "tasting": ticked("to be eaten"),
@@ -168,7 +177,7 @@ FIELDS: dict[str, dict[str, Field]] = {
     },
     "leavings": {
         "count": COUNT,
-        "stage": Field("stage", Choice({}), "mid", "choice", choices=stages_here),
+        "stage": STAGE,
         "per_station": ticked("at every bench"),
     },
 }
