@@ -92,6 +92,8 @@ def _kitchen_lacks(day: Day) -> str:
     there = {item.kind for item in day.kitchen.equipment}
     kinds = {use.kind for phase in _phases(day) for use in phase.equipment} - there
     lacks = [f"no {kind}" for kind in sorted(kinds)[:MOST_NAMED]]
+    if more := len(kinds) - len(lacks):
+        lacks.append(f"{more} more")
     if not has_shifts and any(phase.hands for phase in _phases(day)):
         lacks.insert(0, "nobody at work")
     is_bare = not day.kitchen.crew and not day.kitchen.equipment and not _phases_there(day)

@@ -2,7 +2,7 @@
 
 from fastapi.testclient import TestClient
 
-from app.planning.day import Day
+from app.planning.day import Day, Phase, PhaseEquipment, Way
 from app.web.to_plan import steps_to_plan
 from tests.live import stored
 
@@ -37,6 +37,13 @@ def test_each_step_names_what_it_lacks(knots_day: Day) -> None:
         update={"kitchen": knots_day.kitchen.model_copy(update={"equipment": (), "crew": ()})}
     )
     assert _missing(empty)[1] == "nobody at work, no mixer and no oven"
+    held = tuple(
+        PhaseEquipment(kind=kind, per_batch=1) for kind in ("oven", "hob", "fryer", "grill")
+    )
+    way = Way(id="all", phases=(Phase(lasts_min=5, equipment=held),))
+    hot = shown.model_copy(update={"stages": (stages[0].model_copy(update={"ways": (way,)}),)})
+    day = empty.model_copy(update={"demonstrations": (hot,)})
+    assert _missing(day)[1] == "no fryer, no grill, no hob and 1 more"
 
 
 def test_the_way_is_shown_until_there_is_a_plan(
