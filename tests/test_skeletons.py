@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from app.exchange.dayfile import load_day
+from app.planning.dates import lasting
 from app.planning.day import Demonstration
 from app.planning.reading import warnings_of
-from app.web.words import lasting
 from seed_demo import skeletons
 
 DAY = load_day(skeletons())

@@ -88,11 +88,12 @@ def _quantity(line: str, notes: list[str]) -> tuple[Quantity | None, str]:
 
 
 def _one_of(line: str) -> tuple[Quantity | None, str]:
-    """Read *a pinch of salt* as one pinch, *an egg* as one."""
+    """Read *a pinch of salt* and *pinch of salt* as one pinch, *an egg* as one."""
     found = _ONE.match(line)
-    unit, rest = _unit(line[found.end() :]) if found else ("", line)
+    unit, rest = _unit(line[found.end() :] if found else line)
     if found is None:
-        return None, line
+        is_one = unit.lower() in _COUNTED and rest.startswith("of ")
+        return (Quantity(Fraction(1), unit), rest) if is_one else (None, line)
     return Quantity(
         Fraction(1, 2) if found[0].lower().startswith("half") else Fraction(1), unit
     ), rest

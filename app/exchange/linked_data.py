@@ -22,8 +22,8 @@ _BLANKS = re.compile(r"[^\S\n]+")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff]")
 
 
-def recipe_in(data: bytes) -> dict[str, Any]:
-    """Return the first Recipe that a text holds.
+def recipes_in(data: bytes) -> list[dict[str, Any]]:
+    """Return the Recipes that a text holds, one at least, and one of each name.
 
     Parameters
     ----------
@@ -42,18 +42,20 @@ def recipe_in(data: bytes) -> dict[str, Any]:
     scripts = [text] if text[0] in "{[" else _scripts(text)
     if not scripts:
         raise refusal("the recipe", "it holds no JSON-LD; a page has it in its source text")
-    why = ""
+    found, why = dict[str, dict[str, Any]](), ""
     for script in scripts:
         try:
-            found = _recipe(value_of(script, script.encode(), MOST_MB))
+            told = value_of(script, script.encode(), MOST_MB)
         except json.JSONDecodeError as error:
             why = f"line {error.lineno}: {why_no_json(error, 'text')}"
         except TooMuch as error:
             why = str(error)
         else:
-            if found is not None:
-                return found
-    raise refusal("the recipe", why or 'nothing in it says "@type": "Recipe"')
+            for each in _recipes(told):
+                found.setdefault(words(each.get("name")), each)
+    if not found:
+        raise refusal("the recipe", why or 'nothing in it says "@type": "Recipe"')
+    return list(found.values())
 
 
 class _Scripts(HTMLParser):
@@ -92,18 +94,18 @@ def _scripts(page: str) -> list[str]:
     return [script.strip() for script in reader.found if script.strip()]
 
 
-def _recipe(told: object) -> dict[str, Any] | None:
+def _recipes(told: object) -> Iterator[dict[str, Any]]:
     waiting, looked = [told], 0
     while waiting and looked < MOST_LOOKED_AT:
         here = waiting.pop(0)
         looked += 1
         if isinstance(here, dict):
             if is_a(here, "Recipe"):
-                return here
+                yield here
+                continue
             waiting += [each for each in here.values() if isinstance(each, dict | list)]
         elif isinstance(here, list):
             waiting += [each for each in here if isinstance(each, dict | list)]
-    return None
 
 
 def is_a(told: dict[str, Any], *kinds: str) -> bool:
@@ -117,15 +119,21 @@ def entries(told: object) -> list[object]:
     """Return what stands in a place that may hold one thing, a list of them, or an ItemList."""
     if told is None:
         return []
-    if isinstance(told, list):
-        return told
     if isinstance(told, dict) and is_a(told, "ItemList"):
         return entries(told.get("itemListElement"))
-    return [told]
+    return [_item(each) for each in (told if isinstance(told, list) else [told])]
+
+
+def _item(told: object) -> object:
+    """Return what an entry of a list stands for."""
+    return told.get("item", told) if isinstance(told, dict) and is_a(told, "ListItem") else told
 
 
 def words(told: object) -> str:
-    """Return a text without its markup; of an object its text, else its name."""
+    """Return a text without its markup; of an object its text, else its name, with its amount."""
+    if isinstance(told, dict) and is_a(told, "PropertyValue") and "value" in told:
+        parts = (words(told.get(key)) for key in ("value", "unitText", "name"))
+        return " ".join(filter(None, parts))
     if isinstance(told, dict):
         told = next((told[key] for key in ("text", "name", "@value") if told.get(key)), "")
     if isinstance(told, bool | dict | list) or told is None:

@@ -10,16 +10,18 @@ from typing import Any
 
 from app.exchange.beginning import Beginning
 from app.exchange.ingredient_lines import ingredient_of, is_to_taste
-from app.exchange.linked_data import entries, is_a, lines, recipe_in, words
+from app.exchange.linked_data import entries, is_a, lines, recipes_in, words
 from app.exchange.sheets import refusal
 from app.exchange.steps import HANDS_ON_MIN, Step, steps_in
-from app.exchange.times_in_words import duration_min
+from app.exchange.times_in_words import duration_min, times_in
+from app.planning.dates import lasting
 from app.planning.day import Demonstration, Ingredient, Input, Phase, Stage, Way
 from app.planning.ids import id_from
 
 MOST_STEPS, MOST_INGREDIENTS, LONGEST_TITLE = 200, 200, 120
 KEEPS_MIN, WAIT_MIN, SCALE_MIN = 60, 10, 10
 DEEPEST = 8
+_STEPS_IN = ("itemListElement", "step", "steps")
 _READ = {
     "@context", "@type", "@id", "name", "recipeIngredient", "ingredients", "recipeInstructions",
     "prepTime", "cookTime", "totalTime", "recipeYield", "yield", "tool", "step",
@@ -42,16 +44,17 @@ def read_recipe(data: bytes) -> Beginning:
     Refused
         If there is no recipe in it, or it has neither ingredients nor steps.
     """
-    return _Reader(recipe_in(data)).beginning()
+    first, *others = recipes_in(data)
+    return _Reader(first, [words(each.get("name")) for each in others]).beginning()
 
 
 class _Reader:
     """Reads one recipe."""
 
-    def __init__(self, recipe: dict[str, Any]) -> None:
+    def __init__(self, recipe: dict[str, Any], others: list[str]) -> None:
         self.recipe = recipe
         self.missing: list[str] = []
-        self.unread: list[str] = []
+        self.unread = [f"Another recipe, “{each[:80]}”: bring it by itself." for each in others]
 
     def beginning(self) -> Beginning:
         """Return what the recipe begins."""
@@ -69,6 +72,7 @@ class _Reader:
 
     def _ingredients(self) -> tuple[Ingredient, ...]:
         told = self.recipe.get("recipeIngredient", self.recipe.get("ingredients"))
+        self._tell_bare("recipeIngredient", told)
         found = [each.lstrip("•*- ") for each in lines(told)]
         if len(found) > MOST_INGREDIENTS:
             left = len(found) - MOST_INGREDIENTS
@@ -104,7 +108,7 @@ class _Reader:
         told = self.recipe.get("recipeInstructions", self.recipe.get("step"))
         groups: list[tuple[str, list[Step]]] = []
         count, oven_c = 0, None
-        for section, text in _texts(told, "", 0):
+        for section, text in self._texts(told, "", 0):
             for step in steps_in(text):
                 count += 1
                 if step.is_heating:
@@ -122,27 +126,62 @@ class _Reader:
             self.missing.append("The recipe tells no steps.")
         return groups
 
+    def _tell_bare(self, key: str, told: object) -> None:
+        """List the entries of a place that bear no text."""
+        bare = [n for n, each in enumerate(entries(told), 1) if not words(each)]
+        self.unread += [f"{key}: number {n} has no text." for n in bare[:MOST_INGREDIENTS]]
+
+    def _texts(self, told: object, section: str, depth: int) -> Iterator[tuple[str, str]]:
+        """Yield each step with the section that it stands in; list what is none."""
+        for each in entries(told):
+            inner, name = each if isinstance(each, list) else None, section
+            if isinstance(each, dict) and (is_a(each, "HowToSection") or not each.get("text")):
+                inner = next((each[key] for key in _STEPS_IN if each.get(key)), None)
+                if is_a(each, "HowToSection"):
+                    name = words(each.get("name")).split("\n")[0][:48] or section
+            text = words(each)
+            if inner is not None and depth < DEEPEST:
+                yield from self._texts(inner, name, depth + 1)
+            elif isinstance(each, dict) and is_a(each, "HowToTip"):
+                self.unread.append(f"A tip and no step: “{text[:80]}”.")
+            elif text:
+                yield from ((section, line) for line in text.split("\n"))
+            else:
+                self.unread.append(
+                    f"recipeInstructions: a step in {name or 'the list'} has no text."
+                )
+
     def _chain(self, stages: list[Stage], section: str, steps: list[Step]) -> None:
         """Add the stages of one section: a wait ends a stage, and so does the section."""
         gathered: list[Step] = []
+        before, is_part = stages[-1].called, bool(section) and len(stages) > 1
         for step in steps:
             gathered.append(step)
             if step.ends_in and step.phase.lasts_min >= WAIT_MIN:
-                self._add(stages, step.ends_in, gathered)
+                self._add(stages, step.ends_in, section, gathered)
                 gathered = []
         if gathered:
             last = len(stages) == 1 or not section
-            self._add(stages, section if section else "finished" if last else "made", gathered)
+            name = section if section else "finished" if last else "made"
+            self._add(stages, name, section, gathered)
+        if is_part:
+            self.missing.append(
+                f"{section} is a part of its own in the recipe; it is made from “{before}” until "
+                f"you say otherwise."
+            )
 
-    def _add(self, stages: list[Stage], name: str, steps: list[Step]) -> None:
+    def _add(self, stages: list[Stage], name: str, section: str, steps: list[Step]) -> None:
         taken = {stage.id for stage in stages}
+        if section and id_from(name) in taken:
+            name = f"{section}, {name}"
         ident = id_from(name, taken, "stage")
+        name = f"{name} {ident.removeprefix(id_from(name, (), 'stage')).strip('-')}".strip()
         is_chilled = next((step.phase.zone for step in reversed(steps) if step.phase.zone), None)
-        self._tell(ident, steps)
+        self._tell(name, steps)
         stages.append(
             Stage(
                 id=ident,
-                name=name if id_from(name) != name else None,
+                name=name if ident != name else None,
                 takes=(Input(stage=stages[-1].id),),
                 zone=is_chilled or "ambient",
                 keeps_min=KEEPS_MIN,
@@ -170,15 +209,16 @@ class _Reader:
             told = self.recipe.get(key)
             if told is None:
                 continue
-            minutes = duration_min(words(told))
+            minutes = _minutes(words(told))
             if minutes is None:
                 self.unread.append(f"{key}: {words(told)[:60] or 'no text'}")
             elif key == "totalTime" and minutes != known:
                 self.missing.append(
-                    f"The recipe says {minutes} min for {called}; its stages here take {known} min."
+                    f"The recipe says {lasting(minutes)} for {called}; its stages here take "
+                    f"{lasting(known)}."
                 )
             elif key != "totalTime":
-                self.missing.append(f"The recipe says {minutes} min for {called}.")
+                self.missing.append(f"The recipe says {lasting(minutes)} for {called}.")
 
     def _rest(self) -> None:
         """List what a recipe may tell and nothing here holds."""
@@ -191,22 +231,14 @@ class _Reader:
             )
         for key, value in self.recipe.items():
             if key not in _READ | _NOT_ASKED and value not in (None, "", [], {}):
-                said = " ".join(words(value).split())[:80]
+                said = " ".join("; ".join(filter(None, map(words, entries(value)))).split())[:80]
                 self.unread.append(f"{key}: {said}" if said else key)
         self.missing.append("No copy is said to be safe to eat, and there are no beats yet.")
 
 
-def _texts(told: object, section: str, depth: int) -> Iterator[tuple[str, str]]:
-    """Yield each step with the section that it stands in."""
-    if depth > DEEPEST:
-        return
-    for each in entries(told):
-        if isinstance(each, dict) and is_a(each, "HowToSection"):
-            name = words(each.get("name")).split("\n")[0][:48] or section
-            yield from _texts(each.get("itemListElement", each.get("steps")), name, depth + 1)
-        elif isinstance(each, dict) and not each.get("text") and each.get("itemListElement"):
-            yield from _texts(each["itemListElement"], section, depth + 1)
-        elif isinstance(each, list):
-            yield from _texts(each, section, depth + 1)
-        elif text := words(each):
-            yield from ((section, line) for line in text.split("\n"))
+def _minutes(text: str) -> int | None:
+    """Return the minutes of a duration, in ISO 8601 or in words."""
+    found = duration_min(text)
+    if found is None:
+        found = max((each.minutes for each in times_in(text)), default=None)
+    return found

@@ -39,6 +39,7 @@ _WAIT_PATTERNS = [(re.compile(rf"\b(?:{word})\b", re.I), end, zone) for word, en
 _IN_PATTERNS = [(kind, re.compile(rf"\b(?:{word})\b", re.I)) for kind, word in _IN]
 _PREHEAT = re.compile(r"\b(?:pre-?heat|heat (?:the |your )?oven)\b", re.IGNORECASE)
 _THEN = re.compile(r"^then\s+", re.IGNORECASE)
+_NUMBERED = re.compile(r"^\W*(?:step\s+)?\d{1,2}\s?[.):]\s+", re.IGNORECASE)
 _SENTENCES = re.compile(r"(?<=[.!?;])\s+(?=\S)|,?\s+(?=then\b)|\n", re.IGNORECASE)
 
 
@@ -72,14 +73,20 @@ class Step:
 
 
 def steps_in(text: str) -> Iterator[Step]:
-    """Yield the phases that one step of a recipe tells; heating the oven is told apart."""
+    """Yield the phases that one step of a recipe tells; heating the oven is told apart.
+
+    What is done by hand before a wait is a phase of its own, though nobody says how long it takes.
+    """
     gathered: list[str] = []
-    for sentence in filter(None, map(str.strip, _SENTENCES.split(text))):
+    for sentence in filter(None, map(str.strip, _SENTENCES.split(_NUMBERED.sub("", text)))):
         if _PREHEAT.search(sentence) and not times_in(sentence):
             held = PhaseEquipment(kind="oven", setting=degrees_c_in(sentence))
             phase = Phase(does=sentence[:LONGEST_DOES], equipment=(held,))
             yield Step(phase, "", is_timed=True, is_heating=True)
             continue
+        if times_in(sentence) and gathered and _wait(sentence)[0]:
+            yield _step(" ".join(gathered))
+            gathered = []
         gathered.append(sentence)
         if times_in(sentence):
             yield _step(" ".join(gathered))

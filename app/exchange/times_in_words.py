@@ -14,22 +14,27 @@ _DURATION = re.compile(
     r"(?:(\d{1,6}(?:[.,]\d{1,6})?)S)?)?"
 )
 _SECONDS = (7 * 86_400, 86_400, 3_600, 60, 1)
-_WORDS = {"half an": Fraction(1, 2), "a half": Fraction(1, 2), "a quarter of an": Fraction(1, 4)}
-_WORDS |= {"a": Fraction(1), "an": Fraction(1), "one": Fraction(1), "two": Fraction(2)}
-_WORDS |= {"three": Fraction(3), "four": Fraction(4), "five": Fraction(5), "six": Fraction(6)}
-_WORDS |= {"seven": Fraction(7), "eight": Fraction(8), "nine": Fraction(9), "ten": Fraction(10)}
-_WORDS |= {"eleven": Fraction(11), "twelve": Fraction(12)}
-_MINUTES = {"day": 1440, "d": 1440, "hour": 60, "hr": 60, "h": 60, "minute": 1, "min": 1}
+_FIRST = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven")
+_WORDS = {word: Fraction(number) for number, word in enumerate((*_FIRST, "twelve"), 1)}
+_WORDS |= {"fifteen": Fraction(15), "twenty": Fraction(20), "thirty": Fraction(30)}
+_WORDS |= {"forty": Fraction(40), "forty-five": Fraction(45), "fifty": Fraction(50)}
+_WORDS |= {"half an": Fraction(1, 2), "a half": Fraction(1, 2), "a quarter of an": Fraction(1, 4)}
+_WORDS |= {"three quarters of an": Fraction(3, 4), "a couple of": Fraction(2)}
+_WORDS |= {"a": Fraction(1), "an": Fraction(1), "sixty": Fraction(60)}
+_MORE = {"half": Fraction(1, 2), "quarter": Fraction(1, 4), "three quarters": Fraction(3, 4)}
+_MINUTES = {"hour": 60, "hr": 60, "h": 60, "minute": 1, "min": 1}
+_MINUTES |= {"week": 10_080, "wk": 10_080, "day": 1440, "d": 1440}
 _UNITS = {word: Fraction(minutes) for word, minutes in _MINUTES.items()}
 _UNITS |= dict.fromkeys(("second", "sec", "s"), Fraction(1, 60))
 _PARTS = "".join(SIGNS)
 _NUMBER = rf"(?:\d{{1,5}}(?:[.,]\d{{1,3}}|\s?[{_PARTS}]|\s\d\s?/\s?\d|/\d)?|[{_PARTS}])"
 _SAID = "|".join(sorted(_WORDS, key=len, reverse=True))
-_UNIT = r"(days?|d|hours?|hrs?|h|minutes?|mins?|seconds?|secs?|s)\b\.?"
+_UNIT = "weeks?|wks?|days?|d|hours?|hrs?|h|minutes?|mins?|seconds?|secs?|s"
 _TIME = re.compile(
-    rf"\b(every |each )?(?:(?P<word>{_SAID}) |(?P<from>{_NUMBER})\s?(?:(?:-|–|to|or)\s?"
-    rf"(?P<to>{_NUMBER})\s?)?){_UNIT}(?:,? ?(?:and )?(?P<rest>\d{{1,2}})(?:\s?(?:minutes?|mins?)\b|"
-    r"(?=$|[,.;:)](?:\s|$))))?",
+    rf"\b(?P<each>every |each )?(?:(?P<word>{_SAID})[ -]|(?P<from>{_NUMBER})\s?(?:(?:-|–|to|or)\s?"
+    rf"(?P<to>{_NUMBER})\s?)?-?)(?:and an? (?P<half>half|quarter) )?(?P<unit>{_UNIT})\b\.?"
+    rf"(?: and (?:an? )?(?P<more>{'|'.join(_MORE)})\b|,? ?(?:and )?(?P<rest>\d{{1,2}})"
+    r"(?:\s?(?:minutes?|mins?)\b|(?=$|[,.;:)](?:\s|$))))?",
     re.IGNORECASE,
 )
 _OVERNIGHT = re.compile(r"\bover ?night\b", re.IGNORECASE)
@@ -66,15 +71,16 @@ def times_in(sentence: str) -> list[Told]:
 
 
 def _time(match: re.Match[str]) -> Told | None:
-    if match[1]:
+    if match["each"]:
         return None
-    word, unit = match["word"], match[5].lower().rstrip(".")
+    word, unit = match["word"], match["unit"].lower()
     each = _UNITS.get(unit) or _UNITS[unit.rstrip("s")]
     try:
         number = _WORDS[word.lower()] if word else read_number(match["to"] or match["from"])
     except ValueError:
         return None
-    minutes = number * each
+    more = match["half"] or match["more"]
+    minutes = (number + (_MORE[more.lower()] if more else 0)) * each
     if match["rest"] and each == 60:
         minutes += int(match["rest"])
     whole = int(-(-minutes // 1))

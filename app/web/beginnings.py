@@ -24,6 +24,7 @@ from app.web.brought import (
     skeletons_by_id,
 )
 from app.web.errors import Told
+from app.web.faults import in_words
 from app.web.forms import Form, Typed, new_once
 from app.web.outlines import outlined
 from app.web.page import answer, go_to
@@ -194,14 +195,25 @@ def _faults(day: Day, shown: Sequence[Demonstration]) -> list[str]:
     first = len(day.demonstrations)
     both = day.model_copy(update={"demonstrations": (*day.demonstrations, *shown)})
     found = [
-        (int(each.path[1]) - first, each.told().words)
+        each
         for each in faults_of_day(both)
         if each.path[:1] == ("demonstrations",)
         and len(each.path) > 1
         and int(each.path[1]) >= first
     ]
-    told = [f"{shown[at].title}: {words}" for at, words in found if at < len(shown)]
+    said, of_empty = in_words(both, found, _names(both))
+    told = [f"{both.demonstrations[int(each.path[1])].title}: {words}" for each, words in said]
+    told += [f"The kitchen: {of_empty}"] if of_empty else []
     return list(dict.fromkeys(told))[:MOST_FAULTS]
+
+
+def _names(day: Day) -> dict[str, str]:
+    """Return what the demonstrations of a day, their stages, ways and beats are called, by id."""
+    names = {shown.id: shown.title for shown in day.demonstrations}
+    for shown in day.demonstrations:
+        ways = [way for stage in shown.stages for way in stage.ways]
+        names |= {each.id: each.called for each in (*shown.stages, *ways, *shown.beats)}
+    return names
 
 
 def _add(request: Request, id: int, brought: Brought, form: Typed) -> Response:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.planning.begun import begun_batches
+from app.planning.dates import lasting
 from app.planning.day import Cook, Day, Equipment, Run
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
@@ -17,7 +18,6 @@ from app.planning.undoing import standing
 from app.storage.states import States
 from app.storage.ticks import AnyTick
 from app.web.forms import new_once
-from app.web.words import lasting
 
 LONGER_MIN = (5, 10, 15, 20, 30, 45, 60)
 SLIPS_MIN = (5, 10, 15, 20, 30, 45, 60, -5, -10, -15)

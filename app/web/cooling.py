@@ -8,13 +8,14 @@ from fastapi.responses import HTMLResponse
 from app.food.curve import Reached
 from app.food.limits import House, degrees, section
 from app.planning.coolings import Sureness, Watched, coolings
+from app.planning.dates import lasting
 from app.planning.standing import place_in_words
 from app.web.charts.cooling import Curve, curve
 from app.web.clocks import eatings
 from app.web.floor import Floor, floor
 from app.web.letters import Letter, letters
 from app.web.page import answer
-from app.web.words import hour, lasting, when
+from app.web.words import hour, when
 
 router = APIRouter(prefix="/productions/{id}/cooling")
 SAID: dict[Sureness, str] = {

@@ -6,6 +6,7 @@ whole day is planned. The rules are those of the day file, told in the words of 
 
 import re
 from collections import defaultdict, deque
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from app.planning.day import Day
@@ -60,22 +61,34 @@ def faults(day: Day, sheet: Sheet) -> tuple[Faults, list[Told]]:
     """Return the faults of a day by place and field, and as a list in its order."""
     found: defaultdict[tuple[str, str], list[str]] = defaultdict(list)
     told: list[Told] = []
-    names = _names(sheet)
-    all_found, waiting = faults_of_day(day), 0
-    for fault in all_found:
+    said, of_empty = in_words(day, _found(day), _names(sheet))
+    for fault, words in said:
         place, field = place_of(sheet, fault.path)
-        words = _worded(fault.told().words, names)
-        if words.startswith(NEVER) and not (day.kitchen.crew or day.kitchen.equipment):
-            waiting += 1
-            continue
         found[str(place), field].append(words)
         row = sheet.row(place)
         about = called(sheet.row, place.table, row) if row else ""
         told.append(Told(about, words, str(place), field))
-    if waiting:
-        words = f"It is empty yet, and {many(waiting, 'stage')} can't be made in it."
-        told.append(Told("Kitchen", words, f"kitchens/{sheet.kitchen['id']}", ""))
+    if of_empty:
+        told.append(Told("Kitchen", of_empty, f"kitchens/{sheet.kitchen['id']}", ""))
     return {at: tuple(words) for at, words in found.items()}, told
+
+
+def in_words(
+    day: Day, found: Iterable[Found], names: Mapping[str, str]
+) -> tuple[list[tuple[Found, str]], str]:
+    """Return faults with a sentence each, in the words of the screens; one of an empty kitchen.
+
+    Parameters
+    ----------
+    names
+        What people call things, by the ids that the faults tell.
+    """
+    is_empty = not (day.kitchen.crew or day.kitchen.equipment)
+    said = [(fault, _worded(fault.told().words, names)) for fault in found]
+    told = [each for each in said if not (is_empty and each[1].startswith(NEVER))]
+    waiting = len(said) - len(told)
+    stages = f"It is empty yet, and {many(waiting, 'stage')} can't be made in it."
+    return told, stages if waiting else ""
 
 
 def _found(day: Day) -> list[Found]:
@@ -125,7 +138,7 @@ def _names(sheet: Sheet) -> dict[str, str]:
     }
 
 
-def _worded(words: str, names: dict[str, str]) -> str:
+def _worded(words: str, names: Mapping[str, str]) -> str:
     """Return a sentence of the day file in the words of the screens."""
     for theirs, ours in WORDS.items():
         words = words.replace(theirs, ours)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from app.food.measures import read_number
+from app.planning.dates import lasting
 from app.web import words
 from app.web.typed import NotUnderstood, quoted
 
@@ -76,7 +77,7 @@ class Length:
         """Return *1 h 20*, or *2 min 30 s* of seconds."""
         if value is None or (self.blank and not value):
             return ""
-        return words.lasting(value) if self.unit_s == ROUND else words.seconds(value)
+        return lasting(value) if self.unit_s == ROUND else words.seconds(value)
 
     @property
     def _like(self) -> str:

@@ -3,9 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.planning.day import Demonstration, Input, Phase, Stage, Way
+from app.planning.dates import lasting
+from app.planning.day import Demonstration, Ingredient, Input, Phase, Stage, Way
 from app.planning.tasks import setting_in_words
 from app.web import words
+from app.web.fields.demonstrations import Much
 from app.web.letters import stage_codes
 
 
@@ -22,12 +24,13 @@ class WayTold:
 
 @dataclass(frozen=True)
 class StageTold:
-    """A stage with its ways in words."""
+    """A stage with its ways in words, and what goes in with how much of it."""
 
     stage: Stage
     code: str
     keeps: str
     ways: tuple[WayTold, ...]
+    goes_in: tuple[tuple[str, Ingredient], ...]
 
 
 def outlined(
@@ -39,8 +42,11 @@ def outlined(
         StageTold(
             stage=each,
             code=codes[each.id],
-            keeps=words.lasting(each.keeps_min),
+            keeps=lasting(each.keeps_min),
             ways=tuple(_way(known, shown, each, way, in_fahrenheit) for way in each.ways),
+            goes_in=tuple(
+                (Much().say((part.amount, part.unit)), part) for part in each.ingredients
+            ),
         )
         for each in shown.stages
     ]
@@ -56,7 +62,7 @@ def _way(
     yields = stage.yields_by(way)
     takes = words.listed([_input(known, shown, each) for each in stage.takes_by(way)])
     gives = f" give {yields}" if yields > 1 else ""
-    lasts = [words.lasting(way.length_min(count)) for count in (1, way.batch_max)]
+    lasts = [lasting(way.length_min(count)) for count in (1, way.batch_max)]
     return WayTold(
         name=way.called,
         takes=f"{takes}{gives}" if takes else "from ingredients",
@@ -80,7 +86,7 @@ def _takes(phase: Phase, in_fahrenheit: bool) -> str:
         [f"{phase.per_copy_min} min a copy"] * bool(phase.per_copy_min)
         + [f"{phase.per_copy_s} s a copy"] * bool(phase.per_copy_s)
     )
-    fixed = words.lasting(phase.lasts_min) if phase.lasts_min or not each else ""
+    fixed = lasting(phase.lasts_min) if phase.lasts_min or not each else ""
     told = [" and ".join(part for part in (fixed, each) if part)]
     skill = f", {phase.skill}" if phase.skill else ""
     told.append(words.many(phase.hands, "person", "people") + skill if phase.hands else "by itself")

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from app.planning.dates import lasting
 from app.planning.plan import GOALS, Plan
 from app.web import words
 
@@ -52,7 +53,7 @@ def _goal(plan: Plan, name: str) -> Goal:
 
 def figure(name: str, value: float) -> str:
     """Return the figure of a goal in words: a length for minutes, else a number."""
-    return words.lasting(int(value)) if name.endswith("_min") else words.number(value)
+    return lasting(int(value)) if name.endswith("_min") else words.number(value)
 
 
 def _says(name: str, value: float, bound: float | None) -> str:

@@ -3,10 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from app.planning.dates import short_date
-
-HOUR_MIN = 60
-DAY_MIN = 24 * HOUR_MIN
+from app.planning.dates import lasting, short_date
 
 
 def hour(text: str) -> str:
@@ -22,18 +19,6 @@ def date(text: str) -> str:
 def when(text: str) -> str:
     """Return date and hour of a local time: *Thu 4 March, 14:00*."""
     return f"{date(text)}, {hour(text)}"
-
-
-def lasting(minutes: int) -> str:
-    """Return a length of time in words: *45 min*, *2 h*, *1 h 20*, *2 days 3 h*."""
-    days, rest = divmod(minutes, DAY_MIN)
-    hours, left = divmod(rest, HOUR_MIN)
-    said = [f"{days} {'day' if days == 1 else 'days'}"] if days else []
-    if hours:
-        said.append(f"{hours} h")
-    if left or not said:
-        said.append(f"{left} min" if not hours else f"{left:02d}")
-    return " ".join(said)
 
 
 def seconds(value: float) -> str:

@@ -258,3 +258,21 @@ def test_what_was_begun_is_taken_back_like_any_other_change(client: TestClient, 
     assert len(_day(here).demonstrations) == 1
     assert client.post(f"{edit}/redo", headers=PART).status_code == 200
     assert len(_day(here).demonstrations) == 3
+
+
+def test_what_cannot_be_planned_here_is_told_as_the_editors_tell_it(
+    client: TestClient, here: str, knots_day: Day
+) -> None:
+    """An empty kitchen in one sentence; amounts whole, in the words of a screen."""
+    shown = client.get(f"{here}/skeleton/frozen").text
+    assert "needs equipment of the kind “hob”, and there is none" in shown
+    bare = knots_day.kitchen.model_copy(update={"equipment": (), "crew": ()})
+    empty = stored(knots_day.model_copy(update={"kitchen": bare}), None)
+    shown = client.get(f"/productions/{empty}/begin/skeleton/frozen").text
+    assert "The kitchen: It is empty yet, and" in shown
+    assert "can ever run" not in shown
+    told = {"@type": "Recipe", "recipeIngredient": ["1 lb 2 oz rye flour", "Salt, to taste"]}
+    sent = _bring(client, here, "recipe", json.dumps(told).encode(), "x.json")
+    looked = client.get(urlsplit(sent.headers["HX-Redirect"]).path).text
+    assert "<strong>1.125 lb</strong> rye flour" in looked
+    assert "Salt to taste" in looked
