@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from app.exchange.beginning import Beginning
 from app.exchange.ingredient_lines import ingredient_of
 from app.exchange.meanings import unit_min
+from app.exchange.separators import has_decimal_commas
 from app.exchange.sheets import Cells, Sheet
 from app.exchange.times_in_words import degrees_c_in
 from app.exchange.told import Told
@@ -20,6 +21,7 @@ from app.planning.refusals.limits import MOST_OF
 
 LONGEST_NAME, MOST_STAGES = 120, 200
 KEEPS_MIN, LASTS_MIN = 60, 5
+_BARE_HEAT = re.compile(r"\D\s((?:[5-9]|[1-4]\d)\d)$")
 _HEAT = re.compile(r"[\s,]*(?:\b(?:at|on)\b\s*)?\d.*$", re.IGNORECASE)
 
 
@@ -45,7 +47,9 @@ def read_breakdown(sheet: Sheet, head: int, meanings: Mapping[int, str], title: 
     title
         What the demonstration is called if no column says it.
     """
-    reader = _Reader(sheet.rows[head] if head < len(sheet.rows) else (), meanings, title)
+    heads = sheet.rows[head] if head < len(sheet.rows) else ()
+    texts = (cell for row in sheet.rows[head + 1 :] for cell in row if isinstance(cell, str))
+    reader = _Reader(heads, meanings, title, by_comma=has_decimal_commas(texts))
     for number, row in enumerate(sheet.rows[head + 1 :], head + 2):
         reader.read(number, row)
     return reader.breakdown()
@@ -76,7 +80,10 @@ class _Shown:
 class _Reader:
     """Reads the rows of one sheet."""
 
-    def __init__(self, heads: Cells, meanings: Mapping[int, str], title: str) -> None:
+    def __init__(
+        self, heads: Cells, meanings: Mapping[int, str], title: str, *, by_comma: bool
+    ) -> None:
+        self.by_comma = by_comma
         self.columns = {key: column for column, key in meanings.items() if key}
         self.units = {
             key: unit_min(heads[column] if column < len(heads) else None)
@@ -89,7 +96,7 @@ class _Reader:
 
     def read(self, number: int, row: Cells) -> None:
         """Read one row."""
-        told = Told(number, row, self.columns, self.units, self.unread)
+        told = Told(number, row, self.columns, self.units, self.by_comma, self.unread)
         if not told.cells:
             return
         stage, way = self._places(told)
@@ -157,7 +164,7 @@ def _phase(told: Told) -> Phase:
     if lasts is None and "lasts" not in told.cells:
         told.miss(f"no time is told; {LASTS_MIN} min is a guess")
     setting, kind = told.setting("setting"), told.text("kind", 60)
-    if setting is None and (heat := degrees_c_in(kind)) is not None:
+    if setting is None and (heat := _heat_in(kind)) is not None:
         setting, kind = heat, _HEAT.sub("", kind)
     kind = kind or ("oven" if setting is not None else "")
     held = (PhaseEquipment(kind=kind, per_batch=1, setting=setting),) if kind else ()
@@ -168,6 +175,12 @@ def _phase(told: Told) -> Phase:
         hands=1 if hands is None else hands,
         equipment=held,
     )
+
+
+def _heat_in(kind: str) -> int | None:
+    """Return the degrees beside an oven; without a sign what can be no number of an oven."""
+    bare = _BARE_HEAT.search(kind)
+    return degrees_c_in(kind) or (int(bare[1]) if bare else None)
 
 
 def _ingredient(name: str, told: Told) -> Ingredient:

@@ -43,8 +43,8 @@ MEANINGS = (
     Meaning("caution", "a caution", r"cautions?|safety|warning|danger"),
 )
 KEYS = frozenset(meaning.key for meaning in MEANINGS)
-_IN_HOURS = re.compile(r"\b(?:h|hrs?|hours?)\b", re.IGNORECASE)
-_IN_DAYS = re.compile(r"\b(?:d|days?)\b", re.IGNORECASE)
+_IN_HOURS = re.compile(r"\b(?:h|hrs?|hours?|std|stunden?|heures?|horas?|ore)\b", re.IGNORECASE)
+_IN_DAYS = re.compile(r"\b(?:d|days?|tagen?|tage?|jours?|d[ií]as?|giorni)\b", re.IGNORECASE)
 _LOOKED_AT = 20
 
 

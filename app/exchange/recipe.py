@@ -11,6 +11,7 @@ from typing import Any
 from app.exchange.beginning import Beginning
 from app.exchange.ingredient_lines import ingredient_of, is_to_taste
 from app.exchange.linked_data import entries, is_a, lines, recipes_in, words
+from app.exchange.separators import has_decimal_commas, unseparated
 from app.exchange.sheets import refusal
 from app.exchange.steps import HANDS_ON_MIN, Step, steps_in
 from app.exchange.times_in_words import duration_min, times_in
@@ -77,7 +78,8 @@ class _Reader:
         if len(found) > MOST_INGREDIENTS:
             left = len(found) - MOST_INGREDIENTS
             self.unread.append(f"{left} ingredients more than {MOST_INGREDIENTS}.")
-        told_lines = [each for each in found[:MOST_INGREDIENTS] if each]
+        by_comma = has_decimal_commas(found)
+        told_lines = [unseparated(each, by_comma) for each in found[:MOST_INGREDIENTS] if each]
         read = [ingredient_of(each) for each in told_lines]
         both = zip(told_lines, read, strict=True)
         bare = [each.name for line, each in both if each.amount is None and not is_to_taste(line)]

@@ -37,6 +37,8 @@ _TIME = re.compile(
     r"(?:\s?(?:minutes?|mins?)\b|(?=$|[,.;:)](?:\s|$))))?",
     re.IGNORECASE,
 )
+_ABOUT = re.compile(r"^(?:c|ca|circa|approx|about|around|~|≈)\.?\s*(?=\d)", re.IGNORECASE)
+_SPAN = re.compile(rf"{_NUMBER}\s?(?:-|–|to|or)\s?({_NUMBER})")
 _OVERNIGHT = re.compile(r"\bover ?night\b", re.IGNORECASE)
 _DEGREES = re.compile(r"(\d{2,3})\s?(?:°|º|degrees?|deg\.?)\s?(c|f|celsius|fahrenheit)?\b", re.I)
 _BARE_DEGREES = re.compile(r"(?<![\d.,/])(\d{2,3})\s?([CF])\b")
@@ -104,13 +106,14 @@ def minutes_of(cell: str | int | float | bool | None, unit_min: int = 1) -> int 
     Parameters
     ----------
     cell
-        A number, *1:20*, *1 h 20*, *90 min*, *PT1H*.
+        A number, *1:20*, *1 h 20*, *90 min*, *PT1H*; of a span its longer end.
     unit_min
         What a bare number counts, in minutes.
     """
     if isinstance(cell, bool) or cell is None:
         return None
-    told = str(cell).strip()
+    told = _ABOUT.sub("", str(cell).strip())
+    told = span[1] if (span := _SPAN.fullmatch(told)) else told
     if clock := re.fullmatch(r"(\d{1,4}):([0-5]\d)(?::[0-5]\d)?", told):
         return int(clock[1]) * 60 + int(clock[2])
     try:

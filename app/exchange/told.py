@@ -4,13 +4,18 @@ from collections.abc import Mapping
 from typing import TypeVar, get_args
 
 from app.exchange.cells import read_number, read_text, read_texts
+from app.exchange.separators import unseparated
 from app.exchange.sheets import Cell, Cells, is_empty
-from app.exchange.times_in_words import degrees_c_in, minutes_of
+from app.exchange.times_in_words import degrees_c_in, minutes_of, times_in
+from app.planning.dates import lasting
 from app.planning.kitchen import Zone
 
 V = TypeVar("V")
 LONGEST_TEXT, LONGEST_SHOWN, MOST = 2_000, 40, 1_000_000
 HOTTEST = 1_000
+NUMBERS = frozenset(
+    ("lasts", "hands", "setting", "keeps", "batch_max", "yields", "cost", "loss", "amount")
+)
 ZONES: dict[str, Zone] = {zone: zone for zone in get_args(Zone)}
 _WAITS_IN: dict[str, Zone] = {
     "fridge": "chill", "chiller": "chill", "chilled": "chill", "cold": "chill", "cooler": "chill",
@@ -22,7 +27,8 @@ _WAITS_IN: dict[str, Zone] = {
 class Told:
     """The cells of a row that say something, by what they mean.
 
-    What cannot be read is added to `unread`, with the number of the row and the words of the cell.
+    What cannot be read is added to `unread`, with the number of the row and the words of the cell;
+    `by_comma` where a comma stands before decimals.
     """
 
     def __init__(
@@ -31,6 +37,7 @@ class Told:
         row: Cells,
         columns: Mapping[str, int],
         units: Mapping[str, int],
+        by_comma: bool,
         unread: list[str],
     ) -> None:
         self.place, self.units, self.unread = f"Row {number}", units, unread
@@ -39,6 +46,9 @@ class Told:
             for key, column in columns.items()
             if column < len(row) and not is_empty(row[column])
         }
+        for key in self.cells.keys() & NUMBERS:
+            if isinstance(cell := self.cells[key], str):
+                self.cells[key] = unseparated(cell, by_comma)
 
     def miss(self, words: str) -> None:
         """Tell what could not be read."""
@@ -60,6 +70,8 @@ class Told:
         if key not in self.cells:
             return None
         found = minutes_of(self.cells[key], self.units.get(key, 1))
+        for guess in (each for each in times_in(self.text(key)) if each.is_guess):
+            self.miss(f"“{guess.words}” was taken for {lasting(guess.minutes)}")
         return self._read(key, found, "is no length of time")
 
     def is_number(self, key: str) -> bool:

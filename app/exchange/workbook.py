@@ -4,6 +4,7 @@ The library is imported where it is used: a server should not wait for it when i
 """
 
 import io
+import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Iterator
@@ -26,6 +27,7 @@ MOST_UNPACKED_MB = 100
 MOST_PARTS = 400
 LONGEST_CELL = 32_767
 WIDEST = 60
+_UNSHOWN = re.compile(rb"<f(?:\s[^<>]*)?(?:/>|>[^<]*</f>)\s*(?:<v\s*/>|<v>\s*</v>)?\s*</c>")
 _STARTS_A_FORMULA = ("=", "+", "-", "@")
 
 
@@ -96,25 +98,53 @@ def _written(made: Any, cell: Cell, is_head: bool) -> Any:
 def load_workbook_file(data: bytes) -> list[Sheet]:
     """Return the sheets of an .xlsx file, from whomever; of formulas, what they last showed.
 
+    A formula of which the file does not keep that stands there itself, so that it can be told.
+
     Raises
     ------
     Refused
         If it is no such file, or none that is safe to read.
     """
-    from openpyxl import load_workbook
-
     _check_packed(data)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-            growing = Growing()
-            return [Sheet(each.title, tuple(_rows(each, growing))) for each in book.worksheets]
+        shown = _sheets(data, is_shown=True)
+        if not _has_unshown(data):
+            return shown
+        both = zip(shown, _sheets(data, is_shown=False), strict=True)
+        return [_with_formulas(each, formulas) for each, formulas in both]
     except Refused:
         raise
     except Exception as error:  # Whatever the library stumbles over in bytes from anywhere.
         words = "it can't be read as a spreadsheet; open it where it was made, save it as .xlsx"
         raise refusal("the file", words) from error
+
+
+def _sheets(data: bytes, *, is_shown: bool) -> list[Sheet]:
+    """Return the sheets with what formulas show, or with the formulas."""
+    from openpyxl import load_workbook
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        book = load_workbook(io.BytesIO(data), read_only=True, data_only=is_shown)
+        growing = Growing()
+        return [Sheet(each.title, tuple(_rows(each, growing))) for each in book.worksheets]
+
+
+def _has_unshown(data: bytes) -> bool:
+    with zipfile.ZipFile(io.BytesIO(data)) as packed:
+        parts = (name for name in packed.namelist() if name.startswith("xl/worksheets/"))
+        return any(_UNSHOWN.search(packed.read(name)) for name in parts)
+
+
+def _with_formulas(shown: Sheet, formulas: Sheet) -> Sheet:
+    """Return a sheet with the formulas of which nothing is shown."""
+    rows = []
+    for number, row in enumerate(formulas.rows):
+        there = shown.rows[number] if number < len(shown.rows) else ()
+        known = (*there, *[None] * (len(row) - len(there)))
+        both = zip(known, row, strict=True)
+        rows.append(tuple(cell if seen is None else seen for seen, cell in both))
+    return Sheet(shown.name, tuple(rows))
 
 
 def _check_packed(data: bytes) -> None:

@@ -108,6 +108,38 @@ def test_the_heat_of_an_oven_may_stand_beside_its_name() -> None:
     assert held == [("oven", 204), ("deck oven", 200), ("oven", 180), ("mixer", None)]
 
 
+def test_a_bare_number_beside_an_oven_is_its_heat_and_one_beside_a_mixer_is_not() -> None:
+    """*Oven 190* is an oven at 190; *Mixer 2* is the second mixer."""
+    heads = ("Stage", "Step", "Time", "Equipment")
+    rows = [("a", "x", 5, each) for each in ("Oven 190", "Mixer 2", "oven 1200")]
+    (begun,) = _read(*rows, heads=heads).beginnings
+    held = [each.equipment[0] for each in begun.demonstration.stages[0].ways[0].phases]
+    told = [(each.kind, each.setting) for each in held]
+    assert told == [("Oven", 190), ("Mixer 2", None), ("oven 1200", None)]
+
+
+def test_separators_of_thousands_are_told_from_those_of_decimals() -> None:
+    """By what else stands in the spreadsheet: a comma before two digits can only be decimals."""
+    heads = ("Dish", "Stage", "Step", "Time", "Keeps (Std.)", "Qty", "Unit", "Ingredient", "Cost")
+    mine = ("Soup", "boiled", "boil", "ca. 40", "1,5", "1.250,5", "g", "flour", "1,20")
+    more = (None, None, None, None, None, "1.250", "g", "rye", None)
+    stages = [
+        _read(*rows, heads=heads).beginnings[0].demonstration.stages[0]
+        for rows in ((mine, more), (("Soup", "a", "b", "10-12", "2", "1,250", "g", "x", "1.20"),))
+    ]
+    assert [each.amount for each in stages[0].ingredients] == [1250.5, 1250]
+    assert (stages[0].keeps_min, stages[0].cost) == (90, 1.2)
+    assert stages[0].ways[0].phases[0].lasts_min == 40
+    assert [each.amount for each in stages[1].ingredients] == [1250]
+    assert stages[1].ways[0].phases[0].lasts_min == 12
+
+
+def test_a_night_is_told_to_be_a_guess() -> None:
+    """Ten hours, since nobody says how long."""
+    read = _read(("Stew", "set", "wait", "overnight"), heads=("Dish", "Stage", "Step", "Time"))
+    assert read.unread == ("Row 2: “overnight” was taken for 10 h.",)
+
+
 def test_no_more_is_read_than_a_production_holds() -> None:
     """Two hundred demonstrations; the rest is listed."""
     rows = [(f"Dish {n}", "made", "make", 5) for n in range(203)]

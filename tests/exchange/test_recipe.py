@@ -299,6 +299,15 @@ def test_lines_of_ingredients(
     assert (read.amount, read.unit, read.name, read.note) == (amount, unit, name, note)
 
 
+@pytest.mark.parametrize(
+    ("lines", "amount"), [(["1,250 g flour"], 1250), (["1,250 kg flour", "2,5 dl milk"], 1.25)]
+)
+def test_a_comma_is_that_of_thousands_or_of_decimals(lines: list[str], amount: float) -> None:
+    """As the other lines of the recipe have it."""
+    begun = read_recipe(_sent({"@type": "Recipe", "recipeIngredient": lines}))
+    assert begun.demonstration.stages[0].ingredients[0].amount == amount
+
+
 TEXTS = st.one_of(
     st.text(max_size=40),
     st.sampled_from(["Bake 20 min at 400 °F", "Chill overnight", "1 cup x", "PT5M", "<p>a<br>b"]),

@@ -10,6 +10,7 @@ from collections.abc import Callable
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from openpyxl import Workbook
 
 from app.exchange.cells import FORMS
 from app.exchange.dayfile import load_day
@@ -123,6 +124,26 @@ def test_no_cell_is_a_formula() -> None:
     assert lines[1:] == ["'=1+1", "'+49", "'-1 dl", "'@home", "'=HYPERLINK(1)", "''=x"]
     for writer in WRITERS.values():
         assert load_sheets(writer([sheet]))[0].rows[1:] == sheet.rows[1:]
+
+
+def test_a_formula_shows_what_it_last_did_and_else_itself() -> None:
+    """A file from a program that never reckoned it: nothing of it vanishes unsaid."""
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for row in (["Minutes", "Cost"], ["=30+15", "=0.5*3"], [None, 2]):
+        sheet.append(row)
+    written = io.BytesIO()
+    book.save(written)
+    (read,) = load_sheets(written.getvalue())
+    assert read.rows == (("Minutes", "Cost"), ("=30+15", "=0.5*3"), (None, 2))
+    shown = io.BytesIO()
+    with zipfile.ZipFile(written) as packed, zipfile.ZipFile(shown, "w") as kept:
+        for name in packed.namelist():
+            text = packed.read(name).replace(b"<f>30+15</f><v />", b"<f>30+15</f><v>45</v>")
+            kept.writestr(name, text)
+    (read,) = load_sheets(shown.getvalue())
+    assert read.rows[1] == (45, "=0.5*3")
 
 
 def test_csv_keeps_to_its_rules() -> None:
