@@ -1,5 +1,6 @@
-"""When the beats of a run air, on the clock."""
+"""When the beats of a run air, on the clock, and which runs move along with one."""
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 from app.planning.day import Day, Run
@@ -35,6 +36,27 @@ def left_minute(day: Day, run: str, beat: str) -> int:
     passed = day.run(run)
     lasts_s = day.demonstration(passed.demonstration).beat(beat).lasts_s
     return ceil_minute(beat_second(day, passed, beat) + lasts_s)
+
+
+def moved_along(clock: Clock, starts: Mapping[str, str], run: str, to: str) -> list[str]:
+    """Return the runs that move with one, itself among them: all that start with it or after it.
+
+    A slip ends with its day: those of later days come along only where it moves to another date.
+
+    Parameters
+    ----------
+    starts
+        When each run starts, in local time, by its id.
+    run, to
+        The run that is moved, and the local time that it is moved to.
+    """
+    was, date = clock.minute(starts[run]), starts[run][:10]
+    is_slip = to[:10] == date
+    return [
+        each
+        for each, at in starts.items()
+        if clock.minute(at) >= was and (at[:10] == date or not is_slip)
+    ]
 
 
 @lru_cache(maxsize=64)

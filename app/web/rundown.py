@@ -9,6 +9,7 @@ from fastapi.responses import Response
 
 from app.planning.day import Day, Run
 from app.planning.minutes import Clock, NoSuchTime
+from app.planning.moments import moved_along
 from app.planning.overlaps import on_set, overlaps
 from app.planning.refusals.spans import MOST_DAYS
 from app.storage.changes.runs import move_run, move_run_and_all_after
@@ -146,7 +147,9 @@ def too_far(day: Day, starts: str, run: str = "") -> str:
     away = [_days(starts) - first]
     shifted = next((each for each in day.runs if each.id == run), None)
     if shifted is not None:
-        later = [_days(each.starts) for each in day.runs if each.starts >= shifted.starts]
+        dates = {each.id: each.starts for each in day.runs}
+        along = moved_along(Clock(day.timezone), dates, run, starts)
+        later = [_days(dates[each]) for each in along]
         away.append(max(later) - _days(shifted.starts) + away[0])
     if all(abs(each) < MOST_DAYS for each in away):
         return ""

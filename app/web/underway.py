@@ -9,6 +9,7 @@ from app.planning.begun import begun_batches
 from app.planning.day import Day
 from app.planning.day_now import day_now
 from app.planning.minutes import MINUTE_S, Clock
+from app.planning.moments import moved_along
 from app.planning.plan import Batch, Plan
 from app.planning.undoing import standing
 from app.storage.engine import reading
@@ -112,18 +113,17 @@ def move_under_way(request: Request, id: int, run: str, starts: str, *, all_afte
     """
     known = under_way(id)
     clock = Clock(known.fresh.timezone)
-    was = {each.id: clock.minute(each.starts) for each in known.day.runs}
+    was = {each.id: each.starts for each in known.day.runs}
     every = {"event": "moved", "by": who(request)}
     every["at"] = clock.text(int(now_s(request)) // MINUTE_S)
     told = [tick_of({**every, "run": run, "starts": starts, "once": new_once()})]
     if all_after and run in was:
-        later_min = clock.minute(starts) - was[run]
+        later_min = clock.minute(starts) - clock.minute(was[run])
+        others = [each for each in moved_along(clock, was, run, starts) if each != run]
+        thens = [clock.text(clock.minute(was[each]) + later_min) for each in others]
         told += [
-            tick_of(
-                {**every, "run": each, "starts": clock.text(at + later_min), "once": new_once()}
-            )
-            for each, at in was.items()
-            if at >= was[run] and each != run
+            tick_of({**every, "run": each, "starts": then, "once": new_once()})
+            for each, then in zip(others, thens, strict=True)
         ]
     append(id, told)
     have_mended(request, id)

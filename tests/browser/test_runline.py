@@ -68,7 +68,7 @@ def test_a_run_is_dragged_by_mouse(
     expect(page.locator("#runline-said")).to_contain_text("moved knots-take-1 from 14:00 to 14:20")
     page.get_by_role("button", name="Undo").click()
     saved(page, "14:00", "15:30")
-    page.get_by_label("what starts with it or after it moves as far").check()
+    page.get_by_label("what starts with it or after it that day moves as far").check()
     x, y, five = grasp(page)
     page.mouse.move(x, y)
     page.mouse.down()

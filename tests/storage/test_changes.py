@@ -193,6 +193,19 @@ def test_a_run_and_all_after_it_move_together(knots: int) -> None:
     assert change.words.endswith("from 15:55 to 15:30, and 0 after it.")
 
 
+def test_a_slip_ends_with_its_day_and_another_date_takes_later_days_along(knots: int) -> None:
+    """Late on Thursday is on time on Friday; a day that is put off puts off those after it."""
+    moved(knots, "2027-03-05T09:30", "friday")
+    late, next_day = "2027-03-04T15:50", "2027-03-05T15:50"
+    for began_from, to, after in ((TAKE_2, late, 0), (late, next_day, 1)):
+        with writing() as connection:
+            change = move_run_and_all_after(
+                connection, knots, "knots-take-2", to, began_from=began_from, by="Ada", once=to
+            )
+        assert change.words.endswith(f"and {after} after it.")
+    assert starts(knots) == ["2027-03-06T09:30", next_day]
+
+
 @pytest.mark.parametrize("run", ["knots-take-1", "knots-take-2"])
 def test_what_starts_in_the_same_minute_moves_along(knots: int, run: str) -> None:
     """Two dishes of a class, or two sets, begin as one; either of them takes the other along."""

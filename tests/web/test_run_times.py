@@ -85,4 +85,4 @@ def test_the_time_line_says_how_wide_a_minute_is(ada: Editing) -> None:
     assert 'data-first="780"' in page
     assert 'data-last="1020"' in page
     assert 'aria-valuenow="840" aria-valuetext="14:00"' in page
-    assert "<span>what starts with it or after it moves as far</span>" in page
+    assert "<span>what starts with it or after it that day moves as far</span>" in page

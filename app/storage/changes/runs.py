@@ -6,6 +6,7 @@ from sqlalchemy import Connection, select, update
 
 from app.planning.dates import short_date
 from app.planning.minutes import Clock, NoSuchTime
+from app.planning.moments import moved_along
 from app.storage.changes.record import Change, Places, record, repeated
 from app.storage.queries.history import last_change_of
 from app.storage.refusals import Conflict, NotThere, Refusal
@@ -66,7 +67,7 @@ def move_run_and_all_after(
     """Give a run another start, and move all that start with it or after it by as many minutes.
 
     What starts in the same minute is the other half of one moment: a second dish of a class, a
-    second set. Raises as `move_run` does.
+    second set. Later days stay unless it moves to another date. Raises as `move_run` does.
     """
     if first := repeated(connection, once, MOVED_ALL):
         return first
@@ -76,10 +77,11 @@ def move_run_and_all_after(
     was = _minute(clock, found.starts)
     later_min = _minute(clock, starts) - was
     _refuse_conflict(connection, production, found, began_from, starts)
+    along_with = set(moved_along(clock, {each.key: each.starts for each in runs}, run, starts))
     moved = {
         each: clock.text(clock.minute(each.starts) + later_min)
         for each in runs
-        if clock.minute(each.starts) >= was
+        if each.key in along_with
     }
     moved[found] = starts
     together = sum(clock.minute(each.starts) == was for each in runs) - 1
