@@ -1,9 +1,12 @@
 """The rundown is built: runs added, changed, told where they overlap, a day duplicated."""
 
 import pytest
+from fastapi.testclient import TestClient
 
+from app.planning.day import Day
 from app.web.moments import Moment
 from app.web.typed import NotUnderstood
+from tests.live import stored
 from tests.web.editing import Editing, day
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
@@ -40,6 +43,27 @@ def test_a_run_is_added_and_an_overlap_told(ada: Editing) -> None:
         "Cardamom knots pickup starts at 15:32, while knots-take-2 is on set until" in answer.text
     )
     assert "to mend" not in answer.text
+
+
+def test_a_run_without_a_beat_says_that_nothing_is_made_for_it(ada: Editing) -> None:
+    """Beats that are only in takes are in no tasting."""
+    for row in ada.rows().all("beats"):
+        place = f"beats/{row['id']}"
+        began = ada.page("demonstrations/knots")[f"{place} kinds"]
+        ada.post("fill", place=place, field="kinds", text="take", began=began)
+    answer = added(ada, kind="tasting")
+    assert "No beat of Cardamom knots is in a tasting, so nothing is made for it." in answer.text
+    assert answer.text.count("so nothing is made for it") == 1
+
+
+def test_a_component_is_not_what_a_run_is_offered_of(client: TestClient, knots_day: Day) -> None:
+    """It comes first in the list, since others are made from it, and is shown to nobody."""
+    knots = knots_day.demonstrations[0]
+    base = knots.model_copy(update={"id": "base", "title": "House base", "beats": ()})
+    day = knots_day.model_copy(update={"demonstrations": (base, knots), "runs": ()})
+    page = client.get(f"/productions/{stored(day, None)}/rundown").text
+    assert '<option value="base">' in page
+    assert '<option value="knots" selected>' in page
 
 
 @pytest.mark.parametrize(
