@@ -1,9 +1,56 @@
 """Some families planned beside others that stand: what those take of the kitchen, and when."""
 
+from collections.abc import Collection, Iterable
+from copy import copy
+from dataclasses import replace
+
 from app.planning.draft import Draft
-from app.planning.holds import Hold, Occupied, Taken, holds_in
+from app.planning.frozen import Shelved
+from app.planning.gaps import Gaps
+from app.planning.holds import Hold, Occupied, Taken, holds_in, together
+from app.planning.hours import meet, starts_where
 from app.planning.places import stays_of
-from app.planning.scope import Scope
+from app.planning.scope import Making, Scope
+from app.planning.warmth import Warmth
+
+
+def beside(
+    scope: Scope, taken: Iterable[Occupied], members: Collection[str], slots: int | None
+) -> Scope:
+    """Return a day with some more of it taken.
+
+    Parameters
+    ----------
+    taken
+        What is taken of the kitchen.
+    members
+        The demonstrations that are planned beside it: their batches start where they find a gap.
+    slots
+        How many slots are left free in each zone; None: slots are not counted.
+    """
+    other = copy(scope)
+    other.occupied = together((scope.occupied, *taken))
+    if slots is not None:
+        standing = other.occupied.standing
+        zones = {shelf.zone for shelf in scope.day.kitchen.shelves}
+        other.rooms = {zone: Shelved(zone, slots, standing.get(zone, ())) for zone in sorted(zones)}
+    other.warmth = Warmth(scope.prep_from, other.occupied.holds, scope.lit)
+    gaps = Gaps(scope.day, scope.teams, other.occupied)
+    other.makings = {
+        key: _in_gaps(making, gaps) if key[0] in members else making
+        for key, making in scope.makings.items()
+    }
+    return other
+
+
+def _in_gaps(making: Making, gaps: Gaps) -> Making:
+    """Return a stage whose batches start only where each phase finds a gap."""
+    methods = []
+    for method in making.methods:
+        started = method.started
+        found = starts_where(method.way, started[1], started[-1], gaps.starts)
+        methods.append(replace(method, starts=meet(method.starts, found)))
+    return replace(making, methods=tuple(methods))
 
 
 def occupied_by(scope: Scope, draft: Draft) -> Occupied:

@@ -29,7 +29,7 @@ def _beside(
     day: Joining, family: Family, taken: list[Occupied], replace_shape: bool = False
 ) -> Answer:
     """Return a plan of a family beside what is taken: of its own shape, or of one that fits."""
-    fitting, wanted = Fitting(day.amid(taken), day.watch), day.asked(family)
+    fitting, wanted = Fitting(day.amid(taken, family), day.watch), day.asked(family)
     known, floors = day.part(family), day.alone[family].floors
     how = fitting.reshaped if replace_shape else fitting.fitted
     answer = how(wanted, known, family, floors, at_once=True)

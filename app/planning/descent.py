@@ -33,20 +33,30 @@ SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 class Turns:
     """In which ways to search in turn, with shares: for any answer, then for a better one.
 
-    `patience` is the most work for a better one, once there is any.
+    `patience` is the most work for a better one, once there is any; `any_will_do` ends a turn with
+    the first that is found.
     """
 
     finding: tuple[Turn, ...] = ((1, 1.0), (1, 1.0), (0, 1.0), (2, 1.0))
     improving: tuple[Turn, ...] = ((1, 1.0), (LOCAL, 0.4), (2, 0.3), (0, 0.15))
     patience: float = inf
+    any_will_do: bool = False
 
 
-FITTING = Turns(finding=((PREFERRED, 0.05), (1, 1.0), (0, 1.0), (2, 1.0)))
+FITTING = Turns(
+    finding=(
+        (PREFERRED, 0.05),
+        (1, 1.0),
+        (0, 1.0),
+        (2, 1.0),
+    )
+)
 QUICKLY = Turns(
     finding=((QUICK, 0.75), (QUICK, 0.75), (1, 1.0)),
     improving=((QUICK, 1.0), (1, 1.0)),
     patience=0.2,
 )
+HASTILY = replace(QUICKLY, patience=0.0, any_will_do=True)
 SHARPLY = Turns(finding=((SHARP, 1.0), (1, 1.0), (0, 1.0), (2, 1.0)))
 BY_TURNS = Turns()
 
@@ -153,7 +163,8 @@ def _lower(
     improving = _turns(turns.improving, IMPROVING_TURN)
     for seed in count(FIRST_SEED):
         turn, level = next(finding if answer.values is None else improving)
-        solver, status = run(model, Teller(watch, floor), min(turn, work), level, seed)
+        teller = Teller(watch, floor, turns.any_will_do)
+        solver, status = run(model, teller, min(turn, work), level, seed)
         spent = solver.response_proto.deterministic_time * price(model, level)
         answer.work += spent
         work -= spent
@@ -275,3 +286,5 @@ def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> Non
         parameters.use_dynamic_precedence_in_disjunctive = True
     else:
         parameters.linearization_level = level
+        # all of the relaxation at once: with lots, the bound is what takes time
+        parameters.add_lp_constraints_lazily = level != 2

@@ -1,14 +1,15 @@
 """From a plan for an endless kitchen to one for the real kitchen.
 
 Its shape (batches, ways, copies, what goes where) is fitted in as it is, if that goes. If not, some
-find another shape that fits.
+find another shape: first one that suits what is left of the kitchen all in all, then any that fits.
 """
 
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from threading import Event
 
-from app.planning.descent import FITTING, QUICKLY, Answer, descend
+from app.planning.descent import FITTING, HASTILY, QUICK, QUICKLY, Answer, descend
 from app.planning.families import owner
 from app.planning.model.build import Wanted, build
 from app.planning.proving import COPY_GOALS
@@ -16,15 +17,23 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 FIT_WORK = 0.25
+LOOSE_WORK = 0.25
+LOOSELY = replace(QUICKLY, finding=((QUICK, 0.15), (QUICK, 0.3)), patience=0.0)
 RESHAPE_WORK = 1.2
 CAPS = (1.0, 1.25)
 
 
 class Fitting:
-    """Fits plans of a day into its kitchen."""
+    """Fits plans of a day into its kitchen.
 
-    def __init__(self, scope: Scope, watch: Watch) -> None:
-        self.scope, self.watch = scope, watch
+    Parameters
+    ----------
+    is_hasty
+        Whether any plan will do: others wait for it.
+    """
+
+    def __init__(self, scope: Scope, watch: Watch, is_hasty: bool = False) -> None:
+        self.scope, self.watch, self.is_hasty = scope, watch, is_hasty
 
     def fitted(
         self,
@@ -52,9 +61,31 @@ class Fitting:
             answer = self.fit(wanted, known, goals)
             spent = answer.work
         if answer.values is None and not self.watch.over():
-            answer = self.reshaped(wanted, known, free, floors, work, at_once)
-            answer.work += spent
+            shape = self._loose(wanted, known, free, floors)
+            spent += shape.work
+            if shape.infeasible:
+                return replace(shape, work=spent)
+            if shape.values is not None:
+                answer = self.fit(wanted, shape, goals)
+                spent += answer.work
+            if answer.values is None and not self.watch.over():
+                answer = self.reshaped(wanted, known, free, shape.floors, work, at_once)
+                answer.work += spent
         return answer
+
+    def _loose(
+        self, wanted: Wanted, known: Answer, free: frozenset[str], floors: Mapping[str, int]
+    ) -> Answer:
+        """Return another shape of the free demonstrations, for a loose kitchen.
+
+        Its floors hold for the free ones, beside the others. Where there is none, nothing fits.
+        """
+        model = build(self.scope, replace(wanted, kitchen="loose", times=False), _held(known, free))
+        floors = _with_held(floors, known, free)
+        hint, goals = known.values, COPY_GOALS
+        shape = descend(model, goals, self.watch, LOOSE_WORK, floors, hint, turns=LOOSELY)
+        shape.floors = _with_held(shape.floors, known, free, -1)
+        return shape
 
     def fit(self, wanted: Wanted, known: Answer, goals: tuple[str, ...]) -> Answer:
         """Return a plan of the shape that an answer has, if there is one.
@@ -89,33 +120,56 @@ class Fitting:
         at_once
             Whether to look near the floor meanwhile: a second lane is free.
         """
-        held = {name: value for name, value in known.shaped.items() if owner(name) not in free}
-        for each, part in known.parts.items():
-            if each not in free:
-                floors = {goal: floor + part[goal] for goal, floor in floors.items()}
+        floors = _with_held(floors, known, free)
+        whole = build(self.scope, wanted, _held(known, free))
+        turns = HASTILY if self.is_hasty else QUICKLY
 
         def near(cap: float, watch: Watch) -> Answer:
-            model = build(self.scope, wanted, held)
+            model = whole.twin()
             if "cost" in floors:
                 model.sheet.model.add(model.goals.whole("cost") <= int(floors["cost"] * cap))
-            return descend(model, COPY_GOALS, watch, work / 2, floors, known.values, turns=QUICKLY)
+            return descend(model, COPY_GOALS, watch, work / 2, floors, known.values, turns=turns)
 
         return self._at_two_costs(near, at_once)
 
     def _at_two_costs(self, near: Callable[[float, Watch], Answer], at_once: bool) -> Answer:
-        """Return what is found at the floor of the cost; else what is found near to it."""
-        tight, wide = CAPS
-        is_found = Event()
+        """Return what is found at the floor of the cost; else what is found near to it.
+
+        In haste, where both are looked for at once and by the clock, the first one found will do.
+        """
+        is_found, is_race = Event(), self.is_hasty and self.watch.seconds is not None
+        watch = self.watch.until(is_found.is_set)
+
+        def near_it() -> Answer:
+            answer = near(CAPS[1], watch)
+            if answer.values is not None and is_race:
+                is_found.set()
+            return answer
+
         with ThreadPoolExecutor(1) as lane:
-            if at_once:
-                meanwhile = lane.submit(near, wide, self.watch.until(is_found.is_set))
-            answer = near(tight, self.watch)
+            meanwhile = lane.submit(near_it) if at_once else None
+            answer = near(CAPS[0], watch)
             if answer.values is not None or self.watch.over():
                 is_found.set()
                 return answer
-            other = meanwhile.result() if at_once else near(wide, self.watch)
+            other = meanwhile.result() if meanwhile else near_it()
         other.work += answer.work
         return other
+
+
+def _held(known: Answer, free: frozenset[str]) -> dict[str, int]:
+    """Return the shapes of all demonstrations but the free ones."""
+    return {name: value for name, value in known.shaped.items() if owner(name) not in free}
+
+
+def _with_held(
+    floors: Mapping[str, int], known: Answer, free: frozenset[str], times: int = 1
+) -> dict[str, int]:
+    """Return floors of the free demonstrations with the figures of those that are held, or less."""
+    held = [part for each, part in known.parts.items() if each not in free]
+    return {
+        goal: floor + times * sum(part[goal] for part in held) for goal, floor in floors.items()
+    }
 
 
 def both(one: Answer, other: Answer) -> Answer:

@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from app.planning.beside import occupied_by
+from app.planning.beside import beside, occupied_by
 from app.planning.descent import BY_TURNS, Answer, Turns, descend
 from app.planning.draft import Draft, draft_of, whole
 from app.planning.families import owner, stages_of
@@ -83,11 +83,11 @@ class Joining:
 
     def beside(self, members: Family) -> Scope:
         """Return the day with all taken that those hold that stand, but for some of them."""
-        return self.amid(self.taken(each for each in self.placed if not each <= members))
+        return self.amid(self.taken(each for each in self.placed if not each <= members), members)
 
-    def amid(self, taken: Iterable[Occupied]) -> Scope:
-        """Return the day with all that taken."""
-        return self.scope.beside(taken, self.wanted.slots_free if self.is_long else None)
+    def amid(self, taken: Iterable[Occupied], members: Family) -> Scope:
+        """Return the day with all that taken, for some demonstrations beside it."""
+        return beside(self.scope, taken, members, self.wanted.slots_free if self.is_long else None)
 
     def taken(self, families: Iterable[Family]) -> list[Occupied]:
         """Return what the batches of families that stand take of the kitchen."""

@@ -12,7 +12,7 @@ from itertools import combinations
 
 from app.planning.descent import SHARPLY, Answer, descend
 from app.planning.families import stages_of
-from app.planning.fitting import RESHAPE_WORK, Fitting, both
+from app.planning.fitting import Fitting, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
 from app.planning.model.build import build
@@ -23,6 +23,8 @@ PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 3
 MOST_TRIES = 3
+PLACE_WORK = 0.8
+PAIR_WORK = 2.0
 GRACE_TO_PLACE = 0.25
 HANDS = "hands"
 NOBODY: Family = frozenset()
@@ -72,7 +74,7 @@ class Placing:
         day = self.day
         if day.watch.over() and day.placed:
             return False
-        work = RESHAPE_WORK * (1 + self.tries[family])
+        work = PLACE_WORK * (1 + self.tries[family])
         answer = self._beside(family, day.taken(day.placed), work)
         if answer.values is None:
             return False
@@ -86,30 +88,59 @@ class Placing:
         """
         self.tries[family] += 1
         moved = self._takes_room(family)
-        if not moved:
-            self.tries[family] = MOST_TRIES
-        return [each for each in moved or (family,) if not self._fits(each)]
+        if moved is None:
+            self.tries[family], moved = MOST_TRIES, (family,)
+        return [each for each in moved if not self._fits(each)]
 
-    def _takes_room(self, family: Family) -> Group:
-        """Place a family where one other was, or two, which then stand no more; return those.
+    def _takes_room(self, family: Family) -> Group | None:
+        """Place a family where one other was, or two; return who stands no more; None if in vain.
 
-        Nobody takes the room of one who took its own.
+        Nobody takes the room of one who took its own: those two are shaped anew together.
         """
         day = self.day
         others = [each for each in in_the_way(day, family) if (each, family) not in self.drove]
-        few = sorted(others, key=lambda each: self.moved[each])[:MOST_MOVED]
-        for leaving in (*combinations(few, 1), *combinations(few, 2)):
-            taken = day.taken(each for each in day.placed if each not in leaving)
-            answer = self._beside(family, taken, RESHAPE_WORK / 2)
-            if answer.values is not None:
-                self.moved.update(leaving)
-                self.drove |= {(family, each) for each in leaving}
-                day.placed = [each for each in day.placed if each not in leaving]
-                self._stands(answer, [family])
+        few = sorted(others, key=lambda each: self.moved[each] + self.tries[each])[:MOST_MOVED]
+        for leaving in combinations(few, 1):
+            if self._leave(leaving, family):
                 return leaving
-            if day.watch.over() or day.work <= 0:
-                break
-        return ()
+        for driver in [each for each in day.placed if (each, family) in self.drove]:
+            if self._shares(driver, family):
+                return ()
+        for leaving in combinations(few, 2):
+            if self._leave(leaving, family):
+                return leaving
+        return None
+
+    def _leave(self, leaving: Group, family: Family) -> bool:
+        """Place a family where some others were; tell whether they left."""
+        day = self.day
+        if day.watch.over() or day.work <= 0:
+            return False
+        taken = day.taken(each for each in day.placed if each not in leaving)
+        answer = self._beside(family, taken, PLACE_WORK / 2)
+        if answer.values is None:
+            return False
+        self.moved.update(leaving)
+        self.drove |= {(family, each) for each in leaving}
+        day.placed = [each for each in day.placed if each not in leaving]
+        self._stands(answer, [family])
+        return True
+
+    def _shares(self, other: Family, family: Family) -> bool:
+        """Shape a family anew together with one that stands; tell whether both stand then."""
+        day, pair = self.day, family | other
+        if day.watch.over() or day.work <= 0:
+            return False
+        known = both(day.of(pair), day.alone[family])
+        fitting = Fitting(day.beside(pair), day.watch, is_hasty=True)
+        floors = day.sum_of_floors((family, other))
+        answer = fitting.reshaped(day.asked(pair), known, pair, floors, PAIR_WORK, at_once=True)
+        day.work -= answer.work
+        if answer.values is None:
+            return False
+        day.placed.remove(other)
+        self._stands(answer, [other, family])
+        return True
 
     def _place(self, family: Family) -> None:
         """Place a family by whatever gives an answer first; at last it lacks something."""
@@ -143,18 +174,18 @@ class Placing:
         around = in_the_way(self.day, family)[:AROUND] if self.day.is_long else self.day.placed
         return family.union(*around)
 
-    def _beside(self, family: Family, taken: list[Occupied], work: float = RESHAPE_WORK) -> Answer:
+    def _beside(self, family: Family, taken: list[Occupied], work: float = PLACE_WORK) -> Answer:
         """Fit a family in while what is taken stays so, reshaped if need be."""
         day = self.day
         if not taken and not day.wanted.shelves and not day.is_long:
             return day.alone[family]
-        return self._fitted(day.amid(taken), family, family, day.alone[family], work)
+        return self._fitted(day.amid(taken, family), family, family, day.alone[family], work)
 
     def _fitted_among(self, members: Family, family: Family) -> Answer:
         """Fit a family in while others may move and keep only their shapes."""
         day = self.day
         known = both(day.of(members), day.alone[family])
-        return self._fitted(day.beside(members), members, family, known, RESHAPE_WORK)
+        return self._fitted(day.beside(members), members, family, known, PLACE_WORK)
 
     def _solved_among(self, members: Family, family: Family) -> Answer:
         """Plan a family anew among others; at last let it lack what it cannot have."""
@@ -175,7 +206,8 @@ class Placing:
         self, scope: Scope, members: Family, family: Family, known: Answer, work: float
     ) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
-        fitting, floors = Fitting(scope, self.day.watch), self.day.alone[family].floors
+        fitting = Fitting(scope, self.day.watch, is_hasty=True)
+        floors = self.day.alone[family].floors
         wanted = self.day.asked(members)
         at_once = len(self.day.alone) == len(self.day.families)
         answer = fitting.fitted(wanted, known, family, floors, work, at_once=at_once)

@@ -9,8 +9,8 @@ from threading import Lock
 from app.planning.calls import Call, CallKey, Calls, ranks_of
 from app.planning.day import Day, Demonstration, Stage, Way
 from app.planning.families import families_of
-from app.planning.frozen import Frozen, Shelved
-from app.planning.holds import Occupied, together
+from app.planning.frozen import Frozen
+from app.planning.holds import Occupied
 from app.planning.hours import EVER, Spans, joined, meet, starts_of_way, teams_of
 from app.planning.minutes import Clock
 from app.planning.needs import Needs, StageKey, needs_of
@@ -163,19 +163,6 @@ class Scope:
         other = copy(self)
         other.makings = {key: replace(making) for key, making in self.makings.items()}
         other.consider(batches)
-        return other
-
-    def beside(self, taken: Iterable[Occupied], slots: int | None = None) -> "Scope":
-        """Return the same day with some more of it taken; where told, with slots left free."""
-        other = copy(self)
-        other.occupied = together((self.occupied, *taken))
-        if slots is not None:
-            standing = other.occupied.standing
-            zones = {shelf.zone for shelf in self.day.kitchen.shelves}
-            other.rooms = {
-                zone: Shelved(zone, slots, standing.get(zone, ())) for zone in sorted(zones)
-            }
-        other.warmth = Warmth(self.prep_from, other.occupied.holds, self.lit)
         return other
 
     @cached_property

@@ -138,14 +138,14 @@ class Watch:
 
 
 class Teller(cp_model.CpSolverSolutionCallback):
-    """Tells that the work goes on; stops one solve when asked, and at the floor."""
+    """Tells that the work goes on; stops one solve when asked, and at the floor, or at any plan."""
 
-    def __init__(self, watch: Watch, floor: int) -> None:
+    def __init__(self, watch: Watch, floor: int, any_will_do: bool = False) -> None:
         super().__init__()
-        self.watch, self.floor = watch, floor
+        self.watch, self.floor, self.any_will_do = watch, floor, any_will_do
 
     def on_solution_callback(self) -> None:
         """Tell that a plan of some part of the day was found."""
         self.watch.told_again()
-        if self.watch.over() or self.objective_value <= self.floor:
+        if self.watch.over() or self.any_will_do or self.objective_value <= self.floor:
             self.stop_search()

@@ -129,14 +129,17 @@ def _maybe(sheet: Sheet, making: Making, call: Call, name: str, windows: list[Sp
     starts = sheet.minute(f"{name} starts", every)
     sheet.model.add(starts == every[0][0]).only_enforce_if(~present)
     choices = []
-    for method, window in possible:
-        label = f"{name} {method.way.id}"
-        chosen = present if len(possible) == 1 else sheet.choice(f"{label} chosen")
-        choices.append(_choice(sheet, call, method, label, chosen))
-        if len(possible) > 1:
+    for method, window in zip(making.methods, windows, strict=True):
+        label, chosen = f"{name} {method.way.id}", present
+        if not window:
+            sheet.never(f"{label} chosen")
+            continue
+        if len(making.methods) > 1:
+            chosen = sheet.choice(f"{label} chosen")
             sheet.within(starts, window, chosen)
+        choices.append(_choice(sheet, call, method, label, chosen))
         _phases_rule(sheet, choices[-1], label, starts, window)
-    if len(choices) > 1:
+    if len(making.methods) > 1:
         sheet.model.add(total(choice.chosen for choice in choices) == present)
     staged = _staged(sheet, call, choices, name)
     spans = joined(

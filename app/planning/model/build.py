@@ -10,6 +10,7 @@ from app.planning.model.crew import crew_rule
 from app.planning.model.equipment import equipment_rule
 from app.planning.model.flows import Flows
 from app.planning.model.goals import Goals, goals_of
+from app.planning.model.loose import loose_rule
 from app.planning.model.lots import lots_of
 from app.planning.model.serving import (
     double_rule,
@@ -26,7 +27,7 @@ from app.planning.model.unattended import asks_no_hands, unattended_of
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
-Kitchen = Literal["exact", "endless"]
+Kitchen = Literal["exact", "loose", "endless"]
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,10 @@ class Model:
     flows: Flows
     goals: Goals
 
+    def twin(self) -> "Model":
+        """Return the same model once more, to be solved on its own."""
+        return replace(self, sheet=self.sheet.twin())
+
 
 def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -> Model:
     """Return the model of the wanted stages, with the values of `held` fixed."""
@@ -75,6 +80,8 @@ def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -
     if wanted.kitchen == "exact":
         crew_rule(sheet, scope, batches)
         equipment_rule(sheet, scope, batches)
+    if wanted.kitchen == "loose":
+        loose_rule(sheet, scope, batches)
     shelf_rule(sheet, scope, flows, batches, wanted.shelves, wanted.strict_shelves)
     goals = goals_of(sheet, scope, flows, batches, wanted.scale, wanted.times)
     return Model(sheet, batches, flows, goals)

@@ -88,7 +88,7 @@ def _one_thing_at_a_time(sheet: Sheet, scope: Scope, team: Team, held: list[Held
         for each in held
     ]
     amounts = [each.amount for each in held]
-    for start, end in _off_shift(team.shifts):
+    for start, end in off_shift(team.shifts):
         intervals.append(sheet.model.new_fixed_size_interval_var(start, end - start, "off"))
         amounts.append(len(team.cooks))
     for start, end, busy in scope.occupied.busy.get(team.name, ()):
@@ -100,7 +100,7 @@ def _one_thing_at_a_time(sheet: Sheet, scope: Scope, team: Team, held: list[Held
         sheet.model.add_cumulative(intervals, amounts, len(team.cooks))
 
 
-def _off_shift(shifts: Spans) -> list[tuple[int, int]]:
+def off_shift(shifts: Spans) -> list[tuple[int, int]]:
     """Return the spans outside of shifts."""
     edges = [-EVER, *(edge for shift in shifts for edge in shift), EVER]
     return [(start, end) for start, end in zip(edges[::2], edges[1::2], strict=True) if start < end]

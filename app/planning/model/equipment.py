@@ -38,7 +38,7 @@ def equipment_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Mayb
             _settings(sheet, scope, item, holds[item.id])
 
 
-def _not_free(scope: Scope, item: Equipment) -> Iterator[tuple[int, int, int]]:
+def not_free(scope: Scope, item: Equipment) -> Iterator[tuple[int, int, int]]:
     """Yield when units of an item are closed, or held by what has begun: never more than it has."""
     spans = [(scope.clock.minute(a), scope.clock.minute(b), item.units) for a, b in item.closed]
     for each in scope.occupied.holds:
@@ -77,7 +77,7 @@ def _choose_item(
 ) -> None:
     first, entry = chain[0]
     insides = []
-    units = [_units(sheet, span, entry) for span, entry in chain]
+    units = [units_of(sheet, span, entry) for span, entry in chain]
     least = max(entry.units(1) for _, entry in chain)
     items = [
         item
@@ -95,7 +95,8 @@ def _choose_item(
     sheet.model.add(total(insides) == first.chosen)
 
 
-def _units(sheet: Sheet, span: Span, entry: PhaseEquipment) -> Expr:
+def units_of(sheet: Sheet, span: Span, entry: PhaseEquipment) -> Expr:
+    """Return how many units of an item a phase takes."""
     if entry.copies_per_unit is None:
         return entry.per_batch
     if span.started_max <= entry.copies_per_unit:
@@ -118,7 +119,7 @@ def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]
         for i, hold in enumerate(holds)
     ]
     demands = [hold.units for hold in holds]
-    for first, last, units in _not_free(scope, item):
+    for first, last, units in not_free(scope, item):
         intervals.append(sheet.model.new_fixed_size_interval_var(first, last - first, "not free"))
         demands.append(units)
     if holds:

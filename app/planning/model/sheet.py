@@ -6,6 +6,7 @@ many copies, and what goes where), the minutes, and who does it in what; all els
 """
 
 from collections.abc import Iterable, Mapping
+from copy import copy
 
 from ortools.sat.python import cp_model
 
@@ -25,6 +26,12 @@ class Sheet:
         self.held = held or {}
         self.absent: list[str] = []
         self.minutes: list[cp_model.IntVar] = []
+
+    def twin(self) -> "Sheet":
+        """Return the same sheet with a model of its own; the variables are those of both."""
+        other = copy(self)
+        other.model = self.model.clone()
+        return other
 
     def whole(self, name: str, least: int, most: int) -> cp_model.IntVar:
         """Return a new whole-number variable that follows from what is decided."""
@@ -82,6 +89,11 @@ class Sheet:
             self.shape.add(name)
             return True
         return False
+
+    def never(self, name: str) -> None:
+        """Note that a part of the shape cannot be there."""
+        self.shape.add(name)
+        self.absent.append(name)
 
     def is_idle(self, name: str) -> bool:
         """Tell whether hands or an item are held not to do it: nothing need be said of it."""
