@@ -33,7 +33,8 @@ class Gaps:
         self.holds: dict[str, list[Hold]] = {item.id: [] for item in day.kitchen.equipment}
         for hold in occupied.holds:
             self.holds[hold.item].append(hold)
-        self.known: dict[tuple[str, int, int, int | None], Spans] = {}
+        self.of_teams: dict[tuple[str, int, int], Spans] = {}
+        self.in_items: dict[tuple[str, int | None, int, int], Spans] = {}
 
     def starts(self, phase: Phase, lasts_min: int) -> Spans:
         """Return when a phase of so many minutes can start."""
@@ -57,10 +58,10 @@ class Gaps:
         return found if phase.skill is None else meet(found, joined(skilled))
 
     def _of_team(self, team: Team, cooks: int, lasts_min: int) -> Spans:
-        key = team.name, cooks, lasts_min, None
-        if key not in self.known:
-            self.known[key] = tuple(_long_enough(self.cooks[team.name], cooks, lasts_min))
-        return self.known[key]
+        key = team.name, cooks, lasts_min
+        if key not in self.of_teams:
+            self.of_teams[key] = _long_enough(self.cooks[team.name], cooks, lasts_min)
+        return self.of_teams[key]
 
     def _in_items(self, entry: PhaseEquipment, lasts_min: int) -> Spans:
         units = entry.units(1)
@@ -72,12 +73,11 @@ class Gaps:
         )
 
     def _in_item(self, item: Equipment, setting: int | None, units: int, lasts_min: int) -> Spans:
-        key = item.id, units, lasts_min, setting
-        if key not in self.known:
-            taken = list(self._taken(item, setting))
-            free = _runs(item.units, taken)
-            self.known[key] = tuple(_long_enough(free, units, lasts_min))
-        return self.known[key]
+        key = item.id, setting, units, lasts_min
+        if key not in self.in_items:
+            free = _runs(item.units, self._taken(item, setting))
+            self.in_items[key] = _long_enough(free, units, lasts_min)
+        return self.in_items[key]
 
     def _taken(self, item: Equipment, setting: int | None) -> Iterator[Run]:
         """Yield when units of an item are closed, or held, or kept by heat at another setting."""
@@ -111,17 +111,7 @@ def _runs(most: int, taken: Iterable[Run], since: int = -EVER, until: int = EVER
         yield start, end, left
 
 
-def _long_enough(runs: Iterable[Run], amount: int, lasts_min: int) -> Iterator[tuple[int, int]]:
-    """Yield when so much is free for so long, from its first minute to the last start."""
-    first: int | None = None
-    last = 0
-    for start, end, left in runs:
-        if first is not None and (left < amount or start != last):
-            if last - first >= lasts_min:
-                yield first, last - lasts_min
-            first = None
-        if left >= amount:
-            first = start if first is None else first
-        last = end
-    if first is not None and last - first >= lasts_min:
-        yield first, last - lasts_min
+def _long_enough(runs: Iterable[Run], amount: int, lasts_min: int) -> Spans:
+    """Return when something can start that takes so much of it for so long."""
+    free = joined((start, end) for start, end, left in runs if left >= amount)
+    return tuple((start, end - lasts_min) for start, end in free if end - start >= lasts_min)

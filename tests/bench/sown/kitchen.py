@@ -91,7 +91,7 @@ KITCHEN = (
     Bug(
         "work goes on after the shift",
         f"{MODEL}/crew.py",
-        "for start, end in _off_shift(team.shifts):",
+        "for start, end in off_shift(team.shifts):",
         "for start, end in ():",
     ),
     Bug(
@@ -187,5 +187,33 @@ BATCHES = (
         f"{MODEL}/batches.py",
         "if phase.length_min(least) == phase.length_min(most):",
         "if least <= most:",
+    ),
+    Bug(
+        "a phase that fills a gap does not fit in",
+        "app/planning/gaps.py",
+        "for start, end in free if end - start >= lasts_min)",
+        "for start, end in free if end - start > lasts_min)",
+        "tests/planning/test_gaps.py",
+    ),
+    Bug(
+        "a gap beside another setting for a phase that shares it",
+        "app/planning/gaps.py",
+        "gap_min = change_min if differs else 0",
+        "gap_min = change_min",
+        "tests/planning/test_gaps.py",
+    ),
+    Bug(
+        "an oven that is shared counts as full in gaps",
+        "app/planning/gaps.py",
+        "units = item.units if differs or hold.falls else hold.units",
+        "units = item.units",
+        "tests/planning/test_gaps.py",
+    ),
+    Bug(
+        "a loose kitchen with one cook too few",
+        f"{MODEL}/loose.py",
+        "sum(len(team.cooks) for team in scope.teams), _busy(scope))",
+        "sum(len(team.cooks) for team in scope.teams) - 1, _busy(scope))",
+        "tests/planning/test_gaps.py",
     ),
 )
