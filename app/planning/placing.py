@@ -74,7 +74,7 @@ class Placing:
         day = self.day
         if day.watch.over() and day.placed:
             return False
-        work = PLACE_WORK * (1 + self.tries[family])
+        work = PLACE_WORK * (1 + self.tries[family]) / 2
         answer = self._beside(family, day.taken(day.placed), work)
         if answer.values is None:
             return False
