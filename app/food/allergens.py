@@ -124,6 +124,13 @@ def meets(contained: str, avoided: str) -> bool | None:
     return is_whole and there <= shunned
 
 
+def is_said(name: str, avoided: str) -> bool:
+    """Return whether the name of an ingredient says what somebody avoids: *fennel seed*, fennel."""
+    there = {each.rstrip("s") for each in re.findall(r"\w+", _plain(name))}
+    shunned = {each.rstrip("s") for each in re.findall(r"\w+", _plain(avoided))}
+    return bool(shunned) and shunned <= there
+
+
 def _names(word: str, allergen: Allergen) -> bool | None:
     if _plain(word) in allergen.names:
         return True

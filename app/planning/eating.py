@@ -241,6 +241,12 @@ def contained(day: Day, demonstration: str, stage: str) -> list[Contained]:
     return [Contained(allergen, tuple(found[allergen])) for allergen in sorted(found)]
 
 
+def named(day: Day, demonstration: str, stage: str) -> list[str]:
+    """Return the names of all ingredients that may have gone into a stage, in order."""
+    names = {name for name, _ in _ingredients(day, (demonstration, stage), set())}
+    return sorted(names)
+
+
 def _is_shown(copy: Copy) -> bool:
     return any(taker.use is not None for taker in copy.taken_by)
 

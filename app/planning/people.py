@@ -1,19 +1,22 @@
 """Who of the people of a run would meet what they avoid: at which beat, in which copy.
 
-Checked by the words of the ingredients, over every way and every input: rather one too many than
-one too few. It says what the day says; what the day leaves out nobody has checked.
+Checked by what the ingredients contain and by their names, over every way and every input:
+rather one too many than one too few. It says what the day says; what the day leaves out nobody has
+checked.
 """
 
 import hashlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from app.food.allergens import meets
+from app.food.allergens import is_said, meets
 from app.planning.day import Beat, Day, Person, Run
-from app.planning.eating import Contained, contained
+from app.planning.eating import Contained, contained, named
 from app.planning.plan import Copy, Plan
 
 ON_SET = ""
+# What a copy contains, and the names of all that may have gone into it.
+Inside = tuple[list[Contained], list[str]]
 
 
 @dataclass(frozen=True)
@@ -25,7 +28,7 @@ class Meeting:
     stage
         The stage that the beat needs; `ON_SET` where it is in what the beat itself measures.
     allergen, ingredients
-        The ingredient's own word, and which ingredients bring it.
+        The ingredient's own word, or its name where that alone says it; which ingredients bring it.
     is_sure
         Whether that is for sure what they avoid, or only may be.
     is_served
@@ -54,13 +57,14 @@ class Meeting:
     def said(self) -> str:
         """Return who avoids what, and what brings it: *Teo avoids nuts: almonds from marzipan*."""
         doubt = "" if self.is_sure else "perhaps "
-        brought = " and ".join(self.ingredients)
-        return f"{self.person} avoids {self.avoids}: {doubt}{self.allergen} from {brought}"
+        is_name = self.ingredients == (self.allergen,)
+        brought = "" if is_name else f" from {' and '.join(self.ingredients)}"
+        return f"{self.person} avoids {self.avoids}: {doubt}{self.allergen}{brought}"
 
 
 def meetings(day: Day) -> list[Meeting]:
     """Return every meeting of a day, in the order of its runs, beats and needs."""
-    inside: dict[tuple[str, str], list[Contained]] = {}
+    inside: dict[tuple[str, str], Inside] = {}
     found: list[Meeting] = []
     for run in day.runs:
         if run.dry or not any(person.avoids for person in run.people):
@@ -94,14 +98,13 @@ class Table:
         Also where it only goes into something else, or backs a use: for what is in itself.
         """
         runs = [self.day.run(each) for each in sorted(self._runs_of(copy))]
-        inside = contained(self.day, copy.demonstration, copy.stage) if runs else []
+        inside = _inside(self.day, (copy.demonstration, copy.stage)) if runs else ([], [])
         told = [
             _said(person, avoids, each, is_sure)
             for run in runs
             for person in run.people
             for avoids in person.avoids
-            for each in inside
-            if (is_sure := meets(each.allergen, avoids)) is not None
+            for each, is_sure in _met(inside, avoids)
         ]
         return list(dict.fromkeys(told))
 
@@ -153,32 +156,46 @@ def in_words(day: Day, meeting: Meeting) -> str:
 
 
 def _of_beat(
-    day: Day, run: Run, beat: Beat, inside: dict[tuple[str, str], list[Contained]]
+    day: Day, run: Run, beat: Beat, inside: dict[tuple[str, str], Inside]
 ) -> Iterator[Meeting]:
     for need in beat.needs:
         key = (run.demonstration, need.stage)
         if key not in inside:
-            inside[key] = contained(day, *key)
+            inside[key] = _inside(day, key)
         is_served = need.tasting or run.kind == "tasting"
-        yield from _met(run, beat, need.stage, inside[key], is_served=is_served)
+        yield from _of_people(run, beat, need.stage, inside[key], is_served=is_served)
     brought: dict[str, dict[str, None]] = {}
     for each in beat.ingredients:
         for word in each.contains:
             brought.setdefault(word, {})[each.name] = None
-    on_set = [Contained(word, tuple(names)) for word, names in brought.items()]
+    words = [Contained(word, tuple(names)) for word, names in brought.items()]
+    on_set = words, [each.name for each in beat.ingredients]
     is_tasted = run.kind == "tasting" or any(need.tasting for need in beat.needs)
-    yield from _met(run, beat, ON_SET, on_set, is_served=is_tasted)
+    yield from _of_people(run, beat, ON_SET, on_set, is_served=is_tasted)
 
 
-def _met(
-    run: Run, beat: Beat, stage: str, inside: list[Contained], *, is_served: bool
+def _inside(day: Day, stage: tuple[str, str]) -> Inside:
+    return contained(day, *stage), named(day, *stage)
+
+
+def _met(inside: Inside, avoids: str) -> Iterator[tuple[Contained, bool]]:
+    """Yield what of it somebody avoids, and whether for sure; by its name alone perhaps only."""
+    told: set[str] = set()
+    for each in inside[0]:
+        if (is_sure := meets(each.allergen, avoids)) is not None:
+            told |= set(each.ingredients)
+            yield each, is_sure
+    for name in inside[1]:
+        if name not in told and is_said(name, avoids):
+            yield Contained(name, (name,)), False
+
+
+def _of_people(
+    run: Run, beat: Beat, stage: str, inside: Inside, *, is_served: bool
 ) -> Iterator[Meeting]:
     for person in run.people:
         for avoids in person.avoids:
-            for each in inside:
-                is_sure = meets(each.allergen, avoids)
-                if is_sure is None:
-                    continue
+            for each, is_sure in _met(inside, avoids):
                 yield Meeting(
                     run=run.id,
                     beat=beat.id,

@@ -43,6 +43,24 @@ def test_a_word_that_may_be_it_says_perhaps(knots_day: Day) -> None:
     assert told[0].said == "Ines avoids molluscs: perhaps shellfish from stock cube"
 
 
+def test_what_the_name_alone_of_an_ingredient_says_is_told_as_perhaps(knots_day: Day) -> None:
+    """No law lists fennel, so no ingredient says that it contains it; its name does."""
+    people = [{"name": "Ines", "avoids": ["fennel"]}, {"name": "Teo", "avoids": ["nuts"]}]
+    document = json.loads(day_with(knots_day, *people).model_dump_json(by_alias=True))
+    more = [
+        {"name": "Fennel seeds"},
+        {"name": "nutmeg"},
+        {"name": "chopped nuts", "contains": ["nuts"]},
+    ]
+    document["demonstrations"][0]["stages"][0]["ingredients"] += more
+    day = Day.model_validate(document)
+    assert [each.said for each in meetings(day)][:3] == [
+        "Ines avoids fennel: perhaps Fennel seeds",
+        "Teo avoids nuts: almonds from marzipan",
+        "Teo avoids nuts: nuts from chopped nuts",
+    ]
+
+
 def test_who_avoids_nothing_of_it_meets_nothing(knots_day: Day) -> None:
     people = [{"name": "Orla"}, {"name": "Ines", "avoids": ["crustaceans", "peanuts"]}]
     assert meetings(day_with(knots_day, *people)) == []
