@@ -56,6 +56,16 @@ def test_a_run_without_a_beat_says_that_nothing_is_made_for_it(ada: Editing) -> 
     assert answer.text.count("so nothing is made for it") == 1
 
 
+def test_a_beat_that_is_only_in_nothing_is_in_every_run(ada: Editing) -> None:
+    """Who empties the field takes the limit off; in no run at all is said by a word."""
+    for text, kinds in (("take", ("take",)), ("", None), ("none", ())):
+        row = ada.rows().all("beats")[0]
+        place = f"beats/{row['id']}"
+        began = ada.page("demonstrations/knots")[f"{place} kinds"]
+        ada.post("fill", place=place, field="kinds", text=text, began=began)
+        assert day(ada).demonstrations[0].beats[0].kinds == kinds
+
+
 def test_a_component_is_not_what_a_run_is_offered_of(client: TestClient, knots_day: Day) -> None:
     """It comes first in the list, since others are made from it, and is shown to nobody."""
     knots = knots_day.demonstrations[0]

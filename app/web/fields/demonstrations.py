@@ -50,6 +50,21 @@ class Room:
 
 
 @dataclass(frozen=True)
+class OnlyIn:
+    """The kinds of run that have a beat: *take, stills*; every kind where nothing is said."""
+
+    def understand(self, text: str) -> list[str] | None:
+        """Return the kinds; nothing where it is in all of them."""
+        if text.strip().lower() == "none":
+            return []
+        return Names(Choice(KINDS)).understand(text) or None
+
+    def say(self, value: list[str] | None) -> str:
+        """Return the kinds with commas between."""
+        return "none" if value == [] else Names(Choice(KINDS)).say(value)
+
+
+@dataclass(frozen=True)
 class Much:
     """How much of an ingredient: *250 g*, *1 1/2 cups*, nothing where to taste; (amount, unit)."""
 
@@ -161,7 +176,7 @@ FIELDS: dict[str, dict[str, Field]] = {
         "name": NAME,
         "starts_s": Field("at", Length(0, MOST_S, 1)),
         "lasts_s": Field("lasts", Length(1, MOST_S, 1)),
-        "kinds": Field("only in", Names(Choice(KINDS)), "mid"),
+        "kinds": Field("only in", OnlyIn(), "mid"),
         "tools": Field("tools on set", Names(), "wide"),
         "dressing": Field("dressing", Names(), "wide"),
         "note": Field("note", Text(), "wide", "long"),
