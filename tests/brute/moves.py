@@ -92,12 +92,16 @@ class Moves(Batches, Beats, Putting):
                 yield (*mine, *others)
 
     def back(self, state: State, minute: int, uses: list[int]) -> Step:
-        """Copies that stand ready beside a use back it; what has backed may be put away."""
+        """Copies that stand ready beside a use back it; what has backed may be put away.
+
+        What is on its way to a later use backs this one too, as long as that lacks any: then it
+        must have stood on its shelf until now.
+        """
         goals, pool, sent = NOTHING, list(state.pool), list(state.sent)
         seen: set[Copy] = set()
         for use in uses:
             want = self.facts.wants[use]
-            stand = 0
+            stand, gone_early = 0, False
             for i, (copy, n) in enumerate(pool):
                 if self._ready(copy, use) and copy[9] != AWAY:
                     pool[i] = ((*copy[:5], False, *copy[6:]), n)
@@ -106,8 +110,11 @@ class Moves(Batches, Beats, Putting):
             for (taker, copy, until), n in sent:
                 later = self.facts.wants[taker]
                 stands = until >= minute or later.due == minute or not self.facts.placed[copy[0]]
-                if later.start > minute and stands and self._ready(copy, use):
-                    stand += n
+                if later.start > minute and self._ready(copy, use):
+                    stand += n if stands else 0
+                    gone_early |= not stands
+            if gone_early and stand < want.backups:
+                return
             goals = add(goals, self.goals(unbacked=max(0, want.backups - stand)))
         merged = gathered(pool)
         free = [(c, n) for c, n in merged if c in seen and c[9] not in (NOWHERE, AWAY)]

@@ -63,6 +63,7 @@ def test_hands_are_free_between_what_they_do_for_all_of_a_phase() -> None:
     """A cook who is busy from nine to ten can start half an hour by half past eight, or at ten."""
     left = gaps({"ada": ((60, 120),), "bo": ((0, 240),)})
     assert found(left, 30, hands=1) == [(0, 30), (120, 210)]
+    assert found(left, 60, hands=1) == [(0, 0), (120, 180)]
     assert found(left, 90, hands=1) == [(120, 150)]
 
 
@@ -79,7 +80,9 @@ def test_an_oven_is_shared_at_its_setting_and_heats_for_another() -> None:
     held = (Hold("oven", at(60), at(120), 1, 180),)
     same = {"kind": "oven", "per_batch": 1, "setting": 180}
     other = {"kind": "oven", "per_batch": 1, "setting": 220}
+    both = same | {"per_batch": 2}
     assert found(gaps(holds=held), 30, equipment=[same]) == [(0, 150), (200, 240)]
+    assert found(gaps(holds=held), 30, equipment=[both]) == [(0, 30), (120, 150), (200, 240)]
     assert found(gaps(holds=held), 30, equipment=[other]) == [(0, 20), (130, 150), (200, 240)]
 
 
