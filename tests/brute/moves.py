@@ -12,6 +12,7 @@ from tests.brute.state import (
     NEW,
     NOWHERE,
     Copy,
+    Goals,
     Pool,
     Sent,
     State,
@@ -92,37 +93,57 @@ class Moves(Batches, Beats, Putting):
                 yield (*mine, *others)
 
     def back(self, state: State, minute: int, uses: list[int]) -> Step:
-        """Copies that stand ready beside a use back it; what has backed may be put away.
+        """Copies that stand ready beside a use back it; what has backed may be put away."""
+        for goals, pool in self._backed(state, minute, uses):
+            free = [
+                (copy, n)
+                for copy, n in pool
+                if not copy[5]
+                and copy[9] not in (NOWHERE, AWAY)
+                and any(self._ready(copy, use) for use in uses)
+            ]
+            rest = [each for each in pool if each not in free]
+            for kept in counts([n for _, n in free]):
+                stay = [(copy, n) for (copy, _), n in zip(free, kept, strict=True)]
+                gone = [((*c[:9], AWAY), m - n) for (c, m), n in zip(free, kept, strict=True)]
+                yield goals, state.but(pool=gathered([*rest, *stay, *gone])), ""
 
-        What is on its way to a later use backs this one too, as long as that lacks any: then it
-        must have stood on its shelf until now.
+    def _backed(self, state: State, minute: int, uses: list[int]) -> Iterator[tuple[Goals, Pool]]:
+        """Yield each choice of which copies that owe a reason back uses, as many as they want.
+
+        What is on its way to a later use backs an earlier one too, as long as that lacks any: then
+        it must have stood on its shelf until now.
         """
-        goals, pool, sent = NOTHING, list(state.pool), list(state.sent)
-        seen: set[Copy] = set()
-        for use in uses:
-            want = self.facts.wants[use]
-            stand, gone_early = 0, False
-            for i, (copy, n) in enumerate(pool):
-                if self._ready(copy, use) and copy[9] != AWAY:
-                    pool[i] = ((*copy[:5], False, *copy[6:]), n)
-                    seen.add(pool[i][0])
-                    stand += n
-            for (taker, copy, until), n in sent:
-                later = self.facts.wants[taker]
-                stands = until >= minute or later.due == minute or not self.facts.placed[copy[0]]
-                if later.start > minute and self._ready(copy, use):
-                    stand += n if stands else 0
-                    gone_early |= not stands
-            if gone_early and stand < want.backups:
-                return
-            goals = add(goals, self.goals(unbacked=max(0, want.backups - stand)))
-        merged = gathered(pool)
-        free = [(c, n) for c, n in merged if c in seen and c[9] not in (NOWHERE, AWAY)]
-        rest = [each for each in merged if each not in free]
-        for kept in counts([n for _, n in free]):
-            stay = [(copy, n) for (copy, _), n in zip(free, kept, strict=True)]
-            gone = [((*c[:9], AWAY), m - n) for (c, m), n in zip(free, kept, strict=True)]
-            yield goals, state.but(pool=gathered([*rest, *stay, *gone])), ""
+        if not uses:
+            yield NOTHING, state.pool
+            return
+        use, want = uses[0], self.facts.wants[uses[0]]
+        ready = [(c, n) for c, n in state.pool if self._ready(c, use) and c[9] != AWAY]
+        coming, gone_early = self._on_its_way(state, minute, use)
+        stand = coming + sum(n for _, n in ready)
+        if gone_early and stand < want.backups:
+            return
+        lack = self.goals(unbacked=max(0, want.backups - stand))
+        owing = [(copy, n) for copy, n in ready if copy[5]]
+        rest = [each for each in state.pool if each not in owing]
+        most = min(want.backups, sum(n for _, n in owing))
+        for backing in counts([n for _, n in owing], most):
+            done = [((*c[:5], False, *c[6:]), k) for (c, _), k in zip(owing, backing, strict=True)]
+            left = [(c, n - k) for (c, n), k in zip(owing, backing, strict=True)]
+            after = state.but(pool=gathered([*rest, *done, *left]))
+            for more, pool in self._backed(after, minute, uses[1:]):
+                yield add(lack, more), pool
+
+    def _on_its_way(self, state: State, minute: int, use: int) -> tuple[int, bool]:
+        """Return how many copies back a use that go to a later one, and whether any left early."""
+        coming, gone_early = 0, False
+        for (taker, copy, until), n in state.sent:
+            later = self.facts.wants[taker]
+            stands = until >= minute or later.due == minute or not self.facts.placed[copy[0]]
+            if later.start > minute and self._ready(copy, use):
+                coming += n if stands else 0
+                gone_early |= not stands
+        return coming, gone_early
 
     def _ready(self, copy: Copy, use: int) -> bool:
         want = self.facts.wants[use]
