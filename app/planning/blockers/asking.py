@@ -1,11 +1,13 @@
 """Questions about one case, each asked of the solver once: can these facts hold together?"""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.planning.blockers.case import Case
-from app.planning.blockers.deciding import Decider, in_window, in_windows
+from app.planning.blockers.crowding import crowds, is_crowded
+from app.planning.blockers.deciding import Counts, Decider, in_window, in_windows
 from app.planning.blockers.facts import Fact
+from app.planning.needs import Use
 from app.planning.scope import Scope
 
 ASK_WORK = 0.06
@@ -19,17 +21,17 @@ class _Answer:
     """What is known of some facts: whether they can hold together, or not by so much work."""
 
     facts: frozenset[Fact]
-    real: bool
+    counts: Counts
     found: bool | None
     work: float
 
-    def settles(self, asked: frozenset[Fact], real: bool, work: float) -> bool:
+    def settles(self, asked: frozenset[Fact], counts: Counts, work: float) -> bool:
         """Tell whether this answers another question: fewer facts clash less, more clash more."""
         if self.found is None:
-            return asked == self.facts and real == self.real and work <= self.work
+            return asked == self.facts and counts == self.counts and work <= self.work
         if self.found:
-            return asked <= self.facts and (self.real or not real)
-        return asked >= self.facts and (real or not self.real)
+            return asked <= self.facts and self.counts >= counts
+        return asked >= self.facts and counts >= self.counts
 
 
 class Asking:
@@ -52,24 +54,23 @@ class Asking:
         self,
         kept: Collection[Fact],
         *,
-        real: bool = True,
+        counts: Counts = Counts.ALL,
         work: float = ASK_WORK,
     ) -> bool | None:
         """Tell whether the kept facts can hold together; None if that stays unknown.
 
-        `real` is false where it is enough to look at a kitchen with endless hands and ovens.
+        `counts` tells what is looked at of the kitchen.
         """
         asked = frozenset(kept)
-        real = real and any(fact.kind in ("crew", "equipment", "shelf") for fact in asked)
+        counts = _that_matters(counts, {fact.kind for fact in asked})
         for answer in self._answers:
-            if answer.settles(asked, real, work):
+            if answer.settles(asked, counts, work):
                 return answer.found
         if self.decider.over():
             return None
-        shelves = any(fact.kind == "shelf" for fact in asked)
-        found = self.decider.possible(self._eased(asked), work, real=real, shelves=shelves)
+        found = self.decider.possible(self._eased(asked), work, counts=counts)
         if found is not None or not self.decider.over():
-            self._answers.append(_Answer(asked, real, found, work))
+            self._answers.append(_Answer(asked, counts, found, work))
         return found
 
     def is_beyond_windows(self, kept: Collection[Fact]) -> bool:
@@ -79,12 +80,21 @@ class Asking:
     def beyond_windows(self, needs: Sequence[Fact], others: Sequence[Fact]) -> list[Fact]:
         """Return the needs that can have no copy at all, as the windows alone show."""
         scope = self._eased(frozenset([*needs, *others]))
-        missed = {use.at + use.stage[1:] for use in scope.needs.uses if not in_window(scope, use)}
-        return [need for need in needs if self.case.eased_ids(need) in missed]
+        return self._among(needs, [use for use in scope.needs.uses if not in_window(scope, use)])
 
-    def is_beyond_any_kitchen(self, kept: Collection[Fact]) -> bool:
-        """Tell whether the facts cannot hold together with endless hands and ovens either."""
-        return self.possible(kept, real=False) is False
+    def is_crowded(self, kept: Collection[Fact]) -> bool:
+        """Tell whether counting alone shows that more must stand in a zone than fits."""
+        return is_crowded(self._eased(frozenset(kept)))
+
+    def crowds(self, needs: Sequence[Fact], others: Sequence[Fact]) -> Iterator[list[Fact]]:
+        """Yield needs of which more must stand in a zone than fits, those alike first."""
+        for uses in crowds(self._eased(frozenset([*needs, *others]))):
+            yield self._among(needs, uses)
+
+    def _among(self, needs: Sequence[Fact], uses: list[Use]) -> list[Fact]:
+        """Return those of some needs that uses of an eased day are about."""
+        found = {use.at + use.stage[1:] for use in uses}
+        return [need for need in needs if self.case.eased_ids(need) in found]
 
     def _eased(self, asked: frozenset[Fact]) -> Scope:
         """Return the day of some facts; the last one is kept, since it is often asked twice."""
@@ -94,16 +104,25 @@ class Asking:
 
     def possible_when_moved(self, kept: Collection[Fact], moved: Mapping[str, int]) -> bool | None:
         """Tell whether the facts can hold together if runs are moved by so many minutes."""
-        shelves = any(fact.kind == "shelf" for fact in kept)
         scope = self.case.eased(kept, moved)
-        if self.decider.possible(scope, ASK_WORK, real=False) is False:
+        if self.decider.possible(scope, ASK_WORK, counts=Counts.NOTHING) is False:
             return False
-        return self.decider.possible(scope, ASK_WORK, shelves=shelves)
+        return self.decider.possible(scope, ASK_WORK)
 
     def confirmed(self, kept: Collection[Fact]) -> bool:
-        """Tell whether another way of searching proves the clash too, with all batches in view."""
+        """Tell whether another way of searching proves the clash too, with all batches in view.
+
+        What counting alone shows needs no search.
+        """
         scope = self.case.eased(kept, small=ALL_COPIES)
-        return any(
-            self.decider.possible(scope, SURE_WORK, real=real, again=True) is False
-            for real in (False, True)
+        return is_crowded(scope) or any(
+            self.decider.possible(scope, SURE_WORK, counts=counts, again=True) is False
+            for counts in Counts
         )
+
+
+def _that_matters(counts: Counts, kinds: set[str]) -> Counts:
+    """Return what counts of a kitchen of which some kinds of facts hold."""
+    if "shelf" in kinds or (counts is Counts.ALL and kinds & {"crew", "equipment"}):
+        return counts
+    return Counts.NOTHING

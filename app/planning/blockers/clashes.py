@@ -1,6 +1,7 @@
 """Clashes: smallest sets of facts that cannot hold together, one for each independent clash.
 
-Few needs are quick to ask about, so what lacks is asked for one stage of a family at a time; then
+What must stand on shelves at one minute is counted first. Few needs are quick to ask about, so what
+lacks is asked for in pairs that want the same equipment; for one stage of a family at a time; then
 for needs of several families that may want the same equipment at about the same time, few first;
 then for whole families. Where something clashes, the needs come first: the fewest that cannot be
 met together, the kitchen and all else being as it is. Beside those few the other facts are dropped
@@ -15,7 +16,7 @@ from functools import partial
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact, facts_of
-from app.planning.blockers.groups import SIZES, Groups
+from app.planning.blockers.groups import ACROSS, SIZES, Groups
 from app.planning.blockers.narrowing import Narrowing
 from app.planning.blockers.shrinking import smallest
 
@@ -57,9 +58,13 @@ class Clashes:
                     continue
                 alone = self.asking.is_beyond_windows([need, *others])
                 if alone and not self._is_told_again([need]):
-                    self._tell(self.narrowing.clash_of([need], False), lacking)
+                    self._tell(self.narrowing.clash_of([need]), lacking)
+        self._by_room(lacking)
+        pairs, some_more = ACROSS
+        self._across(pairs, lacking)
         for family in families:
             self._by_stage(family, lacking)
+        self._across(some_more, lacking)
         for size in SIZES:
             for some in self.groups.around(self._untold(lacking), size):
                 if self._is_late():
@@ -68,6 +73,22 @@ class Clashes:
         for family in families:
             self._among(family, lacking)
         return self.clashes
+
+    def _by_room(self, lacking: list[Fact]) -> None:
+        """Tell of which needs more must stand in a zone at one minute than fits."""
+        others = facts_of(self.case.day, self.case.demonstrations(self.case.needs))
+        for crowd in self.asking.crowds(self.case.needs, others):
+            if self._is_late():
+                return
+            if len(self._untold(crowd)) == len(crowd):
+                self._tell(self.narrowing.clash_of(crowd), lacking)
+
+    def _across(self, size: int, lacking: list[Fact]) -> None:
+        """Tell what clashes among needs of several stages that want the same equipment."""
+        for some in self.groups.across(self._untold(lacking), size):
+            if self._is_late():
+                return
+            self._among(some, lacking)
 
     def _by_stage(self, family: list[Fact], lacking: list[Fact]) -> None:
         """Tell what clashes among the needs of one family for one stage."""
@@ -86,7 +107,7 @@ class Clashes:
                 self._halves_of(some, lacking)
             if found is False and self._is_told_again(some):
                 continue
-            clash = self.narrowing.clash_of(some, True) if found is False else None
+            clash = self.narrowing.clash_of(some) if found is False else None
             if clash is None:
                 return
             self._tell(clash, lacking)

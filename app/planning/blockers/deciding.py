@@ -1,14 +1,17 @@
 """Whether a day can have all that its needs ask for: yes, no, or not known within the work.
 
-A no is proven: by the windows of one need alone, which costs nothing; in lots, which is quick; for
-kitchens with as many hands and ovens as anybody likes, family by family; or for the kitchen as it
-is. A yes comes with a plan that has a place for every copy.
+A no is proven: by the windows of one need alone, or by counting what must stand in a zone at one
+minute, both of which cost nothing; in lots, which is quick; for kitchens with as many hands and
+ovens as anybody likes, family by family, or with their shelves; or for the kitchen as it is. A yes
+to that comes with a plan that has a place for every copy.
 """
 
 from dataclasses import replace
+from enum import IntEnum
 
 from ortools.sat.python import cp_model
 
+from app.planning.blockers.crowding import is_crowded
 from app.planning.crewing import name_crew
 from app.planning.descent import SOLVED
 from app.planning.draft import draft_of
@@ -26,8 +29,18 @@ FEW = 4
 # What is counted, about a second each: for putting a question, for each of its rules, for what
 # the solver counts itself, and for giving all a place.
 PUTTING, A_RULE, SOLVING, PLACING = 0.003, 3e-5, 3.0, 0.012
+# How much more time than is counted the strict reading of shelves takes.
+STRICTER = 1.5
 # Of more stays than these no placing is searched for: what waits is then taken to be too much.
 FEW_STAYS = 30
+
+
+class Counts(IntEnum):
+    """What counts of a kitchen: what cannot be with less of it, cannot be with more of it."""
+
+    NOTHING = 0
+    SHELVES = 1
+    ALL = 2
 
 
 class Decider:
@@ -54,8 +67,7 @@ class Decider:
         scope: Scope,
         most: float,
         *,
-        real: bool = True,
-        shelves: bool = True,
+        counts: Counts = Counts.ALL,
         again: bool = False,
     ) -> bool | None:
         """Tell whether every need of a day can be met, backups too; None if that stays unknown.
@@ -66,24 +78,25 @@ class Decider:
             The day.
         most
             Solver's work for each model of this day, at most.
-        real
-            Whether hands and equipment count; if not, there are as many as anybody likes.
-        shelves
-            Whether every copy must have a place.
+        counts
+            What counts of the kitchen; of the rest, there is as much as anybody likes.
         again
             Whether to search in another way than else: a proof by it is another proof.
         """
-        if not again and not in_windows(scope):
+        if not again and (not in_windows(scope) or is_crowded(scope)):
             self.work -= PUTTING
             return False
+        if self.over():
+            return None
         if not again and len(scope.needs.uses) > FEW and self._each_family(scope, most) is False:
             return False
-        if not real:
+        if counts is Counts.NOTHING:
             return self._each_family(scope, most, again, lots=False)
-        wanted = _wanted(scope, tuple(scope.makings), "exact")
-        if shelves:
-            return self._placed(scope, wanted, most, again)
-        return self._solved(scope, wanted, most, again)
+        stages = tuple(scope.makings)
+        if counts is Counts.SHELVES:
+            wanted = replace(_wanted(scope, stages, "endless"), shelves=_zones(scope))
+            return self._solved(scope, wanted, most, again)
+        return self._placed(scope, _wanted(scope, stages, "exact"), most, again)
 
     def _each_family(
         self, scope: Scope, most: float, again: bool = False, lots: bool = True
@@ -101,11 +114,15 @@ class Decider:
 
     def _placed(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
         """Decide a day with its shelves: loosely read they prove, strictly read they can stand."""
-        zones = self._tight & {shelf.zone for shelf in scope.day.kitchen.shelves}
+        zones = self._tight & _zones(scope)
+        if not _zones(scope):
+            return self._solved(scope, wanted, most, again)
         for strict in (False, False, True):
             wanted = replace(wanted, shelves=zones, strict_shelves=strict)
             model = build(scope, wanted)
+            before = self.work
             found, values = self._values(model, most, again)
+            self.work -= (before - self.work) * STRICTER if strict else 0
             if not found:
                 return None if strict else found
             full = _overflowing(scope, wanted, values)
@@ -162,6 +179,10 @@ def in_window(scope: Scope, use: Use) -> bool:
         left.stage == use.stage and left.run == use.run and first <= left.staged <= use.start + 1
         for left in scope.needs.left
     )
+
+
+def _zones(scope: Scope) -> frozenset[str]:
+    return frozenset(shelf.zone for shelf in scope.day.kitchen.shelves)
 
 
 def _wanted(scope: Scope, stages: tuple[StageKey, ...], kitchen: Kitchen) -> Wanted:

@@ -4,9 +4,11 @@ from collections.abc import Iterator
 
 from app.planning.blockers.case import Case
 from app.planning.blockers.facts import Fact
+from app.planning.needs import StageKey
 
 # Around a lacking need, so many that are nearest in time; how many more steps from the equipment.
 SIZES = (4, 8, 16)
+ACROSS = (2, 4)
 STEPS_MORE = 1
 
 
@@ -35,6 +37,21 @@ class Groups:
         found: dict[tuple[str, str], list[Fact]] = {}
         for need in needs:
             found.setdefault(self.case.stage_of(need), []).append(need)
+        return list(found.values())
+
+    def across(self, lacking: list[Fact], size: int) -> list[list[Fact]]:
+        """Return for each lacking need that comes straight from equipment the nearest that does as
+        well, of each stage one, so that few needs are of several demonstrations.
+        """
+        found: dict[frozenset[tuple[str, StageKey]], list[Fact]] = {}
+        for need in sorted(lacking, key=self._when):
+            for kind in sorted(kind for kind, away in self.case.steps_to(need).items() if not away):
+                nearest: dict[StageKey, Fact] = {}
+                for other in self._nearest(need, self._wanting(kind, 0)):
+                    nearest.setdefault(self.case.stage_of(other), other)
+                some = list(nearest.values())[:size]
+                key = frozenset((each.ids[0], self.case.stage_of(each)) for each in some)
+                found.setdefault(key, some)
         return list(found.values())
 
     def around(self, lacking: list[Fact], size: int) -> Iterator[list[Fact]]:

@@ -3,14 +3,16 @@
 from collections.abc import Callable, Collection, Sequence
 from functools import partial
 
-from app.planning.blockers.asking import SPARE_WORK, Asking
+from app.planning.blockers.asking import ASK_WORK, SPARE_WORK, Asking
 from app.planning.blockers.clash import Clash
+from app.planning.blockers.deciding import Counts
 from app.planning.blockers.facts import TOLD_IN, Fact, facts_of
 from app.planning.blockers.shrinking import smallest
 
 AWAY_MIN = (1440, 720, 240, 60, 15, 5)
 # A clash of which more stays unknown than this is left: others may be told for less.
 MOST_UNKNOWN = 2
+OF_STAGES = ("way", "keeps")
 IN_THE_KITCHEN = ("crew", "equipment", "shelf")
 
 
@@ -25,64 +27,78 @@ class Narrowing:
 
     def __init__(self, asking: Asking) -> None:
         self.asking, self.case = asking, asking.case
+        self._unsearched = [asking.is_beyond_windows, asking.is_crowded]
         self._blamed: set[Fact] = set()
         self._unknown = 0
 
-    def clash_of(self, needs: list[Fact], real: bool) -> Clash | None:
+    def clash_of(self, needs: list[Fact]) -> Clash | None:
         """Return a smallest clash of some needs that cannot be met; None if no proof stands.
 
         Parameters
         ----------
         needs
             Needs that cannot be met together, all other facts being as they are.
-        real
-            Whether that is so only where hands and equipment count.
         """
         self._unknown = 0
-        few = self._fewest(needs, real)
+        few = self._fewest(needs) if len(needs) > 1 else needs
         if self._unknown > MOST_UNKNOWN:
             return None
         facts = self._fewer(few, self._others(few))
         if self._unknown > MOST_UNKNOWN:
             return None
-        facts = self._spared(facts)
-        if not self.asking.confirmed(facts):
+        sure = self._spared(facts)
+        if sure is None or not self.asking.confirmed(sure):
             return None
-        anyway = not any(fact.kind in IN_THE_KITCHEN for fact in facts)
-        facts += self._times(facts)
-        clash = Clash(tuple(sorted(facts, key=self._order)), anyway)
+        anyway = not any(fact.kind in IN_THE_KITCHEN for fact in sure)
+        clash = Clash(tuple(sorted([*sure, *self._times(sure)], key=self._order)), anyway)
         self._blamed |= clash.cause
         return clash
 
-    def _fewest(self, needs: list[Fact], real: bool) -> list[Fact]:
-        """Return the fewest needs that cannot be met together, all else being as it is."""
+    def _fewest(self, needs: list[Fact]) -> list[Fact]:
+        """Return the fewest needs that cannot be met together, all else being as it is.
+
+        They are looked for where little of the kitchen counts, if that is enough to show it.
+        """
         others = self._others(needs)
-
-        def clash(some: Sequence[Fact]) -> bool:
-            return self._clashes([*some, *others], real)
-
-        return smallest(needs, clash) if len(needs) > 1 else needs
+        for simple in self._simple_first():
+            shown = partial(_beside, simple, others)
+            if shown(needs):
+                return smallest(needs, shown)
+        return needs
 
     def _fewer(self, needs: list[Fact], others: list[Fact]) -> list[Fact]:
         """Return the needs with fewer facts beside them that clash with them still.
 
-        What shows the clash most simply does: windows alone, else a kitchen with endless hands and
-        ovens. What is left then is little for the kitchen as it is.
+        What shows the clash most simply does. What is left then is little for the kitchen as it is.
         """
-        asking = self.asking
-        if asking.is_beyond_windows([*needs, *others]):
-            return [*needs, *smallest(others, partial(_beside, asking.is_beyond_windows, needs))]
-        for simple in (asking.is_beyond_any_kitchen, self._clashes):
+        for simple in self._simple_first():
             if simple([*needs, *others]):
+                near = self._near(needs, others)
+                others = near if simple([*needs, *near]) else others
                 others = smallest(others, partial(_beside, simple, needs))
+                if simple in self._unsearched:
+                    break
         return [*needs, *others]
 
-    def _clashes(self, facts: Collection[Fact], real: bool = True) -> bool:
+    def _near(self, needs: list[Fact], others: list[Fact]) -> list[Fact]:
+        """Return the other facts that are about the stages of needs themselves, or the kitchen."""
+        stages = {self.case.stage_of(need) for need in needs}
+        return [fact for fact in others if fact.kind not in OF_STAGES or fact.ids[:2] in stages]
+
+    def _simple_first(self) -> list[Callable[[Collection[Fact]], bool]]:
+        """Return what may show that facts clash, the simplest first.
+
+        That is windows alone, counting alone, a kitchen with endless hands and ovens, one that has
+        its shelves besides, and the kitchen as it is.
+        """
+        return [*self._unsearched, *(partial(self._clashes, counts=counts) for counts in Counts)]
+
+    def _clashes(self, facts: Collection[Fact], counts: Counts) -> bool:
         """Tell whether facts are known to clash; where too much stays unknown, nothing is asked."""
         if self._unknown > MOST_UNKNOWN:
             return False
-        found = self.asking.possible(facts, real=real)
-        self._unknown += found is None
+        found = self.asking.possible(facts, counts=counts)
+        self._unknown += found is None and counts is Counts.ALL
         return found is False
 
     def _others(self, needs: list[Fact]) -> list[Fact]:
@@ -90,12 +106,17 @@ class Narrowing:
         others = facts_of(self.case.day, self.case.demonstrations(needs))
         return sorted(others, key=lambda fact: fact not in self._blamed)
 
-    def _spared(self, facts: list[Fact]) -> list[Fact]:
-        """Return the facts without those that can be spared after all."""
-        for fact in list(facts):
+    def _spared(self, facts: list[Fact]) -> list[Fact] | None:
+        """Return the facts without those that can be spared after all.
+
+        None, if it stays unknown whether one of them can be: it may be no smallest clash then.
+        """
+        work = ASK_WORK if self.asking.is_crowded(facts) else SPARE_WORK
+        for fact in facts:
             rest = [each for each in facts if each != fact]
-            if self.asking.possible(rest, work=SPARE_WORK) is False:
-                return self._spared(rest)
+            found = self.asking.possible(rest, work=work)
+            if not found:
+                return None if found is None else self._spared(rest)
         return facts
 
     def _times(self, facts: list[Fact]) -> list[Fact]:

@@ -9,7 +9,7 @@ from app.planning.audit import audit
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.case import Case
 from app.planning.blockers.clash import Clash
-from app.planning.blockers.deciding import Decider
+from app.planning.blockers.deciding import Counts, Decider
 from app.planning.blockers.facts import facts_of
 from app.planning.day import Day
 from app.planning.plan import Lack, Plan
@@ -161,8 +161,8 @@ class Trying:
         others = facts_of(day, case.demonstrations(needs))
         if not any(fact.kind == "shelf" for fact in clash.facts):
             others = [fact for fact in others if fact.kind != "shelf"]
-        kept = [*needs, *others]
-        return Asking(case, self.decider).possible(kept, real=not clash.anyway) is True
+        kept, counts = [*needs, *others], Counts.NOTHING if clash.anyway else Counts.ALL
+        return Asking(case, self.decider).possible(kept, counts=counts) is True
 
     def _works(self, change: Change, clash: Clash) -> Plan | None:
         """Return the plan of the changed day, if it serves the clash and lacks less than before."""

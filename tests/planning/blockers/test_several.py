@@ -84,3 +84,13 @@ def test_what_no_clash_is_about_is_left_out() -> None:
         ("way", ("jelly", "done", "way"), ""),
         ("prep_from", (), ""),
     }
+
+
+def test_a_pair_among_many_dishes_that_want_the_same_oven_is_found() -> None:
+    """Two dishes want it at two settings at noon; the others, of which it bakes one an hour, do."""
+    names = [f"dish-{i}" for i in range(1, 7)]
+    dishes = [_dish(name, 20, 15, 200 if i % 2 else 180) for i, name in enumerate(names)]
+    hours = ("09:00", "10:00", "11:00", "12:00", "12:05", "14:00")
+    runs = [_run(name, hour) for name, hour in zip(names, hours, strict=True)]
+    (facts,) = [told(clash) for clash in clashes(_day(dishes, runs))]
+    assert {ids[0] for kind, ids, _ in facts if kind == "run"} == {"dish-4-run", "dish-5-run"}

@@ -1,0 +1,116 @@
+"""What must stand in a zone at one minute is counted; more than fits is told as a clash."""
+
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+from app.planning.blockers.case import Case
+from app.planning.blockers.crowding import crowds, is_crowded
+from app.planning.blockers.facts import facts_of
+from app.planning.day import Day
+from app.planning.descent import SOLVED
+from app.planning.model.build import Wanted, build
+from app.planning.reading import read_day
+from app.planning.scope import Scope
+from tests.planning.blockers.looked import clashes, told
+from tests.random_days import tiny_day
+
+Document = dict[str, Any]
+SEEDS = 400
+TAKES = ("10:00", "10:20", "10:40", "11:00")
+
+
+def _day(slots: int, leaves: bool = False, **stage: Any) -> Day:
+    """A parfait that freezes for two hours and is shown four times within one."""
+    way = {"id": "freezer", "phases": [{"lasts_min": 120, "zone": "frozen"}]}
+    frozen = {"id": "hard", "keeps_min": 600, "zone": "frozen", "ways": [way], **stage}
+    beat = {"id": "show", "starts_s": 0, "lasts_s": 60, "needs": [{"stage": "hard"}]}
+    if leaves:
+        beat["leaves"] = [{"stage": "hard"}]
+    run = {"demonstration": "parfait", "kind": "take"}
+    return Day.model_validate(
+        {
+            "title": "Parfaits",
+            "timezone": "Europe/Lisbon",
+            "prep_from": "2027-03-04T06:00",
+            "kitchen": {"shelves": [{"id": "freezer", "zone": "frozen", "levels": [slots]}]},
+            "demonstrations": [
+                {"id": "parfait", "title": "Parfait", "stages": [frozen], "beats": [beat]}
+            ],
+            "runs": [
+                {**run, "id": f"take-{i}", "starts": f"2027-03-04T{at}"}
+                for i, at in enumerate(TAKES, start=1)
+            ],
+        }
+    )
+
+
+def test_four_copies_that_must_freeze_at_once_clash_with_three_slots() -> None:
+    """The takes, what they need, how long it freezes and the shelf are told, and nothing else."""
+    (facts,) = [told(clash) for clash in clashes(_day(3))]
+    assert {(kind, ids) for kind, ids, _ in facts if kind not in ("run", "need")} == {
+        ("way", ("parfait", "hard", "freezer")),
+        ("shelf", ("freezer",)),
+    }
+    assert {ids[0] for kind, ids, _ in facts if kind == "need"} == {
+        f"take-{i}" for i in (1, 2, 3, 4)
+    }
+    assert {ids[0] for kind, ids, _ in facts if kind == "run"} == {
+        f"take-{i}" for i in (1, 2, 3, 4)
+    }
+
+
+def test_a_slot_for_each_is_enough() -> None:
+    """Four slots hold four copies, and so do two where two copies share one."""
+    assert not is_crowded(Scope(_day(4)))
+    assert not is_crowded(Scope(_day(2, copies_per_slot=2)))
+    assert is_crowded(Scope(_day(1, copies_per_slot=3)))
+
+
+def test_a_copy_that_is_handed_back_is_counted_once() -> None:
+    """What a take gives back may serve the next one, so that one slot might do."""
+    assert not is_crowded(Scope(_day(1, leaves=True)))
+
+
+def test_those_alike_are_named_first() -> None:
+    """The crowd of one stage comes before the same crowd among all that the zone holds."""
+    first, *others = crowds(Scope(_day(3)))
+    assert [use.stage[1] for use in first] == ["hard"] * 4
+    assert all(len(other) >= len(first) for other in others)
+
+
+def test_a_crowded_day_can_never_be_served() -> None:
+    """Holds the count against the model of the shelves, on random days with hardly any."""
+    scopes = [_asked(_cramped(seed)) for seed in range(SEEDS)]
+    crowded = [scope for scope in scopes if is_crowded(scope)]
+    assert len(crowded) >= 10
+    for scope in crowded:
+        zones = frozenset(shelf.zone for shelf in scope.day.kitchen.shelves)
+        wanted = Wanted(tuple(scope.makings), 1, shelves=zones, kitchen="endless", times=False)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.max_deterministic_time = 1
+        assert solver.solve(build(scope, wanted).sheet.model) not in SOLVED
+
+
+def _asked(day: Day) -> Scope:
+    """Return a day in which all facts hold, and no backups are asked for."""
+    case = Case(day, backups=False)
+    return case.eased([*case.needs, *facts_of(day, case.demonstrations(case.needs))])
+
+
+def _cramped(seed: int) -> Day:
+    """Return a random day in which copies stand where they wait while they are made, on one shelf
+    as wide as a copy.
+    """
+    document = tiny_day(seed)
+    stages = [stage for each in document["demonstrations"] for stage in each["stages"]]
+    for stage in stages:
+        for way in stage.get("ways", ()):
+            way["phases"][-1]["zone"] = stage.get("zone", "ambient")
+    widest = max(stage.get("slots", 1) for stage in stages)
+    zones = sorted({stage.get("zone", "ambient") for stage in stages})
+    document["kitchen"]["shelves"] = [
+        {"id": zone, "zone": zone, "levels": [widest]} for zone in zones
+    ]
+    return read_day(document)
