@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from app.exchange.beginning import Beginning
 from app.exchange.ingredient_lines import ingredient_of
-from app.exchange.meanings import unit_min
+from app.exchange.meanings import heads_of, unit_min
 from app.exchange.separators import has_decimal_commas
 from app.exchange.sheets import Cells, Sheet
 from app.exchange.times_in_words import degrees_c_in
@@ -47,7 +47,7 @@ def read_breakdown(sheet: Sheet, head: int, meanings: Mapping[int, str], title: 
     title
         What the demonstration is called if no column says it.
     """
-    heads = sheet.rows[head] if head < len(sheet.rows) else ()
+    heads = heads_of(sheet, head)
     texts = (cell for row in sheet.rows[head + 1 :] for cell in row if isinstance(cell, str))
     reader = _Reader(heads, meanings, title, by_comma=has_decimal_commas(texts))
     for number, row in enumerate(sheet.rows[head + 1 :], head + 2):

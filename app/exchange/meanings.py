@@ -45,14 +45,35 @@ MEANINGS = (
 KEYS = frozenset(meaning.key for meaning in MEANINGS)
 _IN_HOURS = re.compile(r"\b(?:h|hrs?|hours?|std|stunden?|heures?|horas?|ore)\b", re.IGNORECASE)
 _IN_DAYS = re.compile(r"\b(?:d|days?|tagen?|tage?|jours?|d[ií]as?|giorni)\b", re.IGNORECASE)
-_LOOKED_AT = 20
+_LOOKED_AT, _LONGEST = 20, 40
 
 
 def head_row(sheet: Sheet) -> int:
-    """Return the place of the row with the names of the columns: the first with the most texts."""
-    rows = sheet.rows[:_LOOKED_AT]
-    counts = [sum(isinstance(cell, str) and not is_empty(cell) for cell in row) for row in rows]
-    return max(range(len(counts)), key=lambda at: (min(counts[at], 3), -at), default=0)
+    """Return the place of the row with the names of the columns.
+
+    It is the first of which most is understood; where nothing is, the first with three texts.
+    """
+    rows = [
+        [cell if isinstance(cell, str) and len(cell.strip()) <= _LONGEST else None for cell in row]
+        for row in sheet.rows[:_LOOKED_AT]
+    ]
+    understood = [len(guessed(row)) for row in rows]
+    texts = [sum(not is_empty(cell) for cell in row) for row in rows]
+    ranks = [
+        (known, min(count, 3), -at)
+        for at, (known, count) in enumerate(zip(understood, texts, strict=True))
+    ]
+    return -max(ranks, default=(0, 0, 0))[2]
+
+
+def heads_of(sheet: Sheet, at: int) -> Cells:
+    """Return the names of the columns in a row; a cell that is empty has the name above it."""
+    if not 0 <= at < len(sheet.rows):
+        return ()
+    own, above = sheet.rows[at], sheet.rows[at - 1] if at else ()
+    wide = max(len(own), len(above))
+    rows = [(*row, *[None] * (wide - len(row))) for row in (own, above)]
+    return tuple(up if is_empty(cell) else cell for cell, up in zip(*rows, strict=True))
 
 
 def guessed(heads: Sequence[Cell]) -> dict[int, str]:

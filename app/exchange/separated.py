@@ -62,6 +62,8 @@ def load_separated(data: bytes) -> list[Sheet]:
         size = f"{len(data) / MB:.1f} MB"
         raise refusal("the file", f"{size} are too many; {MOST_MB} MB at most, so make it smaller")
     text = _text(data)
+    if not text.strip():
+        raise refusal("the file", "it is empty; look whether it was saved where it was made")
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text))
     try:
         return list(_sheets(lines))
@@ -79,7 +81,7 @@ def _text(data: bytes) -> str:
             continue
         if "\0" not in text:
             return text
-    raise refusal("the file", "it is no plain text; save it as CSV in UTF-8")
+    raise refusal("the file", "it is neither .xlsx nor plain text; save it as one of these")
 
 
 def _separator(text: str) -> str:

@@ -9,7 +9,7 @@ from app.exchange.beginning import Beginning
 from app.exchange.breakdown import read_breakdown
 from app.exchange.dayfile import load_day
 from app.exchange.incoming import is_day_file, load_any_day
-from app.exchange.meanings import KEYS, MEANINGS, SKIP, guessed, head_row, widest
+from app.exchange.meanings import KEYS, MEANINGS, SKIP, guessed, head_row, heads_of, widest
 from app.exchange.outgoing import with_all_it_takes
 from app.exchange.recipe import read_recipe
 from app.exchange.sheets import Cell, Sheet
@@ -194,7 +194,7 @@ def _mapped(sheets: Sequence[Sheet], name: str, asked: Mapping[str, str]) -> Map
     # The fewest words are of the row that was looked at: another sheet has others.
     is_same = asked.get("was", str(chosen)) == str(chosen)
     head = _whole(asked.get("head") if is_same else None, len(sheet.rows), head_row(sheet) + 1)
-    heads = sheet.rows[head - 1] if 0 < head <= len(sheet.rows) else ()
+    heads = heads_of(sheet, head - 1)
     guess = guessed(heads)
     columns = tuple(
         Column(

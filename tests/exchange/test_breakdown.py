@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.exchange.breakdown import Breakdown, read_breakdown
-from app.exchange.meanings import KEYS, guessed, head_row, unit_min
+from app.exchange.meanings import KEYS, guessed, head_row, heads_of, unit_min
 from app.exchange.sheets import Cell, Sheet
 from tests.exchange.beginnings import faults_of
 
@@ -49,6 +49,18 @@ def test_the_row_with_the_names_is_found_below_a_title() -> None:
     sheet = Sheet("S", (("Autumn special",), (), ("Dish", "Stage", "Minutes"), ("Tart", "a", 5)))
     assert head_row(sheet) == 2
     assert head_row(Sheet("S", ())) == 0
+
+
+def test_names_in_two_rows_are_read_with_those_above() -> None:
+    """Cells merged over two rows, below others that are merged over several columns."""
+    above = ("Keeps (h)", "Prep", None, None, "Ingredients", None)
+    heads = (None, "Stage", "Step", "Mins", "Qty", "Product")
+    sheet = Sheet("S", (above, heads, (2, "lined", "line the tin", 12, "0.5 kg", "leeks")))
+    assert head_row(sheet) == 1
+    names = heads_of(sheet, 1)
+    assert names == ("Keeps (h)", *heads[1:])
+    (begun,) = read_breakdown(sheet, 1, guessed(names), "Pie").beginnings
+    assert begun.demonstration.stages[0].keeps_min == 120
 
 
 def test_rows_become_demonstrations_with_stages_in_a_row() -> None:

@@ -78,7 +78,10 @@ def test_entities_that_multiply_are_refused() -> None:
     assert "can't be read as a spreadsheet" in _refusal(_with_sheet(bomb))
 
 
-@pytest.mark.parametrize("data", [b"PK\x03\x04", b"PK\x03\x04" + bytes(100), b"\0\1\2", b"a\0b"])
+NO_SHEETS = [b"PK\x03\x04", b"PK\x03\x04" + bytes(100), b"\0\1\2", b"a\0b", b"", b"\xef\xbb\xbf \n"]
+
+
+@pytest.mark.parametrize("data", NO_SHEETS)
 def test_what_is_no_spreadsheet_is_refused(data: bytes) -> None:
     """Cut off, or something else."""
     assert "the file: it is" in _refusal(data)
