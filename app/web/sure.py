@@ -162,8 +162,7 @@ def _slides(series: Series) -> tuple[Slide, ...]:
 
 
 def _step(trial: Trial, now: Trial) -> Step:
-    more = trial.cost - now.cost
-    said = _difference(more)
+    said = _difference(trial, now)
     slack = f"{trial.minutes} min {CALLED[trial.kind]}"
     if trial.failed is not None:
         return Step(trial, "", "", "", "", f"{slack}: {trial.failed}")
@@ -183,7 +182,11 @@ def _step(trial: Trial, now: Trial) -> Step:
     )
 
 
-def _difference(more: float) -> str:
+def _difference(trial: Trial, now: Trial) -> str:
+    """Return what a trial costs more; copies that it lacks would only make it look cheap."""
+    if trial.unmet > now.unmet or trial.unbacked > now.unbacked:
+        return "not to be compared"
+    more = trial.cost - now.cost
     if more == 0:
         return "no more"
     return f"{words.number(float(abs(more)))} {'more' if more > 0 else 'less'}"
@@ -192,7 +195,8 @@ def _difference(more: float) -> str:
 def _a_minute(trial: Trial, now: Trial) -> str:
     """Return what a minute of slack costs, where it costs anything."""
     more, minutes = trial.cost - now.cost, trial.minutes - now.minutes
-    return f" ({words.number(more / minutes)} a minute)" if minutes and more else ""
+    is_alike = (trial.unmet, trial.unbacked) == (now.unmet, now.unbacked)
+    return f" ({words.number(more / minutes)} a minute)" if minutes and more and is_alike else ""
 
 
 def _trying(series: Series | None) -> str:

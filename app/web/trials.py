@@ -21,10 +21,12 @@ from app.web.playing import NotPlayed, Player, playing_of
 Kind = Literal["step_slack_min", "ready_margin_min"]
 KINDS: tuple[Kind, ...] = ("step_slack_min", "ready_margin_min")
 TRIED_MIN = {"step_slack_min": (0, 5, 10, 20, 30), "ready_margin_min": (0, 5, 10, 20, 30)}
-TRIAL_S = 10.0
+# Counted work and no clock, so that a busy machine gives the same figures later and no worse ones.
+TRIAL_WORK = 2.5
+TRIAL_S = 10
 POLITENESS = 10
 _LOG = logging.getLogger(__name__)
-Maker = Callable[[Day, float], PlanJob]
+Maker = Callable[[Day], PlanJob]
 
 
 @dataclass(frozen=True)
@@ -129,7 +131,7 @@ class Trials:
     def _try(self, series: Series, kind: Kind, minutes: int, player: Player) -> None:
         policy = series.day.policy.model_copy(update={kind: minutes})
         day = series.day.model_copy(update={"policy": policy})
-        series.job = self.maker(day, TRIAL_S)
+        series.job = self.maker(day)
         if series.is_stopped:
             series.job.kill()
         plan = series.job.result()
@@ -154,7 +156,7 @@ def wanted(day: Day) -> Iterator[tuple[Kind, int]]:
 
 
 def trial_of(kind: Kind, minutes: int, plan: Plan, risk: Risk, *, is_now: bool = False) -> Trial:
-    """Return the figures of a plan; of uses lost on average, one that it is short of counts 1."""
+    """Return the figures of a plan; what it is short of lacks in every play, and counts 1 each."""
     return Trial(
         kind=kind,
         minutes=minutes,
@@ -163,7 +165,7 @@ def trial_of(kind: Kind, minutes: int, plan: Plan, risk: Risk, *, is_now: bool =
         is_fewest=plan.bounds.cost is not None and plan.objective.cost <= plan.bounds.cost,
         unmet=plan.objective.unmet,
         unbacked=plan.objective.unbacked,
-        losing=risk.whole_day.losing,
+        losing=1.0 if plan.objective.unmet else risk.whole_day.losing,
         lost_uses=sum(use.losing for use in risk.uses),
     )
 
@@ -182,12 +184,12 @@ def player_of(request: Request) -> Player:
     return playing_of(request).player
 
 
-def _job(day: Day, seconds: float) -> PlanJob:
-    return PlanJob(day, seconds, solver=_unadvised, politeness=POLITENESS)
+def _job(day: Day) -> PlanJob:
+    return PlanJob(day, solver=_unadvised, politeness=POLITENESS)
 
 
 def _unadvised(day: Day, **limits: Any) -> Plan:
     # Only the child carries the engine.
     from app.planning.solve import solve
 
-    return solve(day, **limits)
+    return solve(day, **limits, work=TRIAL_WORK)

@@ -151,19 +151,17 @@ def test_other_slack_is_tried_and_what_it_costs_is_told(
     client: TestClient, state: Any, sure: str, knots_plan: Plan
 ) -> None:
     """A row for each, the plan itself among them, a slider over the rows, a price a minute."""
-    tried: list[tuple[int, int, float]] = []
+    tried: list[tuple[int, int]] = []
 
-    def plan(day: Day, seconds: float) -> PlanJob:
-        tried.append((day.policy.step_slack_min, day.policy.ready_margin_min, seconds))
+    def plan(day: Day) -> PlanJob:
+        tried.append((day.policy.step_slack_min, day.policy.ready_margin_min))
         return cast(PlanJob, Job(_costing(knots_plan, day)))
 
     state.trials = Trials(plan)
     assert client.get(f"{sure}/slack", headers=PART).text.count("<table") == 0
     assert client.post(f"{sure}/slack", headers=PART).status_code == 200
     page = _until(client, f"{sure}/slack", "Try all slack again").replace("\u00a0", " ")
-    assert [each[:2] for each in tried] == [(s, 10) for s in (5, 10, 20, 30)] + [
-        (0, margin) for margin in (0, 5, 20, 30)
-    ]
+    assert tried == [(s, 10) for s in (5, 10, 20, 30)] + [(0, margin) for margin in (0, 5, 20, 30)]
     assert page.count('type="range"') == 2
     assert page.count("the plan as it is") == 2
     assert "20 min between steps: copies cost 50, 2 more (0.1 a minute); something lacks in" in page
@@ -179,7 +177,7 @@ def test_trials_are_stopped_and_keep_what_they_found(
     """The third plan never comes; two rows stay, and it can be begun again."""
     jobs: list[Job] = []
 
-    def plan(day: Day, seconds: float) -> PlanJob:
+    def plan(day: Day) -> PlanJob:
         jobs.append(Job(_costing(knots_plan, day), waits=len(jobs) == 2))
         return cast(PlanJob, jobs[-1])
 
@@ -195,7 +193,7 @@ def test_trials_are_stopped_and_keep_what_they_found(
     assert len(jobs) == 3
     assert "10 min between steps: copies cost" in page
     assert "20 min between steps" not in page
-    state.trials.maker = lambda day, seconds: cast(PlanJob, Job(_costing(knots_plan, day)))
+    state.trials.maker = lambda day: cast(PlanJob, Job(_costing(knots_plan, day)))
     client.post(f"{sure}/slack", headers=PART)
     assert "Stopped" not in _until(client, f"{sure}/slack", "Try all slack again")
 
@@ -205,10 +203,11 @@ def test_a_trial_without_a_plan_or_short_of_copies_says_so(
 ) -> None:
     """In its row; the others stand."""
 
-    def plan(day: Day, seconds: float) -> PlanJob:
+    def plan(day: Day) -> PlanJob:
         if day.policy.step_slack_min == 5:
             return cast(PlanJob, Job(None, "The planner’s process is gone."))
-        objective = knots_plan.objective.model_copy(update={"unmet": 2, "unbacked": 1})
+        short = {"unmet": 2, "unbacked": 1, "cost": 0}
+        objective = knots_plan.objective.model_copy(update=short)
         bounds = knots_plan.bounds.model_copy(update={"cost": None})
         return cast(
             PlanJob,
@@ -223,6 +222,9 @@ def test_a_trial_without_a_plan_or_short_of_copies_says_so(
     assert "no backup 1</span>" in page
     assert "not proven" in page
     assert "This plan is short of 2." in page
+    assert "not to be compared" in page
+    assert " less" not in page
+    assert "something lacks in 100 % of the plays" in page.replace("\u00a0", " ")
 
 
 def test_trials_of_an_older_plan_are_not_shown(
@@ -232,7 +234,7 @@ def test_trials_of_an_older_plan_are_not_shown(
     from app.storage.changes.plans import publish_plan
     from app.storage.engine import writing
 
-    state.trials = Trials(lambda day, seconds: cast(PlanJob, Job(_costing(knots_plan, day))))
+    state.trials = Trials(lambda day: cast(PlanJob, Job(_costing(knots_plan, day))))
     client.post(f"{sure}/slack", headers=PART)
     _until(client, f"{sure}/slack", "Try all slack again")
     newer = knots_plan.model_copy(update={"number": 2})
