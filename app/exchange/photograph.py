@@ -44,8 +44,13 @@ def cleaned(data: bytes) -> bytes:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             return _cleaned(data)
-    except (Image.DecompressionBombError, _TooLarge) as error:
-        raise refusal("the photograph", f"{error or 'it has too many pixels'}") from None
+    except (
+        Image.DecompressionBombError
+    ):  # Told before its size is: it is more than twice too large.
+        words = f"it has far more than {MOST_MEGAPIXELS} million pixels, so make it smaller"
+        raise refusal("the photograph", words) from None
+    except _TooLarge as error:
+        raise refusal("the photograph", str(error)) from None
     except Exception as error:  # Whatever the decoders stumble over in bytes from anywhere.
         words = "it can't be read; choose a JPEG, PNG, WebP or HEIC picture that opens elsewhere"
         raise refusal("the photograph", words) from error
