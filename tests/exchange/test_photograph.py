@@ -96,7 +96,8 @@ def test_a_hundred_megapixels_are_refused_without_being_decoded() -> None:
     _, most = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert most < 3_000_000
-    huge = bomb.replace(head, struct.pack(">IIBBBBB", 2**30, 2**30, 8, 2, 0, 0, 0))
+    larger = struct.pack(">IIBBBBB", 20_000, 20_000, 8, 2, 0, 0, 0)
+    huge = bomb.replace(_chunk(b"IHDR", head), _chunk(b"IHDR", larger))
     with pytest.raises(Refused, match="far more than 80 million pixels, so make it smaller"):
         cleaned(huge)
 
