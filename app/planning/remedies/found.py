@@ -18,7 +18,7 @@ from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
 T = TypeVar("T")
-REMEDY_WORK = 8.0
+REMEDY_WORK = 12.0
 # In the order in which they are tried, the likely ones first; the number tells the effort.
 OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int], ...] = (
     (later_runs, 1),

@@ -11,16 +11,24 @@ from app.planning.remedies.patch import Operation, added, replaced
 
 LONGER_MIN = 480
 DAY_MIN = 1440
+# A run may take so long: what is needed late in it comes after its start.
+RUN_MIN = 120
 
 
 def longer_shifts(file: DayFile, clash: Clash) -> Iterator[Offer]:
-    """Yield for each shift in a clash that it ends later, or begins earlier."""
+    """Yield for each shift in a clash that it ends later, or begins earlier: hours that come before
+    what is needed, those first that come closest.
+    """
     held = {fact.ids[0] for fact in clash.facts if fact.kind == "crew" and fact.part == "shifts"}
+    wanted = max(file.clock.minute(file.day.run(need.ids[0]).starts) for need in clash.needs)
+    offers: list[tuple[int, Offer]] = []
     for cook in _unlike(file):
         if cook.id in held:
-            for i in range(len(cook.shifts)):
-                yield _ends_later(file, cook, i)
-                yield _begins_earlier(file, cook, i)
+            for i, (start, end) in enumerate(cook.shifts):
+                offers.append((wanted - file.clock.minute(end), _ends_later(file, cook, i)))
+                offers.append((wanted - file.clock.minute(start), _begins_earlier(file, cook, i)))
+    before = [each for each in offers if each[0] > -RUN_MIN]
+    yield from (offer for _, offer in sorted(before, key=lambda each: each[0]))
 
 
 def _ends_later(file: DayFile, cook: Cook, index: int) -> Offer:
