@@ -11,7 +11,15 @@ from itertools import takewhile
 from app.planning.descent import QUICKLY, Answer, descend
 from app.planning.fitting import Fitting
 from app.planning.model.build import Wanted, build
-from app.planning.proving import CHECK_WORK, COPY_GOALS, COUNT_GOALS, Limits, Proving
+from app.planning.proving import (
+    CHECK_WORK,
+    COPY_GOALS,
+    COUNT_GOALS,
+    EAGERLY,
+    IN_LOTS,
+    Limits,
+    Proving,
+)
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
@@ -49,8 +57,10 @@ def alone(
     for may in (wanted, replace(wanted, bare=family), replace(wanted, bare=family, short=family)):
         wanted = may
         proving = Proving(scope, may, goals, watch, min(CHECK_WORK, work * CHECK_SHARE))
-        most = work * LOTS_SHARE
-        lots = proving.lots(COPY_GOALS, most if in_kitchen else min(most, LOTS_WORK), known)
+        most, turns = work * LOTS_SHARE, IN_LOTS
+        if not in_kitchen:
+            most, turns = min(most, LOTS_WORK), EAGERLY
+        lots = proving.lots(COPY_GOALS, most, known, turns)
         if lots.infeasible:
             known = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
             spent += lots.work

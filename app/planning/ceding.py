@@ -4,13 +4,14 @@ from app.planning.descent import Answer
 from app.planning.fitting import Fitting, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
-from app.planning.placing import MOST_MOVED, in_the_way
+from app.planning.neighbours import in_the_way
+from app.planning.placing import MOST_PAIRED
 from app.planning.proving import COPY_GOALS
 
 
 def take_room(day: Joining, family: Family) -> None:
     """Let a family have fewer copies where another was, if that one can stand elsewhere."""
-    for other in in_the_way(day, family)[:MOST_MOVED]:
+    for other in in_the_way(day, family)[:MOST_PAIRED]:
         if day.watch.over():
             return
         part, before = day.part(family), day.of(family | other)

@@ -19,9 +19,20 @@ PREFERRED = -2
 QUICK = -3
 SHARP = -4
 CAREFUL = -5
+EAGER = -6
 LOCAL_LANES = 2
 LONGER = 4
-PRICES = {1: 1.0, PREFERRED: 1.0, QUICK: 2.8, SHARP: 2.5, CAREFUL: 2.5, LOCAL: 1.2, 2: 1.7, 0: 2.5}
+PRICES = {
+    1: 1.0,
+    PREFERRED: 1.0,
+    QUICK: 2.8,
+    SHARP: 2.5,
+    CAREFUL: 2.5,
+    LOCAL: 1.2,
+    2: 1.7,
+    EAGER: 1.7,
+    0: 2.5,
+}
 PRICE_OF_SHAPE = 1.8
 SMALL_MODEL = 2500
 ROUNDING = 1e-6
@@ -33,8 +44,7 @@ SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 class Turns:
     """In which ways to search in turn, with shares: for any answer, then for a better one.
 
-    `patience` is the most work for a better one, once there is any; `any_will_do` ends a turn with
-    the first that is found.
+    `patience` is the most work for a better one; with `any_will_do` the first one ends a turn.
     """
 
     finding: tuple[Turn, ...] = ((1, 1.0), (1, 1.0), (0, 1.0), (2, 1.0))
@@ -262,8 +272,7 @@ def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> Non
     """Set how the solver searches."""
     parameters.num_workers = 1
     parameters.random_seed = seed
-    # with probing the presolve of a model of one family takes longer than its search
-    parameters.cp_model_probing_level = 0
+    parameters.cp_model_probing_level = 0  # else the presolve takes longer than the search
     if level == LOCAL:
         parameters.num_workers = LOCAL_LANES
         parameters.interleave_search = True
@@ -284,7 +293,8 @@ def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> Non
         # where items are full of batches one after another, their order is what must be proven
         parameters.linearization_level = 0
         parameters.use_dynamic_precedence_in_disjunctive = True
+    elif level == EAGER:
+        parameters.linearization_level = 2
+        parameters.add_lp_constraints_lazily = False
     else:
         parameters.linearization_level = level
-        # all of the relaxation at once: with lots, the bound is what takes time
-        parameters.add_lp_constraints_lazily = level != 2

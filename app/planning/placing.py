@@ -7,7 +7,7 @@ copies, and what goes where) are held.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import combinations
 
 from app.planning.descent import SHARPLY, Answer, descend
@@ -16,17 +16,19 @@ from app.planning.fitting import Fitting, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
 from app.planning.model.build import build
+from app.planning.neighbours import in_the_way, minutes_in_the_way
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 PATIENCE = 100.0
 AROUND = 4
-MOST_MOVED = 3
+MOST_MOVED = 4
+MOST_PAIRED = 3
+MOST_SHARING = 2
 MOST_TRIES = 3
 PLACE_WORK = 0.8
 PAIR_WORK = 2.0
 GRACE_TO_PLACE = 0.25
-HANDS = "hands"
 NOBODY: Family = frozenset()
 Group = tuple[Family, ...]
 
@@ -69,6 +71,11 @@ class Placing:
             watch.grant(GRACE_TO_PLACE)
         return watch.over()
 
+    def _is_over(self) -> bool:
+        """Tell whether the time is over; where the clock is no limit, whether the work is done."""
+        watch = self.day.watch
+        return watch.over() or (watch.seconds is None and self.day.work <= 0)
+
     def _fits(self, family: Family) -> bool:
         """Place a family beside those that stand, if that takes little; tell whether it stands."""
         day = self.day
@@ -97,16 +104,17 @@ class Placing:
 
         Nobody takes the room of one who took its own: those two are shaped anew together.
         """
-        day = self.day
-        others = [each for each in in_the_way(day, family) if (each, family) not in self.drove]
-        few = sorted(others, key=lambda each: self.moved[each] + self.tries[each])[:MOST_MOVED]
-        for leaving in combinations(few, 1):
+        minutes = minutes_in_the_way(self.day, family)
+        others = [each for each in minutes if (each, family) not in self.drove]
+        others.sort(key=lambda each: -minutes[each] / (1 + self.moved[each] + self.tries[each]))
+        for leaving in combinations(others[:MOST_MOVED], 1):
             if self._leave(leaving, family):
                 return leaving
-        for driver in [each for each in day.placed if (each, family) in self.drove]:
-            if self._shares(driver, family):
+        drivers = [each for each in minutes if (each, family) in self.drove]
+        for other in dict.fromkeys((*drivers, *others[:MOST_SHARING])):
+            if self._shares(other, family):
                 return ()
-        for leaving in combinations(few, 2):
+        for leaving in combinations(others[:MOST_PAIRED], 2):
             if self._leave(leaving, family):
                 return leaving
         return None
@@ -114,7 +122,7 @@ class Placing:
     def _leave(self, leaving: Group, family: Family) -> bool:
         """Place a family where some others were; tell whether they left."""
         day = self.day
-        if day.watch.over() or day.work <= 0:
+        if self._is_over():
             return False
         taken = day.taken(each for each in day.placed if each not in leaving)
         answer = self._beside(family, taken, PLACE_WORK / 2)
@@ -129,7 +137,7 @@ class Placing:
     def _shares(self, other: Family, family: Family) -> bool:
         """Shape a family anew together with one that stands; tell whether both stand then."""
         day, pair = self.day, family | other
-        if day.watch.over() or day.work <= 0:
+        if self._is_over():
             return False
         known = both(day.of(pair), day.alone[family])
         fitting = Fitting(day.beside(pair), day.watch, is_hasty=True)
@@ -242,47 +250,3 @@ class Placing:
                 each: floor for each, floor in day.floors.items() if each in ("unmet", goal)
             }
             day.floors[goal] += 1
-
-
-def in_the_way(day: Joining, family: Family) -> list[Family]:
-    """Return those that stand and hold what a family alone would hold, the most minutes first."""
-    kinds = {item.id: item.kind for item in day.scope.day.kitchen.equipment}
-    wants: dict[str, list[tuple[int, int]]] = {}
-    for name, starts, ends in _wants(day.scope, family, day.alone[family].values or {}):
-        wants.setdefault(name, []).append((starts, ends))
-
-    def overlap_min(other: Family) -> int:
-        taken = day.taken([other])[0]
-        found = [(kinds[hold.item], hold.starts, hold.ends) for hold in taken.holds]
-        found += [(HANDS, a, b) for spans in taken.busy.values() for a, b, _ in spans]
-        return sum(
-            max(0, min(ends, until) - max(starts, since))
-            for name, starts, ends in found
-            for since, until in wants.get(name, ())
-        )
-
-    minutes = {other: overlap_min(other) for other in day.placed if other != family}
-    return sorted((each for each in minutes if minutes[each]), key=lambda each: -minutes[each])
-
-
-def _wants(
-    scope: Scope, family: Family, values: Mapping[str, int]
-) -> Iterator[tuple[str, int, int]]:
-    """Yield what kinds of items, or hands, an answer asks for, and about when."""
-    for key, call in scope.calls_of(family):
-        making = scope.makings[key]
-        for i in range(call.batches):
-            name = f"{making.code}/{call.run}/{i}"
-            if not values.get(f"{name} present"):
-                continue
-            for method in making.methods:
-                if values.get(f"{name} {method.way.id} chosen", 1):
-                    at = values[f"{name} starts"]
-                    for phase in method.way.phases:
-                        ends = at + phase.length_min(1)
-                        for asked in (
-                            *(each.kind for each in phase.equipment),
-                            *((HANDS,) if phase.hands else ()),
-                        ):
-                            yield asked, at, ends
-                        at = ends

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from ortools.sat.python import cp_model
 
 from app.planning.calls import Call, CallKey
-from app.planning.descent import SOLVED, Answer, Turns, descend, price, run
+from app.planning.descent import EAGER, SOLVED, Answer, Turns, descend, price, run
 from app.planning.model.build import Model, Wanted, build
 from app.planning.model.lots import Lot, copies_in_lots
 from app.planning.model.sheet import total
@@ -27,6 +27,7 @@ COPY_GOALS = ("unmet", "unbacked", "cost")
 COUNT_GOALS = (*COPY_GOALS, "hands_min")
 LEVEL = 2
 IN_LOTS = Turns(finding=((LEVEL, 1.0),), improving=((LEVEL, 1.0),))
+EAGERLY = Turns(finding=((EAGER, 1.0),), improving=((EAGER, 1.0),))
 CHECK_WORK = 1.5
 LOOK_WORK = 1.5
 FEW = 6
@@ -61,12 +62,14 @@ class Proving:
         """Tell whether there could be more batches than are considered."""
         return any(call.is_cut for _, call in self._calls())
 
-    def lots(self, goals: tuple[str, ...], work: float, known: Limits) -> Answer:
+    def lots(
+        self, goals: tuple[str, ...], work: float, known: Limits, turns: Turns = IN_LOTS
+    ) -> Answer:
         """Return the best answer in lots: its figures are floors, but it is no plan.
 
         At least as many batches as it has are considered from now on.
         """
-        answer = descend(self._model(times=False), goals, self.watch, work, known, turns=IN_LOTS)
+        answer = descend(self._model(times=False), goals, self.watch, work, known, turns=turns)
         self.work += answer.work
         if answer.values is not None:
             self._consider({key: answer.values[_batches_of(key)] for key, _ in self._calls()})
