@@ -53,14 +53,7 @@ class Turns:
     any_will_do: bool = False
 
 
-FITTING = Turns(
-    finding=(
-        (PREFERRED, 0.05),
-        (1, 1.0),
-        (0, 1.0),
-        (2, 1.0),
-    )
-)
+FITTING = Turns(finding=((PREFERRED, 0.05), (1, 1.0), (0, 1.0), (2, 1.0)))
 QUICKLY = Turns(
     finding=((QUICK, 0.75), (QUICK, 0.75), (1, 1.0)),
     improving=((QUICK, 1.0), (1, 1.0)),
