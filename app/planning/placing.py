@@ -61,7 +61,6 @@ class Placing:
             rest = frozenset().union(*waiting)
             day.let_lack(rest, rest)
             self._stands(self._nothing(rest), waiting)
-        day.stand(day.best)
 
     def _must_end(self) -> bool:
         """Tell whether the time is over: better late, once, than a dish that gets nothing."""

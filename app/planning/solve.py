@@ -105,6 +105,7 @@ def _joined(
         arriving = zip(families, lanes.map(one, families), strict=True)
         Placing(joining).place_all(joining.met(each) for each in arriving)
     joining = _seen_to_stand(joining)
+    joining.stand(joining.best)
     if joining.wanted.shelves:
         watch.keep_back(SHARE_OF_END)
     Bettering(joining).improve()
@@ -114,7 +115,8 @@ def _joined(
 def _seen_to_stand(joining: Joining) -> Joining:
     """Return the day placed with an eye on the shelves that are too full, before it is bettered.
 
-    A short day whose work is counted is bettered first: there is always time to place it anew.
+    Nothing is told to be served before that. A short day whose work is counted is bettered first:
+    there is always time to place it anew.
     """
     is_timed = joining.watch.seconds is not None
     readings = FREE_SLOTS if joining.is_long else READINGS[:1] if is_timed else ()
