@@ -61,6 +61,7 @@ def _quicker(file: DayFile, key: Key, stage: Stage, way: Way) -> Iterator[Offer]
     longest = max(range(len(way.phases)), key=lambda i: way.phases[i].lasts_min)
     lasts_min = way.phases[longest].lasts_min
     names = {each.id: "" for each in stage.ways}
+    part = "its longest part " if len(way.phases) > 1 else ""
 
     def at(less_min: int) -> Change:
         new = document(way) | {"id": file.free_id(way.id, names)}
@@ -68,7 +69,7 @@ def _quicker(file: DayFile, key: Key, stage: Stage, way: Way) -> Iterator[Offer]
         new["phases"][longest]["lasts_min"] = lasts_min - less_min
         words = (
             f"Find a way to {file.wording.stage(*key)} like {way.called} that takes "
-            f"{less_min} min less: {lasts_min - less_min} min in place of {lasts_min}"
+            f"{less_min} min less: {part}{lasts_min - less_min} min in place of {lasts_min}"
         )
         return Change((added(f"{file.stage(*key)}/ways/-", new),), words)
 

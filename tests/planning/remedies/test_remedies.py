@@ -229,7 +229,7 @@ def test_a_quicker_way_is_offered_with_how_much_quicker_it_has_to_be() -> None:
     starts = ("2027-03-04T12:00", "2027-03-04T10:30")
     day, plan = _advised(_shaped({}, [SLOW], starts))
     remedy = next(each for each in plan.remedies if "Find a way" in each.words)
-    assert "40 min less: 50 min in place of 90" in remedy.words
+    assert "40 min less: its longest part 50 min in place of 90" in remedy.words
     assert len(_after(day, remedy).demonstrations[0].stages[0].ways) == 2
 
 
