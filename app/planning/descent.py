@@ -286,6 +286,8 @@ def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> Non
         # where items are full of batches one after another, their order is what must be proven
         parameters.linearization_level = 0
         parameters.use_dynamic_precedence_in_disjunctive = True
+        # with a presolve that drops answers the engine can find one that is none, and abort
+        parameters.keep_all_feasible_solutions_in_presolve = True
     elif level == EAGER:
         parameters.linearization_level = 2
         parameters.add_lp_constraints_lazily = False
