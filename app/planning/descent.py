@@ -59,7 +59,7 @@ QUICKLY = Turns(
     improving=((QUICK, 1.0), (1, 1.0)),
     patience=0.2,
 )
-HASTILY = replace(QUICKLY, patience=0.0, any_will_do=True)
+WIDELY = replace(QUICKLY, finding=((QUICK, 0.3), (1, 0.5), (QUICK, 0.75), (1, 1.0)))
 SHARPLY = Turns(finding=((SHARP, 1.0), (1, 1.0), (0, 1.0), (2, 1.0)))
 BY_TURNS = Turns()
 

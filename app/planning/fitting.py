@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from threading import Event
 
-from app.planning.descent import FITTING, HASTILY, QUICK, QUICKLY, Answer, descend
+from app.planning.descent import FITTING, QUICK, QUICKLY, WIDELY, Answer, descend
 from app.planning.families import owner
 from app.planning.model.build import Wanted, build
 from app.planning.proving import COPY_GOALS
@@ -122,9 +122,11 @@ class Fitting:
         """
         floors = _with_held(floors, known, free)
         whole = build(self.scope, wanted, _held(known, free))
-        turns = HASTILY if self.is_hasty else QUICKLY
 
         def near(cap: float, watch: Watch) -> Answer:
+            turns = QUICKLY if cap == CAPS[0] else WIDELY
+            if self.is_hasty:
+                turns = replace(turns, patience=0.0, any_will_do=True)
             model = whole.twin()
             if "cost" in floors:
                 model.sheet.model.add(model.goals.whole("cost") <= int(floors["cost"] * cap))
