@@ -87,6 +87,16 @@ def test_an_accident_is_mended(
     assert main(["audit", *map(str, audited)]) == DONE
 
 
+def test_a_loss_told_before_the_prep_begins_is_mended(
+    mended: Callable[..., int], tmp_path: Path
+) -> None:
+    """What was made so early stands from then on."""
+    lost = {"event": "lost", "copy": "knots/scaled/2", "at": f"{ON}06:30"}
+    assert mended("06:30", [lost]) in (DONE, UNMET)
+    audited = [tmp_path / "day", tmp_path / "plan", "--events", tmp_path / "events"]
+    assert main(["audit", *map(str, audited), "--now", f"{ON}06:30"]) == DONE
+
+
 def test_a_mended_plan_is_printed_in_the_light_of_what_happened(
     mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:

@@ -65,7 +65,7 @@ def _together(item: Item) -> tuple[object, ...]:
 def _waits(scope: Scope, item: Item) -> list[tuple[int, int, int]]:
     """Return each wait of a copy: from when, until when, since which use (or -1)."""
     waits = []
-    at, since = max(item.back, scope.prep_from), -1
+    at, since = item.back if item.batch else max(item.back, scope.prep_from), -1
     for taker in item.takers:
         if isinstance(taker, Made):
             waits.append((at, taker.starts, since))
