@@ -31,6 +31,7 @@ ENDLESS_WORK = 0.75
 LOTS_WORK = 0.1
 NARROWING_SHARE = 0.3
 TRIES = 3
+MORE = (1, 2, 4, 8, 16)
 
 
 def alone(
@@ -95,7 +96,7 @@ def _planned(proving: Proving, work: float, aims: Limits, in_kitchen: bool) -> A
     """
     scope, wanted, watch = proving.scope, proving.wanted, proving.watch
     answer, spent = Answer(), 0.0
-    for _ in range(TRIES):
+    for more in MORE:
         answer = _in_endless(scope, wanted, watch, work - spent, aims)
         spent += answer.work
         if in_kitchen and not answer.infeasible:
@@ -104,7 +105,7 @@ def _planned(proving: Proving, work: float, aims: Limits, in_kitchen: bool) -> A
         answer.work = spent
         if not answer.infeasible or spent >= work or watch.over():
             break
-        if not scope.consider_more(wanted.stages):
+        if not scope.consider_more(wanted.stages, more):
             break
     return answer
 

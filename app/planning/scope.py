@@ -141,10 +141,18 @@ class Scope:
             for i in range(call.batches)
         }
 
-    def consider_more(self, keys: Iterable[StageKey]) -> bool:
-        """Consider more batches of some stages; tell whether there are any more that could be."""
+    def consider_more(self, keys: Iterable[StageKey], by: int | None = None) -> bool:
+        """Consider more batches of some stages; tell whether there are any more that could be.
+
+        Parameters
+        ----------
+        keys
+            The stages.
+        by
+            How many more of each call; None: several times as many.
+        """
         cut = {
-            (key, call.run): MORE_TIMES * call.batches
+            (key, call.run): MORE_TIMES * call.batches if by is None else call.batches + by
             for key in keys
             for call in self.makings[key].calls.values()
             if call.is_cut

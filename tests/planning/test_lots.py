@@ -1,10 +1,13 @@
 """What is proven in lots holds for any number of batches, and plans have as many as they need."""
 
+import json
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from app.planning.alone import alone
 from app.planning.audit import audit
 from app.planning.descent import Answer
 from app.planning.families import families_of, stages_of
@@ -20,6 +23,7 @@ from tests.planning.planned import figures
 from tests.random_days import tiny_day
 
 GOALS = (*COUNT_GOALS, "waiting_min")
+DEMO = Path(__file__).parents[2] / "seed_demo"
 
 
 def one_mixer(copies: int) -> dict[str, Any]:
@@ -141,3 +145,21 @@ def test_what_was_shown_may_be_made_of_for_who_does_not_mind() -> None:
         drafts.run("second", "14:00", beats=["tastes", "serves"], kind="pickup"),
     ]
     assert figures(drafts.day(stages, beats, runs))[:3] == (0, 0, 4)
+
+
+def test_a_few_batches_more_are_considered_before_many() -> None:
+    """A plait whose morning begins late needs a few more: with many no plan is found in time."""
+    facts = json.loads((DEMO / "studio.day.json").read_text("utf-8"))
+    plait = next(each for each in facts["demonstrations"] if each["id"] == "plait")
+    mixed = next(each for each in plait["stages"] if each["id"] == "mixed")
+    next(each for each in mixed["ways"] if each["id"] == "by-hand")["batch_max"] = 1
+    marit = next(each for each in facts["kitchen"]["crew"] if each["id"] == "marit")
+    marit["shifts"][2][0] = "2027-05-13T09:30"
+    take = next(each for each in facts["runs"] if each["id"] == "plait-take-1")
+    take["starts"] = "2027-05-13T10:37"
+    scope = Scope(read_day(facts))
+    wanted = Wanted(stages_of(scope, {"plait"}), cost_scale(scope))
+    patient = Watch(None, still, never, nobody)
+    asked, answer = alone(scope, wanted, GOALS, patient, 2.0)
+    assert not asked.short
+    assert answer.figures["unmet"] == 0
