@@ -44,9 +44,8 @@ def cleaned(data: bytes) -> bytes:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             return _cleaned(data)
-    except (
-        Image.DecompressionBombError
-    ):  # Told before its size is: it is more than twice too large.
+    except Image.DecompressionBombError:
+        # told before its size is: it is more than twice too large
         words = f"it has far more than {MOST_MEGAPIXELS} million pixels, so make it smaller"
         raise refusal("the photograph", words) from None
     except _TooLarge as error:

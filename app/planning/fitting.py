@@ -61,7 +61,8 @@ class Fitting:
             answer = self.fit(wanted, known, goals)
             spent = answer.work
         if answer.values is None and not self.watch.over():
-            shape = self._loose(wanted, known, free, floors)
+            whole = _with_held(floors, known, free)
+            shape = self._loose(wanted, known, free, whole)
             spent += shape.work
             if shape.infeasible:
                 return replace(shape, work=spent)
@@ -69,7 +70,7 @@ class Fitting:
                 answer = self.fit(wanted, shape, goals)
                 spent += answer.work
             if answer.values is None and not self.watch.over():
-                answer = self.reshaped(wanted, known, free, shape.floors, work, at_once)
+                answer = self._real(wanted, known, free, shape.floors, work, at_once)
                 answer.work += spent
         return answer
 
@@ -78,14 +79,11 @@ class Fitting:
     ) -> Answer:
         """Return another shape of the free demonstrations, for a loose kitchen.
 
-        Its floors hold for the free ones, beside the others. Where there is none, nothing fits.
+        Its floors hold for all, beside what is taken. Where there is none, nothing fits.
         """
         model = build(self.scope, replace(wanted, kitchen="loose", times=False), _held(known, free))
-        floors = _with_held(floors, known, free)
         hint, goals = known.values, COPY_GOALS
-        shape = descend(model, goals, self.watch, LOOSE_WORK, floors, hint, turns=LOOSELY)
-        shape.floors = _with_held(shape.floors, known, free, -1)
-        return shape
+        return descend(model, goals, self.watch, LOOSE_WORK, floors, hint, turns=LOOSELY)
 
     def fit(self, wanted: Wanted, known: Answer, goals: tuple[str, ...]) -> Answer:
         """Return a plan of the shape that an answer has, if there is one.
@@ -120,7 +118,18 @@ class Fitting:
         at_once
             Whether to look near the floor meanwhile: a second lane is free.
         """
-        floors = _with_held(floors, known, free)
+        return self._real(wanted, known, free, _with_held(floors, known, free), work, at_once)
+
+    def _real(
+        self,
+        wanted: Wanted,
+        known: Answer,
+        free: frozenset[str],
+        floors: Mapping[str, int],
+        work: float,
+        at_once: bool,
+    ) -> Answer:
+        """Return a plan of the real kitchen, given the floors of all demonstrations together."""
         whole = build(self.scope, wanted, _held(known, free))
 
         def near(cap: float, watch: Watch) -> Answer:
@@ -164,14 +173,10 @@ def _held(known: Answer, free: frozenset[str]) -> dict[str, int]:
     return {name: value for name, value in known.shaped.items() if owner(name) not in free}
 
 
-def _with_held(
-    floors: Mapping[str, int], known: Answer, free: frozenset[str], times: int = 1
-) -> dict[str, int]:
-    """Return floors of the free demonstrations with the figures of those that are held, or less."""
+def _with_held(floors: Mapping[str, int], known: Answer, free: frozenset[str]) -> dict[str, int]:
+    """Return floors of the free demonstrations with the figures of those that are held."""
     held = [part for each, part in known.parts.items() if each not in free]
-    return {
-        goal: floor + times * sum(part[goal] for part in held) for goal, floor in floors.items()
-    }
+    return {goal: floor + sum(part[goal] for part in held) for goal, floor in floors.items()}
 
 
 def both(one: Answer, other: Answer) -> Answer:

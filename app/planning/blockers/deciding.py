@@ -114,9 +114,10 @@ class Decider:
 
     def _placed(self, scope: Scope, wanted: Wanted, most: float, again: bool) -> bool | None:
         """Decide a day with its shelves: loosely read they prove, strictly read they can stand."""
-        zones = self._tight & _zones(scope)
-        if not _zones(scope):
+        every = _zones(scope)
+        if not every:
             return self._solved(scope, wanted, most, again)
+        zones = self._tight & every
         for strict in (False, False, True):
             wanted = replace(wanted, shelves=zones, strict_shelves=strict)
             model = build(scope, wanted)
