@@ -21,7 +21,7 @@ _WAITS: tuple[tuple[str, str, Zone | None], ...] = (
     (r"brais\w*|stew\w*", "braised", None),
     (r"simmer\w*|boil(?:s|ing)?|poach\w*", "simmered", None),
     (r"steam(?:s|ing)?", "steamed", None),
-    (r"cool\w*", "cooled", "ambient"),
+    (r"cool(?!,?(?: \w+)? (?:place|room|spot)\b)\w*", "cooled", "ambient"),
     (r"prov(?:e|es|ing)|proof\w*", "proved", "ambient"),
     (r"ris(?:e|es|ing)|ferment\w*|doubled", "risen", "ambient"),
     (r"soak\w*|steep\w*|infus\w*", "soaked", "ambient"),
@@ -40,7 +40,18 @@ _IN_PATTERNS = [(kind, re.compile(rf"\b(?:{word})\b", re.I)) for kind, word in _
 _PREHEAT = re.compile(r"\b(?:pre-?heat|heat (?:the |your )?oven)\b", re.IGNORECASE)
 _THEN = re.compile(r"^then\s+", re.IGNORECASE)
 _NUMBERED = re.compile(r"^\W*(?:step\s+)?\d{1,2}\s?[.):]\s+", re.IGNORECASE)
-_SENTENCES = re.compile(r"(?<=[.!?;])\s+(?=\S)|,?\s+(?=then\b)|\n", re.IGNORECASE)
+_SENTENCES = re.compile(r"(?<=[.!?;])\s+(?=\S)|,?(?:\s+and)?\s+(?=then\b)|\n", re.IGNORECASE)
+# Words that bid somebody do something: work by hand, and what else begins a part of a sentence.
+_WORK = (r"add|beat|blend|braid|chop|combine|cream|cut|divide|fill|fold|form|grate|grind|knead|mix|"
+       r"laminate|mash|peel|pipe|plait|press|pur[ée]e|rub|roll|scale|shape|sieve|sift|slice|"
+       r"spread|stir|strain|tie|weigh|whip|whisk|work")  # fmt: skip
+_BID = (rf"{_WORK}|allow|bake|boil|braise|bring|brush|chill|cook|cool|cover|dry|drain|ferment|"
+       r"freeze|fry|glaze|heat|infuse|keep|leave|let|marinate|melt|place|poach|pour|proof|prove|"
+       r"put|reduce|refrigerate|remove|rest|return|rise|roast|saut[ée]|sear|set|simmer|soak|stand|"
+       r"steam|steep|stew|sprinkle|toss|transfer|turn|wrap")  # fmt: skip
+_WORKS = re.compile(rf"(?:{_WORK})\b", re.IGNORECASE)
+_AND = rf"(?:,\s+(?:and\s+|but\s+)?|\s+and\s+)(?=(?:{_BID})\b)"
+_NEXT = re.compile(rf"{_AND}|\s+before\s+(?=\w+ing\b)", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -78,7 +89,7 @@ def steps_in(text: str) -> Iterator[Step]:
     What is done by hand before a wait is a phase of its own, though nobody says how long it takes.
     """
     gathered: list[str] = []
-    for sentence in filter(None, map(str.strip, _SENTENCES.split(_NUMBERED.sub("", text)))):
+    for sentence in _sentences(_NUMBERED.sub("", text)):
         if _PREHEAT.search(sentence) and not times_in(sentence):
             held = PhaseEquipment(kind="oven", setting=degrees_c_in(sentence))
             phase = Phase(does=sentence[:LONGEST_DOES], equipment=(held,))
@@ -93,6 +104,22 @@ def steps_in(text: str) -> Iterator[Step]:
             gathered = []
     if gathered:
         yield _step(" ".join(gathered))
+
+
+def _sentences(text: str) -> Iterator[str]:
+    """Yield what a step tells, a part for each length of time that it bids somebody keep to.
+
+    Work by hand that comes before a wait is a part of its own as well.
+    """
+    for sentence in filter(None, map(str.strip, _SENTENCES.split(text))):
+        began = 0
+        for cut in _NEXT.finditer(sentence, 0, LONGEST_DOES):
+            done, ahead = sentence[began : cut.start()], sentence[cut.end() :][:LONGEST_DOES]
+            is_work = _WORKS.match(done) and not _WORKS.match(ahead) and not _wait(done)[0]
+            if (times_in(done) or (is_work and _wait(ahead)[0])) and times_in(ahead):
+                yield done
+                began = cut.end()
+        yield sentence[began:]
 
 
 def _step(words: str) -> Step:

@@ -86,7 +86,7 @@ def _time(match: re.Match[str]) -> Told | None:
     if match["rest"] and each == 60:
         minutes += int(match["rest"])
     whole = int(-(-minutes // 1))
-    return Told(whole, match[0].strip()) if 0 < whole <= MOST_MIN else None
+    return Told(whole, match[0].strip(" .")) if 0 < whole <= MOST_MIN else None
 
 
 def degrees_c_in(sentence: str) -> int | None:
