@@ -45,12 +45,15 @@ def outgoing(what: str, form: str, day: Day, plan: Plan | None, now: datetime) -
     Raises
     ------
     Refused
-        If there is no plan, or it has no such form, or a text is too long for it.
+        If there is no plan, or no run for a calendar, which must hold something (RFC 5545, 3.6),
+        or it has no such form, or a text is too long for it.
     """
     if form not in FORMS[what]:
         forms = " or ".join(f".{each}" for each in FORMS[what])
         raise refusal(what, f"there is no .{form} of it; take {forms}")
     if form == "ics":
+        if not day.runs:
+            raise refusal(what, "there are no runs yet that a calendar could hold")
         return calendar_of(day, now)
     if what not in OF_A_PLAN:
         return canonical(day) if form == "json" else _written(sheets_of(day), form)

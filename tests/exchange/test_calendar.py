@@ -7,12 +7,14 @@ line end (3.3.11); a time in UTC ends in Z (3.3.5); an event has UID and DTSTAMP
 import re
 from datetime import UTC, datetime
 
+import pytest
 from hypothesis import given, settings
 
 from app.exchange.calendar import calendar_of
+from app.exchange.outgoing import outgoing
 from app.planning.day import Day
 from app.planning.minutes import Clock
-from app.planning.reading import read_day
+from app.planning.reading import Refused, read_day
 from tests.rich_days import rich_days
 from tests.storage.rich_day import RICH
 
@@ -44,6 +46,13 @@ def test_each_run_is_an_event_with_its_beats(knots_day: Day) -> None:
     assert first["DTSTAMP"] == "20270301T120000Z"
     assert first["SUMMARY"] == "knots-take-1: Cardamom knots (take)"
     assert first["DESCRIPTION"].split("\n") == ["14:00 mix", "14:03 tie", "14:05 reveal"]
+
+
+def test_a_day_without_runs_is_no_calendar(knots_day: Day) -> None:
+    """A calendar holds at least one component (3.6): a file without one is none."""
+    day = knots_day.model_copy(update={"runs": ()})
+    with pytest.raises(Refused, match="runs: there are no runs yet that a calendar could hold"):
+        outgoing("runs", "ics", day, None, NOW)
 
 
 @settings(max_examples=60, deadline=None)

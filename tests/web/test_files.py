@@ -49,6 +49,17 @@ def test_without_a_plan_there_is_no_file_of_it(client: TestClient, knots_day: Da
         assert client.get(f"{here}/{address}").status_code == 404
 
 
+def test_without_runs_there_is_no_calendar(client: TestClient, knots_day: Day) -> None:
+    """The screen says from when on; an address from elsewhere says so instead of an empty file."""
+    here = f"/productions/{stored(knots_day.model_copy(update={'runs': ()}), None)}/files"
+    page = client.get(here).text
+    assert "runs.ics" not in page
+    assert "once the <a" in page
+    asked = client.get(f"{here}/runs.ics")
+    assert asked.status_code == 404
+    assert "there are no runs yet" in asked.text
+
+
 @pytest.mark.parametrize("screen", ["count", "pulls", "pulls?by=beat", "demonstrations/knots"])
 def test_each_screen_offers_its_own_files(client: TestClient, production: int, screen: str) -> None:
     """The spreadsheet in both forms and the day file, where the thing itself stands."""
