@@ -52,6 +52,7 @@ def fill(request: Request, id: int, form: Form) -> Response:
         was = shown(reader, value_in(sent.name, sent.field, row), sent.began_typed)[0]
         words = f"changed {_called(conn, sent.place)}: {sent.field.label}"
         words += f" from {_told(reader, was)} to {_told(reader, sent.text)}"
+        values |= sent.field.along(row, values)
         began = sent.began, sent.began_typed
         filled = Filled(sent.place, sent.name, values, typed, *began)
         try:

@@ -50,11 +50,14 @@ def _places(cells: list[Sent]) -> list[Place]:
 def _filled(known: Sheet, cells: list[Sent], rows: dict[Place, Values]) -> list[Filled]:
     """Return what the cells fill in; one may be read by another of its row, a date by its hour."""
     found: list[Filled] = []
+    given = {(cell.place, cell.name) for cell in cells}
     for cell in cells:
         row = rows[cell.place]
         reader = cell.field.reads(known, row)
         text = _in_lines(cell.field, reader, cell.text)
         values, typed, _ = read(reader, cell.name, cell.field, text)
+        along = cell.field.along(row, values)
+        values |= {name: value for name, value in along.items() if (cell.place, name) not in given}
         rows[cell.place] = row | values
         found.append(Filled(cell.place, cell.name, values, typed, cell.began, cell.began_typed))
     return found
@@ -71,7 +74,7 @@ def _added(known: Sheet, row: NewRow) -> Added:
         so_far = fact.model_dump(warnings=False) | row.below
         reader = field.reads(known, so_far)
         values, kept, _ = read(reader, name, field, _in_lines(field, reader, text))
-        fact = fact.model_copy(update=values)
+        fact = fact.model_copy(update=values | field.along(so_far, values))
         typed += [(name, kept)] if kept is not None else []
     follows = row.table == "stages" and not names_source(row.name)
     return Added(row.table, fact, row.below, typed=tuple(typed), follows=follows)

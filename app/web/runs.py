@@ -18,6 +18,7 @@ from app.storage.refusals import Refusal
 from app.web import words
 from app.web.errors import Told
 from app.web.fields.demonstrations import KINDS
+from app.web.fields.rundown import FROM_FIRST_BEAT
 from app.web.fields.taking import called
 from app.web.forms import Form, Typed
 from app.web.moments import Moment
@@ -26,7 +27,6 @@ from app.web.seen import who
 from app.web.typed import NotUnderstood
 
 router = APIRouter(prefix="/productions/{id}/runs")
-FROM_FIRST_BEAT = ("pickup",)
 MOST_BENCHES, LONGEST_TITLE = 1_000, 90
 
 

@@ -20,6 +20,16 @@ def new(table: str, below: dict[str, int], **texts: str) -> dict:
     return {"table": table, "below": json.dumps(below), "texts": texts}
 
 
+def test_a_pasted_kind_brings_its_usual_start_along(ada: Editing) -> None:
+    """A pickup starts at its first beat, unless the block itself says otherwise."""
+    take = f"runs/{ada.id('runs', 'knots-take-1')}"
+    pasted(ada, "rundown/table", {f"{take} kind": "pickup"})
+    assert day(ada).run("knots-take-1").starts_at_first_beat
+    assert ada.post("undo")[0] == 200
+    pasted(ada, "rundown/table", {f"{take} kind": "pickup", f"{take} starts_at_first_beat": "no"})
+    assert not day(ada).run("knots-take-1").starts_at_first_beat
+
+
 def test_a_rundown_is_pasted(ada: Editing) -> None:
     """Tests a date and an hour over one run, two new ones, people, beats, and one undo."""
     before = day(ada)
@@ -55,6 +65,7 @@ def test_a_rundown_is_pasted(ada: Editing) -> None:
     dry, close = now.run("dry-run"), now.run("close-ups")
     assert (dry.starts, dry.kind, dry.dry) == ("2027-03-03T18:00", "rehearsal", True)
     assert (close.starts, close.beats) == ("2027-03-05T11:30", ("tie", "reveal"))
+    assert close.starts_at_first_beat
     assert [(each.name, each.avoids) for each in close.people] == [("Ines", ("milk",)), ("Ben", ())]
     assert ada.post("undo")[0] == 200
     assert day(ada) == before

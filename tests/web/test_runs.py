@@ -45,6 +45,40 @@ def test_a_run_is_added_and_an_overlap_told(ada: Editing) -> None:
     assert "to mend" not in answer.text
 
 
+def test_a_run_that_becomes_a_pickup_starts_at_its_first_beat(ada: Editing) -> None:
+    """As one that is added does; back again as well, and an undo takes both back."""
+
+    def now() -> tuple[str, bool]:
+        run = day(ada).run("knots-take")
+        return run.kind, run.starts_at_first_beat
+
+    added(ada, kind="take")
+    status, said = fill(ada, "kind", "pickup")
+    assert status == 200
+    assert said["redraws"]
+    assert now() == ("pickup", True)
+    assert ada.post("undo")[0] == 200
+    assert now() == ("take", False)
+    fill(ada, "kind", "pickup")
+    fill(ada, "kind", "stills")
+    assert now() == ("stills", False)
+    fill(ada, "kind", "pickup")
+    fill(ada, "starts_at_first_beat", "no")
+    fill(ada, "kind", "take")
+    fill(ada, "starts_at_first_beat", "yes")
+    fill(ada, "kind", "tasting")
+    assert now() == ("tasting", True), "what somebody chose against the usual stays"
+
+
+def test_a_run_added_in_the_table_below_a_pickup_is_one_as_well(ada: Editing) -> None:
+    """It begins like the last run, at its first beat too."""
+    added(ada)
+    below = f'{{"production_id": {ada.production}}}'
+    assert ada.post("add", table="runs", name="Hands again", below=below)[0] == 200
+    run = day(ada).run("hands-again")
+    assert (run.kind, run.starts_at_first_beat) == ("pickup", True)
+
+
 def test_a_run_without_a_beat_says_that_nothing_is_made_for_it(ada: Editing) -> None:
     """Beats that are only in takes are in no tasting."""
     for row in ada.rows().all("beats"):

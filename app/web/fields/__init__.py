@@ -28,6 +28,7 @@ class Field:
     `columns` are what it fills, its own name unless it says others; a field of several columns has
     a reader whose value is as many. `choices` are found in the sheet, for a row; `suggests` only
     offers words that may be typed. `redraws` where more of its page than the field shows it.
+    `along` says what else of a row follows from what is filled in, of the row as it was.
     """
 
     label: str
@@ -38,6 +39,7 @@ class Field:
     choices: Callable[[Sheet, Values], Mapping[str, str]] | None = None
     suggests: Callable[[Sheet], list[str]] | None = None
     redraws: bool = False
+    along: Callable[[Values, Values], Values] = lambda _row, _values: {}
 
     @property
     def depends(self) -> bool:

@@ -20,6 +20,7 @@ from app.web.moments import Moment, Part
 from app.web.typed import Chance, Choice, Names, NotUnderstood, Text, Whole, quoted
 
 LONGEST_NAME, HOUR_MIN = 120, 60
+FROM_FIRST_BEAT = ("pickup",)
 
 
 @dataclass(frozen=True)
@@ -176,7 +177,16 @@ def _run(sheet: Sheet, below: Values, name: str) -> Fact:
     if last:
         starts = clock.text(clock.minute(last["starts"]) + HOUR_MIN)
     ident = id_from(name or f"{shown[:36]}-{kind}", otherwise="run")
-    return Run(id=ident, name=name or None, demonstration=shown, kind=kind, starts=starts)
+    facts = {"id": ident, "name": name or None, "demonstration": shown, "kind": kind}
+    facts |= {"starts": starts, "starts_at_first_beat": kind in FROM_FIRST_BEAT}
+    return Run.model_validate(facts)
+
+
+def _first_beat(row: Values, values: Values) -> Values:
+    """Return whether a run of another kind starts at its first beat: as usual, if it did so far."""
+    was, now = (each.get("kind", row["kind"]) in FROM_FIRST_BEAT for each in (row, values))
+    usual = was != now and row["starts_at_first_beat"] == was
+    return {"starts_at_first_beat": now} if usual else {}
 
 
 MADE: dict[str, Made] = {"runs": Made("run", _run)}
@@ -186,7 +196,7 @@ FIELDS: dict[str, dict[str, Field]] = {
         "demonstration": Field(
             "demonstration", Choice({}), "mid", "choice", choices=demonstrations
         ),
-        "kind": chosen("kind", KINDS),
+        "kind": Field("kind", Choice(KINDS), kind="choice", redraws=True, along=_first_beat),
         "date": MomentField("date", Text(), "mid", columns=("starts",), part="date"),
         "hour": MomentField("starts at", Text(), "tiny", columns=("starts",), part="hour"),
         "starts_at_first_beat": ticked("starts at its first beat"),
