@@ -31,6 +31,22 @@
     slide.labels[0].parentElement.querySelector("output").textContent = says;
   });
 
+  // Where a swap chart is wider than the screen it begins shortly before the next run, else the
+  // first; once somebody has moved it, it stays where they left it.
+  const BEFORE_PX = 64, stands = new WeakMap();
+  function beginAtRun() {
+    for (const chart of document.querySelectorAll(".swap-scroll")) {
+      if (chart.scrollLeft !== (stands.get(chart) || 0)) continue;
+      const runs = [...chart.querySelectorAll(".swap-run")];
+      const next = runs.find((run) => Number(run.dataset.endsS) * 1000 > Date.now()) || runs[0];
+      const lines = chart.querySelector(".swap-lines").getBoundingClientRect();
+      if (next) chart.scrollLeft = next.getBoundingClientRect().left - lines.left - BEFORE_PX;
+      stands.set(chart, chart.scrollLeft);
+    }
+  }
+  document.addEventListener("DOMContentLoaded", beginAtRun);
+  document.addEventListener("htmx:after:swap", beginAtRun);
+
   // Whoever pressed a button of the plan that is gone goes on from there, not from the top.
   let wasInPlan = false;
   document.addEventListener("htmx:before:swap", () => {

@@ -27,7 +27,7 @@ LONGEST_NAME = 24
 
 @dataclass(frozen=True)
 class Span:
-    """Something drawn from one x to another, with its words."""
+    """Something drawn from one x to another, with its words; of a run, the second that it ends."""
 
     x: float
     width: float
@@ -36,6 +36,7 @@ class Span:
     code: str = ""
     word: str = ""
     is_touched: bool = False
+    ends_s: int = 0
 
     @property
     def right(self) -> float:
@@ -179,9 +180,11 @@ class _Drawer:
     def _draw_runs(self, top: float) -> None:
         for airings in self._runs():
             run = self.day.run(airings[0].run)
-            x, right = self._x(airings[0].starts_s), self._x(max(a.ends_s for a in airings))
+            ends_s = max(each.ends_s for each in airings)
+            x, right = self._x(airings[0].starts_s), self._x(ends_s)
             hour = self._hour(airings[0].starts_s)
-            self.chart.runs.append(Span(x, right - x, 14, word=run.called, code=hour))
+            said = Span(x, right - x, 14, word=run.called, code=hour, ends_s=ends_s)
+            self.chart.runs.append(said)
             for each in airings:
                 self._draw_beat(each, top)
 
