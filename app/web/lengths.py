@@ -4,10 +4,9 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from app.food.measures import read_number
 from app.planning.dates import lasting
 from app.web import words
-from app.web.typed import NotUnderstood, quoted
+from app.web.typed import NotUnderstood, number_in, quoted
 
 HALF, ROUND = Fraction(1, 2), 60
 UNITS_S = {
@@ -34,8 +33,10 @@ SAID = (
 )
 _SECONDS = {name: seconds for seconds, names in UNITS_S.items() for name in names.split()}
 _NUMBER = r"\d+(?:[.,]\d+)?(?:\s*[¼½¾⅓⅔⅛⅜⅝⅞]|\s+\d+\s*/\s*\d+)?|\d+\s*/\s*\d+|[¼½¾⅓⅔⅛⅜⅝⅞]"
+_QUARTERS = r"(?:(?:an?|one|three)\s+)?quarters?\s+of\s+an?\b"
 _STEP = re.compile(
-    rf"\s*(?:(and\s+)?({_NUMBER}|half an?|(?:an?|{'|'.join(SAID)})\b)\s*([a-z]*)[.,]?)",
+    rf"\s*(?:and\s+)?({_NUMBER}|half an?|{_QUARTERS}|(?:an?|{'|'.join(SAID)})\b)"
+    r"(\s+and\s+a\s+half)?\s*((?!and\b)[a-z]*)(\s+and\s+a\s+half\b)?[.,]?",
     re.IGNORECASE,
 )
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
@@ -95,9 +96,9 @@ def _in_words(plain: str, unit_s: int) -> Fraction | None:
     at, total, unit = 0, Fraction(0), 0
     while at < len(plain):
         found = _STEP.match(plain, at)
-        if found is None or not found[2]:
+        if found is None:
             return None
-        number, name = found[2].lower(), found[3].lower()
+        number, name = found[1].lower(), found[3].lower()
         # The 20 of *1 h 20* are minutes; a bare number is in the field's own unit.
         bare = SMALLER_S.get(unit, 0) if unit else unit_s
         smaller = _SECONDS.get(name, 0) if name else bare
@@ -105,7 +106,9 @@ def _in_words(plain: str, unit_s: int) -> Fraction | None:
             return None
         unit = smaller
         try:
-            total += _number(number) * unit
+            total += (_number(number) + (HALF if found[2] or found[4] else 0)) * unit
+        except NotUnderstood:
+            raise
         except ValueError:
             return None
         at = found.end()
@@ -119,4 +122,6 @@ def _number(text: str) -> Fraction:
         return Fraction(SAID.index(text) + 1)
     if text.startswith("half"):
         return HALF
-    return read_number(text)
+    if "quarter" in text:
+        return Fraction(3 if text.startswith("three") else 1, 4)
+    return number_in(text)

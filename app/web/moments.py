@@ -1,4 +1,7 @@
-"""Dates and hours as people type them: *14:20*, *Thu 4 March*, *2027-03-04 7:00*, *Fri 18:30*."""
+"""Dates and hours as people type them: *14:20*, *Thu 4 March*, *2027-03-04 7:00*, *Fri 18:30*.
+
+Hours after midnight may count on, as on call sheets: *26:15* is a quarter past two of the next day.
+"""
 
 import re
 from dataclasses import dataclass
@@ -10,11 +13,13 @@ from app.web import words
 from app.web.typed import NotUnderstood, quoted
 
 Part = Literal["both", "date", "hour"]
-FIRST_YEAR, LAST_YEAR, WEEK_DAYS, NOON_H, DAY_H = 2000, 2100, 7, 12, 24
+FIRST_YEAR, LAST_YEAR, WEEK_DAYS, NOON_H, DAY_H, LAST_H = 2000, 2100, 7, 12, 24, 47
 MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 DAYS = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 LIKE = {"both": "Thu 4 March, 14:20", "date": "Thu 4 March or 2027-03-04", "hour": "14:20"}
-_ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:T|\b)")
+HOURS = {"noon": "12:00", "midday": "12:00", "midnight": "24:00"}
+_ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:t|\b)")
+_NEXT_DAY = re.compile(r"\b(?:the )?(?:next|following) day\b")
 _DAY_MONTH = re.compile(r"\b(\d{1,2})\.?\s+([a-z]{3,9})\.?(?:\s+(\d{4}))?\b")
 _MONTH_DAY = re.compile(r"\b([a-z]{3,9})\.?\s+(\d{1,2})(?:,?\s+(\d{4}))?\b(?![:.h])")
 _WEEKDAY = re.compile(r"\b(mon|tue|wed|thu|fri|sat|sun)[a-z]*\b")
@@ -40,21 +45,20 @@ class Moment:
         """Return the local time, as the day file writes it."""
         rest = " ".join(text.strip().lower().split())
         on, rest = _date(rest, date.fromisoformat(self.beside[:10]))
-        hour, rest = _hour(rest)
+        hour, rest = _hour(HOURS.get(rest.strip(" ,"), rest))
         is_missing = on is None if self.part == "date" else hour is None and on is None
         is_more = (self.part == "date" and hour) or (self.part == "hour" and on)
         if rest.strip(" ,") or is_missing or is_more:
             raise NotUnderstood(f"Such as {LIKE[self.part]}, not {quoted(text)}.")
-        is_next_day = False
+        days = 0
         if hour is None:
             hour = self.beside[11:16]
-        elif on is None:
-            is_next_day = hour[:2] == str(DAY_H)
-            is_next_day |= self.is_after and hour[:5] <= self.beside[11:16]
-        elif hour[:2] == str(DAY_H):
-            is_next_day = True
-        there = (on or date.fromisoformat(self.beside[:10])) + timedelta(days=is_next_day)
-        hour = hour.replace(str(DAY_H), "00", 1) if hour[:2] == str(DAY_H) else hour
+        else:
+            days, hour_of_day = divmod(int(hour[:2]), DAY_H)
+            hour = f"{hour_of_day:02d}{hour[2:]}"
+            if on is None and self.is_after and not days:
+                days = int(hour[:5] <= self.beside[11:16])
+        there = (on or date.fromisoformat(self.beside[:10])) + timedelta(days=days)
         return self._sound(f"{there.isoformat()}T{hour}", text)
 
     def say(self, value: str) -> str:
@@ -77,22 +81,34 @@ class Moment:
 
 
 def _date(text: str, beside: date) -> tuple[date | None, str]:
-    """Return the date in a text and the text without it; a bare weekday is the next such."""
+    """Return the date in a text and the text without it; a bare weekday is the next such.
+
+    A date that does not exist stays in the text.
+    """
+    if found := _NEXT_DAY.search(text):
+        return beside + timedelta(days=1), text.replace(found[0], " ", 1)
     bare = _WEEKDAY.sub("", text, count=1).strip(" ,")
-    found = _ISO.search(text)
-    if found:
-        return _known(int(found[1]), int(found[2]), int(found[3])), text.replace(found[0], " ", 1)
+    weekday = _WEEKDAY.search(text)
+    if found := _ISO.search(bare):
+        on = _known(int(found[1]), int(found[2]), int(found[3]))
+        return _that(on, weekday), bare.replace(found[0], " ", 1) if on else text
     for pattern, day_at, month_at in ((_DAY_MONTH, 1, 2), (_MONTH_DAY, 2, 1)):
         found = pattern.search(bare)
         if found and found[month_at][:3] in MONTHS:
             month, day = MONTHS.index(found[month_at][:3]) + 1, int(found[day_at])
             on = _nearest(month, day, beside) if not found[3] else _known(int(found[3]), month, day)
-            return on, bare.replace(found[0], " ", 1)
-    weekday = _WEEKDAY.search(text)
+            return _that(on, weekday), bare.replace(found[0], " ", 1) if on else text
     if weekday:
         ahead = (DAYS.index(weekday[1]) - beside.weekday()) % WEEK_DAYS
         return beside + timedelta(days=ahead), bare
     return None, text
+
+
+def _that(on: date | None, weekday: re.Match[str] | None) -> date | None:
+    """Return a date; NotUnderstood where a weekday that stands beside it is another one's."""
+    if on is not None and weekday is not None and DAYS[on.weekday()] != weekday[1]:
+        raise NotUnderstood(f"That date is {words.date(on.isoformat())}; mend the date or the day.")
+    return on
 
 
 def _nearest(month: int, day: int, beside: date) -> date | None:
@@ -118,6 +134,7 @@ def _hour(text: str) -> tuple[str | None, str]:
         if not 1 <= hour <= NOON_H:
             return None, text
         hour = hour % NOON_H + (NOON_H if found[6] == "pm" else 0)
-    if hour > DAY_H or minute > 59 or (hour == DAY_H and minute):
+    # The minutes tell *26:15* from a date.
+    if hour > LAST_H or minute > 59 or (hour > DAY_H and not (found[2] or found[4])):
         return None, text
     return f"{hour:02d}:{minute:02d}{found[7] or ''}", text.strip(" ,")[: found.start()]

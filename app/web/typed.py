@@ -18,8 +18,11 @@ MOST_SHOWN = 40
 YES = ("yes", "y", "true", "x", "on", "1")
 NO = ("no", "n", "false", "off", "0", "")
 _DEGREES = re.compile(
-    r"(-?\d{1,4}(?:[.,]\d+)?)\s*(?:°|º|deg(?:rees)?\.?)?\s*([cf])?", re.IGNORECASE
+    r"(-?\d{1,4}(?:[.,]\d+)?)\s*(?:°|º|deg(?:rees)?\.?)?\s*(?:(c|℃)(?:elsius)?|(?:f|℉)(?:ahrenheit)?)?",
+    re.IGNORECASE,
 )
+_WHOLE = re.compile(r"([-\u2212]?)(\d{1,3}(?:[ \u00a0\u202f]\d{3}){1,2}|\d{1,9})(?:\s*[^\W\d].*)?")
+_IN_GROUPS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+")
 
 
 class NotUnderstood(ValueError):
@@ -50,8 +53,9 @@ class Whole:
         plain = text.strip()
         if not plain and (self.none or self.blank):
             return 0 if self.blank else None
-        found = re.fullmatch(r"([-\u2212]?)(\d{1,9})(?:\s*[^\W\d].*)?", plain)
-        number = int(found[2]) * (-1 if found[1] else 1) if found else None
+        found = _WHOLE.fullmatch(plain)
+        digits = re.sub(r"\s", "", found[2]) if found else ""
+        number = int(digits) * (-1 if found[1] else 1) if found else None
         if number is None or not self.least <= number <= self.most:
             low, high = f"{self.least}", f"{self.most:,}".replace(",", "\u202f")
             raise NotUnderstood(f"A whole number from {low} to {high}, not {quoted(text)}.")
@@ -74,7 +78,9 @@ class Number:
         if not text.strip() and self.none:
             return None
         try:
-            number = float(read_number(text))
+            number = float(number_in(text))
+        except NotUnderstood:
+            raise
         except ValueError:
             raise NotUnderstood(f"A number, such as 1.5 or 1 ½, not {quoted(text)}.") from None
         if number > self.most:
@@ -120,8 +126,8 @@ class Chance:
             return Fraction(0)
         if found := re.fullmatch(r"(\d+)\s*(?:in|of|out of)\s*(\d+)", plain):
             return Fraction(int(found[1]), int(found[2]))
-        if plain.endswith("%"):
-            return read_number(plain[:-1]) / 100
+        if found := re.fullmatch(r"(.+?)\s*(?:%|per\s?cent)", plain):
+            return read_number(found[1]) / 100
         return read_number(plain)
 
 
@@ -144,7 +150,7 @@ class Degrees:
         if found is None:
             raise NotUnderstood(f"A temperature, such as 200 °C or 400 °F, not {quoted(text)}.")
         degrees = Fraction(found[1].replace(",", "."))
-        is_fahrenheit = (found[2] or "c").lower() == "f"
+        is_fahrenheit = bool(re.search(r"f|℉", found[0], re.IGNORECASE))
         value = round(celsius(degrees) if is_fahrenheit else degrees)
         if not self.least <= value <= self.most:
             raise NotUnderstood(f"Between {self.least} and {self.most} °C, not {quoted(text)}.")
@@ -183,9 +189,9 @@ class Container(Text):
 
     def beside(self, value: str | None) -> str:
         """Return the size of a known pan in mm, else nothing."""
-        wanted = (value or "").lower().removesuffix(" pan").strip()
+        wanted = (value or "").lower().replace("-", " ").removesuffix(" pan").strip()
         for each in pans():
-            if each.name.lower().removesuffix(" pan") == wanted:
+            if each.name.lower().replace("-", " ").removesuffix(" pan") == wanted:
                 return f"{round(each.long_mm)} × {round(each.wide_mm)} mm"
         return ""
 
@@ -253,6 +259,21 @@ class Choice:
         if value is None:
             return self.none or ""
         return self.choices.get(value, value)
+
+
+def number_in(text: str) -> Fraction:
+    """Return a number as cooks write it; ValueError if it is none.
+
+    Raises
+    ------
+    NotUnderstood
+        If its comma may be that of thousands: *1,000* is one to some and a thousand to others.
+    """
+    plain = text.strip()
+    if _IN_GROUPS.fullmatch(plain):
+        thousands, decimals = plain.replace(",", ""), plain.replace(",", ".", 1).rstrip("0.")
+        raise NotUnderstood(f"{quoted(text)} may be {thousands} or {decimals}; write which.")
+    return read_number(text)
 
 
 def quoted(text: str) -> str:

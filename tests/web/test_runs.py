@@ -245,6 +245,12 @@ def test_the_production_has_fields_of_its_own(ada: Editing) -> None:
         ("Fri 5 March, 18 h", "both", "2027-03-05T18:00"),
         ("12 am", "hour", "2027-03-04T00:00"),
         ("24:00", "hour", "2027-03-05T00:00"),
+        ("26:15", "hour", "2027-03-05T02:15"),
+        ("Thu 25:30", "both", "2027-03-05T01:30"),
+        ("next day 07:00", "both", "2027-03-05T07:00"),
+        ("noon", "hour", "2027-03-04T12:00"),
+        ("midnight", "hour", "2027-03-05T00:00"),
+        ("2027-03-07T09:30", "both", "2027-03-07T09:30"),
         ("2 Jan", "date", "2027-01-02T14:00"),
         ("20 December", "date", "2026-12-20T14:00"),
     ],
@@ -256,7 +262,13 @@ def test_a_time_is_typed_as_people_type_it(text: str, part, means: str) -> None:
     assert reader.understand(reader.say(means)) == means or part == "hour"
 
 
-@pytest.mark.parametrize("text", ["", "soon", "25:00", "14:60", "31 June", "13 pm", "14:20 or so"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("", "soon", "48:00", "26", "14:60", "31 June", "30 February 7:00", "Thu 5 March 7:00"),
+        *("13 pm", "14:20 or so"),
+    ],
+)
 def test_a_text_that_is_no_time(text: str) -> None:
     """It is told; so is an hour that the clocks skip: 01:30 on 28 March 2027 in Lisbon."""
     with pytest.raises(NotUnderstood):

@@ -40,19 +40,26 @@ SECONDS = Length(unit_s=1)
         (Length(), "1,5 hours", 90),
         (Length(), "half an hour", 30),
         (Length(), "1 day and 3 h", 1620),
+        (Length(), "an hour and a half", 90),
+        (Length(), "two and a half hours", 150),
+        (Length(), "three quarters of an hour", 45),
         (Length(none=True), " ", None),
         (SECONDS, "2:30", 150),
         (SECONDS, "2 min 30", 150),
         (SECONDS, "45", 45),
         (Whole(), "12 copies", 12),
+        (Whole(), "1 000", 1000),
         (Number(), "1 1/2", 1.5),
         (Number(), "2,25", 2.25),
         (Chance(), "1 in 20", 0.05),
         (Chance(), "7 %", 0.07),
+        (Chance(), "7 per cent", 0.07),
         (Chance(), "", 0.0),
         (Chance(none=True), "none", 0.0),
         (Degrees(), "400 °F", 204),
         (Degrees(), "200", 200),
+        (Degrees(), "400 Fahrenheit", 204),
+        (Degrees(), "200 ℃", 200),
         (Degrees(), "-18 °C", -18),
         (Names(), "whisk; bowl, whisk", ["whisk", "bowl"]),
         (Names(Whole(1)), "4, 4, 3", [4, 4, 3]),
@@ -84,11 +91,13 @@ def test_what_cooks_write_is_understood(reader: Reader, text: str, value: Any) -
         (Length(), "0.3 min"),
         (Length(most=60), "2 h"),
         (Length(), "1/0 h"),
+        (Length(), "1,000 min"),
         (Whole(1), "0"),
         (Whole(), "-3"),
         (Whole(), "1.5"),
         (Whole(), "9" * 40),
         (Number(), "lots"),
+        (Number(), "1,250"),
         (Chance(), "2 in 1"),
         (Chance(), "1 in 0"),
         (Degrees(), "hot"),
@@ -126,5 +135,13 @@ def test_no_text_breaks_a_reader(text: str) -> None:
 
 def test_a_pan_of_a_known_size_is_told() -> None:
     """Tests the half sheet pan of the table of pans."""
-    assert Container().beside("half sheet") == "457 × 330 mm"
+    for pan in ("half sheet", "Half-sheet pan"):
+        assert Container().beside(pan) == "457 × 330 mm"
     assert Container().beside("the blue bowl") == ""
+
+
+def test_a_comma_that_may_be_that_of_thousands_is_asked_about() -> None:
+    """Tests that a thousand is never silently taken for one, nor one for a thousand."""
+    for reader, text in ((Length(), "1,250 min"), (Number(), "1,250"), (Much(), "1,250 g")):
+        with pytest.raises(NotUnderstood, match=r"“1,250” may be 1250 or 1\.25; write which\."):
+            reader.understand(text)
