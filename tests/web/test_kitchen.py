@@ -198,7 +198,7 @@ def test_a_kitchen_is_said_as_people_speak(ada: Editing) -> None:
         ("An oven with 2 racks", "oven", 1),
         ("Mixer", "mixer", 2),
         ("Glass jars", "jars", 1),
-        ("2 deck ovens", "ovens", 1),
+        ("2 deck ovens", "oven", 1),
     ]
     for line in ("Tomas, works until 18:00", "Ines, pastry, 8:30 to 14", "Ute, until late"):
         add(ada, "cooks", below, line)
@@ -212,3 +212,62 @@ def test_a_kitchen_is_said_as_people_speak(ada: Editing) -> None:
     add(ada, "shelves", below, "Cold room, chill, 3 shelves of 6")
     shelf = day(ada).kitchen.shelves[-1]
     assert (shelf.called, shelf.levels) == ("Cold room", (6, 6, 6))
+
+
+def test_what_is_no_kind_and_no_level_is_not_taken_for_one(ada: Editing) -> None:
+    """The kind is told by what stands first; levels may be listed; all else is told."""
+    below = f'{{"kitchen_id": {ada.rows().kitchen["id"]}}}'
+    for line in ("oven, half sheet", "deck oven, 0 units", "Oven 2, closed Fri"):
+        add(ada, "equipment", below, line)
+    assert [each.kind for each in day(ada).kitchen.equipment[-3:]] == ["oven"] * 3
+    for line in ("Rack, 4, 4, 2", "Tower, hot, 4 4 2", "Trolley, 2 x 6, 3"):
+        add(ada, "shelves", below, line)
+    shelves = day(ada).kitchen.shelves[-3:]
+    assert [(each.called, each.levels) for each in shelves] == [
+        ("Rack", (4, 4, 2)),
+        ("Tower", (4, 4, 2)),
+        ("Trolley", (6, 6, 3)),
+    ]
+    said = ada.post("add", table="cooks", below=below, name="Ute, until late")[1]
+    assert said["heed"] == "Not understood, so it stands among the skills: “until late”."
+
+
+def test_a_person_works_past_midnight_as_it_is_said(ada: Editing) -> None:
+    """Hours that end before they begin end on the next day, in whatever way they are written."""
+    below = f'{{"kitchen_id": {ada.rows().kitchen["id"]}}}'
+    for hours in ("22:00 to 06:00", "from 22 until 2 am", "8:00-26:15", "20:00 to midnight"):
+        add(ada, "cooks", below, f"Tomas, pastry, {hours}")
+    people = day(ada).kitchen.crew[-4:]
+    assert [each.shifts for each in people] == [
+        (("2027-03-04T22:00", "2027-03-05T06:00"),),
+        (("2027-03-04T22:00", "2027-03-05T02:00"),),
+        (("2027-03-04T08:00", "2027-03-05T02:15"),),
+        (("2027-03-04T20:00", "2027-03-05T00:00"),),
+    ]
+    assert {each.skills for each in people} == {("pastry",)}
+
+
+def test_a_tap_gives_a_person_who_works_nights_another_night(ada: Editing) -> None:
+    """Tests the hours of their last shift, and a night that the clocks cut short."""
+    kitchen = ada.rows().kitchen["id"]
+    cook = add(ada, "cooks", f'{{"kitchen_id": {kitchen}}}', "Tomas, 1:30 to 1:15")
+    below = f'{{"cook_id": {cook.partition("/")[2]}, "production_id": {ada.production}}}'
+    add(ada, "shifts", below, "2027-03-06")
+    assert day(ada).kitchen.crew[-1].shifts[1] == ("2027-03-06T01:30", "2027-03-07T01:15")
+    status, said = ada.post("add", table="shifts", below=below, name="2027-03-28")
+    assert (status, "the clocks change" in said["error"]) == (422, True)
+
+
+def test_an_item_is_closed_for_a_day_that_has_no_midnight(ada: Editing) -> None:
+    """Where the clocks leave midnight out, the day begins an hour later."""
+    place = f"productions/{ada.production}"
+    assert ada.fill(place, "timezone", "America/Santiago", "Europe/Lisbon")[1]["fault"] == ""
+    oven = ada.id("equipment", "deck-oven")
+    below = f'{{"equipment_id": {oven}, "production_id": {ada.production}}}'
+    for on in ("2027-09-04", "2027-09-05"):
+        add(ada, "closures", below, on)
+    item = next(each for each in day(ada).kitchen.equipment if each.id == "deck-oven")
+    assert item.closed == (
+        ("2027-09-04T00:00", "2027-09-05T01:00"),
+        ("2027-09-05T01:00", "2027-09-06T00:00"),
+    )

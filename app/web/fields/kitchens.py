@@ -22,12 +22,16 @@ MOST_LEVELS, MOST_SLOTS = 40, 200
 FROM_HOUR, TO_HOUR, MIDNIGHT, DAYS = "07:00", "17:00", "00:00", 60
 AT_FIRST_LEVELS = [4, 4]
 Again = Mapping[str, Values]
-_ALIKE = re.compile(r"(\d{1,2})\s*(?:(?:level|shel[fv]e?|row|tray)s?\s*of|[x×*])\s*(\d{1,3})")
-
+_LEVELS = re.compile(
+    r"\s*(?:and\b)?\s*(?:(\d{1,2})\s*(?:(?:level|shel[fv]e?|row|tray)s?\s*(?:of|with)|[x×*])\s*)?"
+    r"(\d{1,3})(?![\w.])(?:\s*slots?)?(?:\s*each)?\s*[,;/]*\s*",
+    re.IGNORECASE,
+)
 _SEVERAL = re.compile(r"([1-9]\d{0,2}|one|two|three|four) (.+?)s?")
 _BESIDES = re.compile(r"\s(?:with|for|in|at|on|of|by)\s|\s*\(")
 _HOURS = re.compile(
-    r"(?:works |here |there )?(?:from )?(\d[\d:.h]*)?\s*(?:to|until|till|–|-)\s*(\d[\d:.h]*)"
+    r"(?:works |here |there )?(?:from )?(\d[\d:.h]*(?:\s?[ap]m)?|noon|midnight)?"
+    r"\s*(?:to|until|till|–|-)\s*(.+)"
 )
 
 
@@ -44,12 +48,12 @@ class Levels:
 
     def understand(self, text: str) -> list[int]:
         """Return the slots of each level."""
-        found = _ALIKE.fullmatch(text.strip().lower())
-        if found:
-            numbers = [int(found[2])] * int(found[1])
-        else:
-            numbers = Names(Whole(1, MOST_SLOTS), 1).understand(text)
-        if not 0 < len(numbers) <= MOST_LEVELS or not all(0 < n <= MOST_SLOTS for n in numbers):
+        numbers, at = list[int](), 0
+        while at < len(text) and (found := _LEVELS.match(text, at)):
+            numbers += [int(found[2])] * int(found[1] or 1)
+            at = found.end()
+        is_sound = 0 < len(numbers) <= MOST_LEVELS and all(0 < n <= MOST_SLOTS for n in numbers)
+        if at < len(text) or not is_sound:
             raise NotUnderstood(f"Such as 4, 4, 2 or 3 levels of 4, not {quoted(text)}.")
         return numbers
 
@@ -93,27 +97,34 @@ def _item(sheet: Sheet, below: Values, name: str) -> Fact:
     """Return an item: *Big oven, 2 units*, *2 ovens*; the last word of its name is its kind."""
     line = Line(name)
     units = line.take(_units)
-    called = line.name
+    called, kinds = line.name, {*USUAL_KINDS, *kinds_of_equipment(sheet)}
     several = _SEVERAL.fullmatch(called.lower())
-    if several and several[2] in {*USUAL_KINDS, *kinds_of_equipment(sheet)}:
+    if several and several[2] in kinds:
         units = NUMBERS.get(several[1]) or int(several[1])
         called = several[2].capitalize()
-    thing = _BESIDES.split(called.lower())[0]
-    kind = re.sub(r"[\s\d]+$", "", thing).rpartition(" ")[2] or "oven"
+    thing = _BESIDES.split(line.parts[0].lower() if line.parts else "")[0]
+    word = re.sub(r"[\s\d]+$", "", thing).rpartition(" ")[2] or "oven"
+    kind = word.removesuffix("s") if word.removesuffix("s") in kinds else word
     ident = id_from(called, otherwise="item")
     return Equipment(id=ident, name=called or None, kind=kind, units=units or 1)
 
 
 def _shelf(sheet: Sheet, below: Values, name: str) -> Fact:
-    """Return a shelf unit: *Fridge, chill, 3 levels of 4*."""
+    """Return a shelf unit: *Fridge, chill, 3 levels of 4*, *Rack, 4, 4, 2*."""
     line = Line(name)
     zone = line.take(lambda part: part.lower() if part.lower() in ZONES else None)
-    alike = line.take(lambda part: _ALIKE.fullmatch(part.lower()))
-    levels = Levels().understand(alike[0]) if alike else AT_FIRST_LEVELS
+    levels = list[int]()
+    while more := line.take(_levels):
+        levels += more
     ident = id_from(line.name, otherwise="shelf")
-    return Shelf.model_validate(
-        {"id": ident, "name": line.name or None, "zone": zone or "ambient", "levels": levels}
-    )
+    facts = {"id": ident, "name": line.name or None, "zone": zone or "ambient"}
+    return Shelf.model_validate(facts | {"levels": levels or AT_FIRST_LEVELS})
+
+
+def _levels(part: str) -> list[int] | None:
+    """Return the slots of each level that a part names; too many or none of them are told."""
+    is_of_levels = re.fullmatch(rf"(?:{_LEVELS.pattern})+", part, re.IGNORECASE)
+    return Levels().understand(part) if is_of_levels else None
 
 
 def _units(part: str) -> int | None:
@@ -134,39 +145,57 @@ def _cook(sheet: Sheet, below: Values, name: str) -> Fact:
 
 
 def _hours(sheet: Sheet, usual: Spanned, part: str) -> Spanned | None:
-    """Return the shift of *until 18:00* or *8:00 to 14:00*, on the first day."""
+    """Return the shift of *until 18:00* or *22:00 to 06:00*, on the first day."""
     found = _HOURS.fullmatch(part.lower())
     if found is None:
         return None
-    read = Moment(sheet.production["timezone"], usual.starts)
+    zone = sheet.production["timezone"]
     try:
-        starts = read.understand(found[1]) if found[1] else usual.starts
-        span = Spanned(starts=starts, ends=read.understand(found[2]))
+        starts = Moment(zone, usual.starts).understand(found[1]) if found[1] else usual.starts
+        ends = Moment(zone, starts, is_after=bool(found[1])).understand(found[2])
+        span = Spanned(starts=starts, ends=ends)
     except NotUnderstood:
         return None
     return span if span.starts < span.ends else None
 
 
 def _closure(sheet: Sheet, below: Values, name: str) -> Fact:
-    on = _day(sheet, name)
-    after = (date.fromisoformat(on) + timedelta(days=1)).isoformat()
-    return Spanned(starts=f"{on}T{MIDNIGHT}", ends=f"{after}T{MIDNIGHT}")
+    on = date.fromisoformat(_day(sheet, name))
+    return Spanned(starts=_midnight(sheet, on), ends=_midnight(sheet, on + timedelta(days=1)))
+
+
+def _midnight(sheet: Sheet, on: date) -> str:
+    """Return when a day begins; where its midnight is left out, an hour later."""
+    try:
+        return _at(sheet, on, MIDNIGHT)
+    except NotUnderstood:
+        return _at(sheet, on, "01:00")
+
+
+def _at(sheet: Sheet, on: date, hour: str) -> str:
+    zone = sheet.production["timezone"]
+    return Moment(zone, sheet.production["prep_from"]).understand(f"{on.isoformat()} {hour}")
 
 
 def _shift(sheet: Sheet, below: Values, name: str) -> Spanned:
-    """Return a shift at the hours of the last one that is within a day."""
-    on = _day(sheet, name)
+    """Return a shift at the hours of the last one that is within a day and a night."""
+    on = date.fromisoformat(_day(sheet, name))
     known = [
-        row
+        (row["starts"][11:16], row["ends"][11:16], _days(row))
         for row in (
             *sheet.all("shifts"),
             *(sheet.below("cooks", below["cook_id"], "shifts") if "cook_id" in below else ()),
         )
-        if row["starts"][:10] == row["ends"][:10]
+        if _days(row) == 0 or (_days(row) == 1 and row["ends"][11:16] <= row["starts"][11:16])
     ]
-    hours = (known[-1]["starts"][11:16], known[-1]["ends"][11:16]) if known else ()
-    starts, ends = hours or (FROM_HOUR, TO_HOUR)
-    return Spanned(starts=f"{on}T{starts}", ends=f"{on}T{ends}")
+    starts, ends, days = known[-1] if known else (FROM_HOUR, TO_HOUR, 0)
+    until = on + timedelta(days=days)
+    return Spanned(starts=_at(sheet, on, starts), ends=_at(sheet, until, ends))
+
+
+def _days(row: Values) -> int:
+    """Return how many midnights lie in a span."""
+    return (date.fromisoformat(row["ends"][:10]) - date.fromisoformat(row["starts"][:10])).days
 
 
 def _next_free_day(table: str, above: str, column: str) -> Callable[[Sheet, Values], Again]:
@@ -177,11 +206,8 @@ def _next_free_day(table: str, above: str, column: str) -> Callable[[Sheet, Valu
         first = date.fromisoformat(row["starts"][:10])
         ahead = (first + timedelta(days=n) for n in range(1, len(there) + 2))
         on = next(each for each in ahead if each.isoformat() not in there)
-        lasts = date.fromisoformat(row["ends"][:10]) - first
-        days = {"starts": on, "ends": on + lasts}
-        read = Moment(sheet.production["timezone"], sheet.production["prep_from"])
-        said = {name: f"{day.isoformat()} {row[name][11:16]}" for name, day in days.items()}
-        return {name: {name: read.understand(text)} for name, text in said.items()}
+        days = {"starts": on, "ends": on + timedelta(days=_days(row))}
+        return {name: {name: _at(sheet, day, row[name][11:16])} for name, day in days.items()}
 
     return again
 

@@ -43,6 +43,7 @@ _AT_ONCE = re.compile(
 _EACH = re.compile(r"(?:\+|and|plus)?\s*(.+?) (?:each|a copy|for each copy)", re.I)
 _BACKUPS = re.compile(r"(?:and )?(\d{1,3}|one|two|three|a) backups?", re.I)
 _MORE = re.compile(r"(?:needs|uses|leaves|from|keeps)\s|\d", re.I)
+_OF_HOURS = re.compile(r"\d|(?:works|from|until|till)\s", re.I)
 _COUNTED = re.compile(r"(?:(\d{1,4}|one|two|three|four|an?)\s+)?(?:the\s+)?(.+)")
 # A part ends at a comma, and where one that says more begins without: *dough keeps 2 days*.
 _ENDS = re.compile(
@@ -197,7 +198,10 @@ def not_understood(fact: Fact) -> str:
     step = fact.phases[0] if isinstance(fact, Way) and fact.phases else fact
     said = str(getattr(step, "does", None) or getattr(step, "name", None) or "")
     left = [quoted(part) for part in Line(said).parts[1:] if _MORE.match(part)]
-    return f"Not understood, so it stands in the name: {listed(left)}." if left else ""
+    if left:
+        return f"Not understood, so it stands in the name: {listed(left)}."
+    hours = [quoted(skill) for skill in getattr(fact, "skills", ()) if _OF_HOURS.match(skill)]
+    return f"Not understood, so it stands among the skills: {listed(hours)}." if hours else ""
 
 
 def _all(line: Line, verb: str, known: dict[str, str]) -> list[tuple[int, str]]:
