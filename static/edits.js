@@ -3,11 +3,11 @@
    data-part (where its part comes from); #beside, if there is one, is fetched after each change. */
 (() => {
   "use strict";
-  const QUIET_MS = 350, LOOK_MS = 2000, ANSWERED_MS = 200, AGAIN_MS = 1500;
+  const QUIET_MS = 350, LOOK_MS = 2000, ANSWERED_MS = 200, AGAIN_MS = 1500, TOLD_MS = 12000, TOLD = "told-of-what-is-gone";
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
-  let chain = Promise.resolve(), waiting = 0, quiet = 0, refreshing = null, stale = false, held = false;
+  let chain = Promise.resolve(), waiting = 0, quiet = 0, told = 0, refreshing = null, stale = false, held = false, isGone = false, heardLast = "";
 
   function onceKey() {
     return [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
@@ -24,7 +24,7 @@
         const answer = await fetch(`${editor().dataset.edit}/${step}`, { method: "POST", body, headers });
         window.stagelarder.found();
         const said = await answer.json();
-        if (answer.ok && said.n) follow(said.n);
+        if (answer.ok && said.n) { follow(said.n); heardLast = said.words; }
         return { status: answer.status, said };
       } catch {
         window.stagelarder.lost();
@@ -54,6 +54,15 @@
   function say(words) {
     const place = document.getElementById("saved");
     if (place) place.textContent = words;
+  }
+
+  /* What an undo took back may be on another screen, so it is told. */
+  function did(words) {
+    const place = document.getElementById("did");
+    if (!place) return;
+    place.textContent = words;
+    clearTimeout(told);
+    told = setTimeout(() => { place.textContent = ""; }, TOLD_MS);
   }
 
   /* Fields */
@@ -157,7 +166,7 @@
     line.textContent = words;
     box.append(line);
     banner.replaceChildren(box);
-    setTimeout(() => box.remove(), 12000);
+    setTimeout(() => box.remove(), TOLD_MS);
   }
 
   function rowOf(place) {
@@ -266,9 +275,13 @@
     const focused = document.activeElement && document.activeElement.id;
     const near = nearTo(document.activeElement?.closest("[data-row]"));
     const opened = [...document.querySelectorAll("#editor details[id][open]")].map((each) => each.id);
-    const handedBack = keepInHand(box);
+    const handedBack = keepInHand(box), heard = statusOf(box);
     await window.htmx.ajax("GET", box.dataset.part, { source: box, target: box, swap: "outerMorph" });
     handedBack();
+    const wasGone = isGone;
+    isGone = heard() === 404;
+    if (wasGone && !isGone) document.getElementById("banner").replaceChildren();
+    if (isGone && goesUp(box)) return;
     opened.forEach((each) => document.getElementById(each)?.setAttribute("open", ""));
     if (document.activeElement === document.body) {
       const same = focused && document.getElementById(focused);
@@ -276,6 +289,28 @@
     }
     if (stale && !held) await drawAnew();
   }
+
+  function statusOf(box) {
+    let status = 0;
+    const hear = ({ detail: { ctx } }) => { if (ctx.sourceElement === box) status = ctx.response?.status; };
+    document.addEventListener("htmx:after:request", hear);
+    return () => { document.removeEventListener("htmx:after:request", hear); return status; };
+  }
+
+  /* What the page is of is gone, by an undo or by another's hand: it leads to where that was listed,
+     unless something typed is still on it. What happened is told there. */
+  function goesUp(box) {
+    if (!box.dataset.up || inHand().length || formsInHand().some((form) => form.elements.name?.value)) return false;
+    sessionStorage.setItem(TOLD, heardLast);
+    location.replace(box.dataset.up);
+    return true;
+  }
+
+  document.addEventListener("DOMContentLoaded", () => {
+    const last = sessionStorage.getItem(TOLD);
+    sessionStorage.removeItem(TOLD);
+    if (last) did(last);
+  });
 
   function soon() {
     clearTimeout(quiet);
@@ -325,13 +360,14 @@
 
   async function look() {
     const box = editor();
-    if (!box || document.hidden || waiting || refreshing || held) return;
+    if (!box || document.hidden || waiting || refreshing || held || isGone) return;
     try {
       const answer = await fetch(`${box.dataset.edit}/news?seen=${box.dataset.seen}&kitchen=${kitchenMark() || ""}`, { cache: "no-store" });
       if (!answer.ok) return;
       const told = await answer.json();
       planStands(told.plan);
       if (waiting || !isOld(told.n, told.kitchen)) return;
+      heardLast = told.words[0] || "";
       await refresh();
       if (told.words[0]) say(told.words[0]);
     } catch { /* the network is told of by whoever saves */ }
@@ -339,7 +375,7 @@
 
   function undo(way, n) {
     document.querySelector(".said")?.remove();
-    step(way, n ? { n } : {});
+    step(way, n ? { n } : {}, (said) => did(said.words));
   }
 
   document.addEventListener("change", (event) => {

@@ -236,3 +236,45 @@ def test_a_plan_follows_when_edits_stop(desk: "Page") -> None:
     desk.get_by_role("button", name="Accept").click()
     desk.wait_for_url("**/count")
     desk.get_by_text("Plan 2", exact=False).first.wait_for()
+
+
+def _add_demonstration(page: "Page", server: Server) -> None:
+    page.goto(f"{server.url}/productions/1/demonstrations")
+    page.get_by_label("Add a demonstration, its name").fill("Plum tart")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/plum-tart")
+
+
+def test_what_takes_a_demonstration_away_leads_from_its_page_to_the_list(
+    server: Server, browser: "Browser"
+) -> None:
+    """An undo of one's own, or another's delete; what is typed there keeps its page."""
+    ada, ben = (browser.new_context().new_page() for _ in range(2))
+    _add_demonstration(ada, server)
+    ada.get_by_role("button", name="Undo").click()
+    ada.wait_for_url("**/demonstrations")
+    expect(ada.locator("#did")).to_contain_text("took back")
+    ada.get_by_role("button", name="Redo").click()
+    expect(ada.get_by_role("link", name="Plum tart")).to_be_visible()
+    ben.goto(f"{server.url}/productions/1/demonstrations")
+    ada.goto(f"{server.url}/productions/1/demonstrations/plum-tart")
+    title = field(ada, "Plum tart: title")
+    title.fill("Plum pie")
+    field(ben, "Plum tart: move, duplicate, delete").click()
+    ben.locator("#row-menu").get_by_role("button", name="Delete").click()
+    saved(ben)
+    expect(ada.locator("#banner")).to_contain_text("There is no such demonstration.")
+    title.press("Enter")
+    expect(ada.locator(".cell-title")).to_contain_text("What you typed is still on this page.")
+    assert title.input_value() == "Plum pie"
+    ben.get_by_role("button", name="Undo").click()
+    title.fill("Plum cake")
+    title.press("Enter")
+    saved(ada)
+    expect(ada.locator("#banner")).to_be_empty()
+    field(ben, "Plum cake: move, duplicate, delete").click()
+    ben.locator("#row-menu").get_by_role("button", name="Delete").click()
+    ada.wait_for_url("**/demonstrations")
+    expect(ada.locator("#did")).to_contain_text("deleted Plum cake")
+    for page in (ada, ben):
+        page.context.close()
