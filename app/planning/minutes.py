@@ -9,6 +9,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 MINUTE_S = 60
+REMEMBERED, ZONES_REMEMBERED = 2**15, 32
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MINUTE = timedelta(minutes=1)
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -18,13 +19,13 @@ class NoSuchTime(ValueError):
     """A local time that the clocks skip, or that is double and not told apart by an offset."""
 
 
-class Clock:
-    """Local times of one IANA time zone to minutes and back."""
+class _Shown:
+    """What the clocks on the walls of one zone show, and when."""
 
     def __init__(self, timezone: str) -> None:
         self.zone = ZoneInfo(timezone)
-        self.minute = lru_cache(maxsize=None)(self._minute)
-        self.text = lru_cache(maxsize=None)(self._text)
+        self.minute = lru_cache(maxsize=REMEMBERED)(self._minute)
+        self.text = lru_cache(maxsize=REMEMBERED)(self._text)
 
     def _minute(self, text: str) -> int:
         """Return the minute of a local text.
@@ -60,6 +61,22 @@ class Clock:
         if both[0].utcoffset() == both[1].utcoffset():
             return both[:1]
         return [each for each in both if _is_real(each)]
+
+
+@lru_cache(maxsize=ZONES_REMEMBERED)
+def _shown_in(timezone: str) -> _Shown:
+    return _Shown(timezone)
+
+
+class Clock:
+    """Local times of one IANA time zone to minutes and back.
+
+    All clocks of a zone remember together what they have read.
+    """
+
+    def __init__(self, timezone: str) -> None:
+        shown = _shown_in(timezone)
+        self.zone, self.minute, self.text = shown.zone, shown.minute, shown.text
 
     def hour(self, minute: int) -> str:
         """Return `hh:mm` of a minute, as a clock on the wall shows it."""

@@ -3,9 +3,8 @@
 from collections.abc import Iterable
 
 from app.planning.codes import codes_of
-from app.planning.day import Stage
 from app.planning.draft import Draft, Item, Made
-from app.planning.needs import Use
+from app.planning.needs import BeatKey, Left, StageKey, Use
 from app.planning.scope import Scope
 
 
@@ -41,9 +40,9 @@ def input_order(made: Made):  # type: ignore[no-untyped-def]
 
 def _tag_all(scope: Scope, draft: Draft) -> None:
     codes = codes_of(scope.day)
-    numbers = dict.fromkeys(codes, 0)
+    numbers, parents = dict.fromkeys(codes, 0), _Parents(scope, draft)
     for item in draft.items:
-        parent = _parent(scope, draft, item)
+        parent = parents.of(item)
         if parent is not None and parent.tag:
             item.tag = parent.tag
         else:
@@ -68,8 +67,9 @@ def tag_anew(scope: Scope, draft: Draft, known: Iterable[str]) -> None:
         code, _, number = tag.rpartition("-")
         numbers[code] = max(numbers.get(code, 0), int(number))
     seen: set[str] = set()
+    parents = _Parents(scope, draft)
     for item in draft.items:
-        parent = _parent(scope, draft, item)
+        parent = parents.of(item)
         if parent is not None and parent.tag:
             item.tag = parent.tag
             continue
@@ -80,39 +80,39 @@ def tag_anew(scope: Scope, draft: Draft, known: Iterable[str]) -> None:
         seen.add(item.tag)
 
 
-def _parent(scope: Scope, draft: Draft, item: Item) -> Item | None:
-    """Return the one copy that an item was made from, one for one, if there is such a one."""
-    if item.batch is not None:
-        made = item.batch
-        takes = made.method.takes
-        single = len(takes) == 1 and takes[0][1] == 1 and made.method.yields == 1
-        if single and takes[0][0][0] == item.stage[0]:
-            return made.inputs[made.copies.index(item)]
-        return None
-    if item.left is not None:
-        return _shown(scope.day.stage(*item.stage), draft, item)
-    return None
+class _Parents:
+    """Which one copy each copy of a draft was made from, one for one, if there is such a one."""
 
+    def __init__(self, scope: Scope, draft: Draft) -> None:
+        self.scope = scope
+        self.used: dict[tuple[StageKey, BeatKey], dict[int, Item]] = {}
+        for item in (item for copies in draft.taken.values() for item in copies):
+            last = item.takers[-1]
+            if isinstance(last, Use) and not last.hands_back:
+                self.used.setdefault((item.stage, last.at), {})[id(item)] = item
+        self.left: dict[Left, list[Item]] = {}
+        for item in draft.items:
+            if item.left is not None:
+                self.left.setdefault(item.left, []).append(item)
 
-def _shown(stage: Stage, draft: Draft, item: Item) -> Item | None:
-    """Return the copy that a beat turned into the item that it left, one for one."""
-    left = item.left
-    if left is None or len(stage.takes) != 1 or stage.takes[0].count != 1 or stage.yields != 1:
-        return None
-    first = stage.takes[0]
-    if first.demonstration not in (None, item.stage[0]):
-        return None
-    taken = {
-        id(each): each
-        for copies in draft.taken.values()
-        for each in copies
-        if each.stage == (item.stage[0], first.stage) and _ends_at(each, left.at)
-    }
-    used = list(taken.values())
-    siblings = [each for each in draft.items if each.left == left]
-    return used[siblings.index(item)] if len(used) == left.count else None
+    def of(self, item: Item) -> Item | None:
+        """Return the parent of a copy."""
+        if item.batch is not None:
+            made = item.batch
+            takes = made.method.takes
+            single = len(takes) == 1 and takes[0][1] == 1 and made.method.yields == 1
+            if single and takes[0][0][0] == item.stage[0]:
+                return made.inputs[made.copies.index(item)]
+            return None
+        return self._shown(item, item.left) if item.left is not None else None
 
-
-def _ends_at(item: Item, at: tuple[str, str]) -> bool:
-    last = item.takers[-1]
-    return isinstance(last, Use) and last.at == at and not last.hands_back
+    def _shown(self, item: Item, left: Left) -> Item | None:
+        """Return the copy that a beat turned into the item that it left."""
+        stage = self.scope.makings[item.stage].stage
+        if len(stage.takes) != 1 or stage.takes[0].count != 1 or stage.yields != 1:
+            return None
+        first = stage.takes[0]
+        if first.demonstration not in (None, item.stage[0]):
+            return None
+        used = list(self.used.get(((item.stage[0], first.stage), left.at), {}).values())
+        return used[self.left[left].index(item)] if len(used) == left.count else None

@@ -10,9 +10,14 @@ from app.planning.spares import chance_of
 def counts_of(scope: Scope, draft: Draft) -> list[Count]:
     """Return for each stage its copies by origin and by role, with the sum in words."""
     by_stage: dict[StageKey, list[Item]] = {key: [] for key in scope.makings}
+    batches: dict[StageKey, list[Made]] = {}
     for item in draft.items:
         by_stage[item.stage].append(item)
-    return [_count(scope, draft, key, items) for key, items in by_stage.items() if items]
+    for made in draft.made:
+        batches.setdefault(made.stage, []).append(made)
+    return [
+        _count(scope, key, items, batches.get(key, [])) for key, items in by_stage.items() if items
+    ]
 
 
 def role_of(item: Item) -> str:
@@ -22,7 +27,7 @@ def role_of(item: Item) -> str:
     return "spare" if item.spare else "backup"
 
 
-def _count(scope: Scope, draft: Draft, key: StageKey, items: list[Item]) -> Count:
+def _count(scope: Scope, key: StageKey, items: list[Item], batches: list[Made]) -> Count:
     roles = [role_of(item) for item in items]
     return Count(
         demonstration=key[0],
@@ -34,15 +39,15 @@ def _count(scope: Scope, draft: Draft, key: StageKey, items: list[Item]) -> Coun
         feeds=roles.count("feeds"),
         backups=roles.count("backup"),
         spares=roles.count("spare"),
-        why=_why(scope, draft, key, items),
+        why=_why(scope, items, batches),
     )
 
 
-def _why(scope: Scope, draft: Draft, key: StageKey, items: list[Item]) -> str:
+def _why(scope: Scope, items: list[Item], batches: list[Made]) -> str:
     parts = [*_on_camera(scope, items), *_onward(scope, items), *_backing(items)]
-    parts += _spare_words(draft, key)
+    parts += _spare_words(batches)
     total = f"{' + '.join(parts)} = {len(items)}" if parts else "nothing"
-    return f"{total}; {_origins(items)}{_again(draft, items)}."
+    return f"{total}; {_origins(items)}{_again(items)}."
 
 
 def _on_camera(scope: Scope, items: list[Item]) -> list[str]:
@@ -70,11 +75,11 @@ def _backing(items: list[Item]) -> list[str]:
     return [f"{count} {'backup' if count == 1 else 'backups'}"] if count else []
 
 
-def _spare_words(draft: Draft, key: StageKey) -> list[str]:
+def _spare_words(batches: list[Made]) -> list[str]:
     words = []
-    for made in draft.made:
+    for made in batches:
         spares = made.started - made.good
-        if made.stage == key and spares:
+        if spares:
             chance = chance_of(made.started, made.good, made.method.loss)
             words.append(
                 f"{spares} extra for losses (each is lost with chance {made.method.loss:g}; "
@@ -94,7 +99,7 @@ def _origins(items: list[Item]) -> str:
     return ", ".join(parts)
 
 
-def _again(draft: Draft, items: list[Item]) -> str:
+def _again(items: list[Item]) -> str:
     """Tell of copies that serve more than once, which nobody has to make twice."""
     twice = sum(len([each for each in item.takers if isinstance(each, Use)]) > 1 for item in items)
     both = sum(bool(item.takers) and bool(item.backs) for item in items)

@@ -18,10 +18,15 @@ from app.planning.scope import Scope
 from app.planning.why import role_of
 
 Placed = dict[str, list[Standing]]
+OfPhase = dict[tuple[int, int], list[Stay]]
 
 
 def batches_of(scope: Scope, draft: Draft, stays: list[Stay]) -> list[Batch]:
     """Return the batches in order of their start."""
+    of_phase: OfPhase = {}
+    for stay in stays:
+        if stay.phase is not None:
+            of_phase.setdefault((id(stay.phase[0]), stay.phase[1]), []).append(stay)
     return [
         Batch(
             id=made.id,
@@ -30,20 +35,19 @@ def batches_of(scope: Scope, draft: Draft, stays: list[Stay]) -> list[Batch]:
             way=made.method.way.id,
             consumes=tuple(item.id for item in made.inputs),
             copies=tuple(item.id for item in made.copies),
-            phases=tuple(_phase(scope, made, i, stays) for i in range(len(made.work))),
+            phases=tuple(_phase(scope, made, i, of_phase) for i in range(len(made.work))),
         )
         for made in draft.made
     ]
 
 
-def _phase(scope: Scope, made: Made, index: int, stays: list[Stay]) -> PlannedPhase:
+def _phase(scope: Scope, made: Made, index: int, of_phase: OfPhase) -> PlannedPhase:
     work = made.work[index]
     places = None
     if made.method.way.phases[index].zone is not None:
         places = tuple(
             standing(scope, stay, stay.starts, stay.ends, stay.copies)
-            for stay in stays
-            if stay.phase is not None and stay.phase[0] is made and stay.phase[1] == index
+            for stay in of_phase.get((id(made), index), ())
         )
     return PlannedPhase(
         starts=scope.clock.text(work.starts),
