@@ -7,6 +7,7 @@ from app.planning.happened import Happened
 from app.planning.minutes import Clock
 from app.planning.model.build import Wanted
 from app.planning.needs import Use
+from app.planning.other_hands import OtherHands
 from app.planning.part import Part
 from app.planning.plan import Plan
 from app.planning.repair import Repair
@@ -21,6 +22,7 @@ SHARE_FOR_MORE = 0.1
 MOST_FOR_MORE = 0.5
 # What it counts to ask for more at all.
 PUT_WORK = 0.1
+MOST_SHARED = 2
 
 
 def mend(
@@ -44,7 +46,7 @@ def mend(
     seconds, now, stop, tell
         As for `solve`.
     """
-    return Mending(state, plan, Watch(seconds, now, stop, tell), spends_backups).mended()
+    return Mending(state, plan, Watch(seconds, now, stop, tell), spends_backups).best()
 
 
 class Mending:
@@ -70,10 +72,38 @@ class Mending:
         self.needs = self.scope.needs
         self.everybody = frozenset(each.id for each in state.day.demonstrations)
         self.clock = Clock(state.day.timezone)
-        self.touched = touched(state, plan, self.frozen, self.needs)
+        self.hands = OtherHands(state, plan, self.frozen)
+        self._take(self.hands.given())
         self.goals = (*FIRST, "hands_min", "waiting_min", "early_min")
         if state.day.policy.prefer == "fresh":
             self.goals = (*FIRST, "waiting_min", "hands_min", "early_min")
+
+    def _take(self, staffed: Plan) -> None:
+        """Take the published plan as it is with other hands; see what of it can't stay."""
+        self.staffed = staffed
+        self.touched = touched(self.state, staffed, self.frozen, self.needs)
+
+    def best(self) -> Plan:
+        """Return the best plan found; while copies lack that did not, others go without hands."""
+        found, others = [self.mended()], self._with_other_hands()
+        while _lacks(found[-1]) > _lacks(self.plan) and not self.watch.over():
+            staffed = next(others, None)
+            if staffed is None:
+                break
+            self._take(staffed)
+            found.append(self.mended())
+        return min(found, key=_lacks)
+
+    def _with_other_hands(self) -> Iterator[Plan]:
+        """Yield the published plan with other batches left without hands; at last, as it was."""
+        firm: frozenset[str] = frozenset()
+        for _ in range(MOST_SHARED):
+            if self.hands.left <= firm:
+                break
+            firm |= self.hands.left
+            yield self.hands.given(firm)
+        if firm:
+            yield self.plan
 
     def mended(self) -> Plan:
         """Return the best plan found; room is left free on the shelves until all has its place."""
@@ -95,14 +125,14 @@ class Mending:
 
     def _one_after_another(self, free: frozenset[str], zones: frozenset[str], slots: int) -> Part:
         """Plan the free families anew, those first that are needed first."""
-        part = Part(self, self.plan, frozenset(), free)
+        part = Part(self, self.staffed, frozenset(), free)
         pending = free
         for family in self._families(free):
             pending -= family
             rooms = tuple(
                 part.settled.room(zone, slots, family | pending) for zone in sorted(zones)
             )
-            part = Part(self, part.written(), family, pending, rooms)
+            part = Part(self, part.so_far(), family, pending, rooms)
         return part
 
     def _with_more(self, plan: Plan, free: frozenset[str]) -> Plan:

@@ -19,6 +19,7 @@ from app.planning.kept import Kept
 from app.planning.links import warnings_of_plan
 from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
+from app.planning.places import Stay
 from app.planning.plan import GOALS, Bounds, Objective, Plan
 from app.planning.recalled import Recalled
 from app.planning.same_hands import same_hands
@@ -129,10 +130,23 @@ class Part:
                 spans = [(work.starts, work.ends) for work in self.kept.made[batch.id].work]
                 yield from holds_of(self.state.day, batch, spans)
 
+    def so_far(self) -> Plan:
+        """Return what a next step has to know of the plan: no places, heats, sums, warnings."""
+        return self._plan([])
+
     def written(self) -> Plan:
         """Return the whole plan."""
-        scope, draft, stays = self.mending.scope, self.draft, self.settled.stays
+        scope, draft = self.mending.scope, self.draft
         heats = heats_of(scope, draft)
+        whole = {
+            "heats": tuple(heats),
+            "counts": tuple(counts_of(scope, draft)),
+            "warnings": tuple(warnings_of_plan(scope, draft, heats)),
+        }
+        return self._plan(self.settled.stays).model_copy(update=whole)
+
+    def _plan(self, stays: list[Stay]) -> Plan:
+        scope, draft = self.mending.scope, self.draft
         return Plan(
             status="feasible",
             objective=self._objective(),
@@ -141,10 +155,9 @@ class Part:
             batches=tuple(batches_of(scope, draft, stays)),
             copies=tuple(copies_of(scope, draft, stays)),
             uses=tuple(uses_of(scope, draft)),
-            heats=tuple(heats),
-            counts=tuple(counts_of(scope, draft)),
+            heats=(),
+            counts=(),
             unmet=tuple(lacks_of(scope, draft)),
-            warnings=tuple(warnings_of_plan(scope, draft, heats)),
         )
 
     def _objective(self) -> Objective:

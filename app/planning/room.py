@@ -57,10 +57,15 @@ class Room:
         spans = self._spans(batch)
         if spans[0][0] < self.now:
             return False
+        ways = self.day.stage(batch.demonstration, batch.stage).ways
+        way = next(each for each in ways if each.id == batch.way)
         return all(
-            any(a <= starts and ends <= b for a, b in self.shifts.get(cook, ()))
-            for (starts, ends), phase in zip(spans, batch.phases, strict=True)
-            for cook in phase.crew
+            len(told.crew) == phase.hands
+            and all(
+                any(a <= starts and ends <= b for a, b in self.shifts.get(cook, ()))
+                for cook in told.crew
+            )
+            for (starts, ends), told, phase in zip(spans, batch.phases, way.phases, strict=True)
         )
 
     def _fits(self, hold: Hold) -> bool:
