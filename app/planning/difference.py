@@ -1,6 +1,6 @@
 """What changes from one plan to the next, in words."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -10,7 +10,7 @@ from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
 
-Kind = Literal["moved", "resized", "added", "dropped", "staffed", "run", "need"]
+Kind = Literal["moved", "resized", "added", "dropped", "staffed", "run", "need", "placed"]
 SOON_MIN = 120
 SOON_WEIGHT = 2
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -72,6 +72,36 @@ def run_changes(before: Day, after: Day) -> tuple[Change, ...]:
             title = before.demonstration(run.demonstration).title
             said.append(Change("run", f"{title}, {run.called} is gone"))
     return tuple(said)
+
+
+def shelf_changes(before: Day, after: Day, old: Plan, new: Plan) -> tuple[Change, ...]:
+    """Return which shelf units copies begin to stand on, and on which none stands any more.
+
+    Parameters
+    ----------
+    before, after
+        The days of the two plans, which give the names.
+    """
+    was, now = _on_shelves(old), _on_shelves(new)
+    called = {shelf.id: shelf.called for day in (before, after) for shelf in day.kitchen.shelves}
+    said: list[Change] = []
+    for shelf in dict.fromkeys((*was, *now)):
+        if not now[shelf]:
+            words = f"nothing stands there any more, before {_copies(was[shelf])}"
+        elif not was[shelf]:
+            words = f"{_copies(now[shelf])} will stand there, before none"
+        else:
+            continue
+        said.append(Change("placed", f"{called.get(shelf, shelf)}: {words}"))
+    return tuple(said)
+
+
+def _on_shelves(plan: Plan) -> Counter[str]:
+    """Return how many copies stand on each shelf unit at some time."""
+    found: Counter[str] = Counter()
+    for copy in plan.copies:
+        found.update({standing.shelf for standing in copy.places})
+    return found
 
 
 def changes(

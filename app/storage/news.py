@@ -16,13 +16,13 @@ HOUSE = 0
 
 class News(NamedTuple):
     """What was stored: ticks (with their numbers), a published plan, a change of the day, or of the
-    kitchen that it shares with the production whose change it is.
+    kitchen that it shares with the production whose change it is; a draft that comes or goes.
 
     A change of the house, which belongs to no production, has the production `HOUSE`.
     """
 
     production: int
-    kind: Literal["ticks", "plan", "day", "kitchen", "house"]
+    kind: Literal["ticks", "plan", "day", "kitchen", "draft", "house"]
     n: int
     ticks: tuple[AnyTick, ...] = ()
 

@@ -81,8 +81,10 @@ class AfterEdits:
             before()
 
     def is_to_follow(self, production: int) -> bool:
-        """Tell whether a draft of a production follows a change of its kitchen made elsewhere."""
-        return self._kitchens.holds(production)
+        """Tell whether a draft follows: of edits, or a change of the kitchen made elsewhere."""
+        with self._turn:
+            waits = production in self._waits
+        return waits or self._kitchens.holds(production)
 
     def _has_edits(self) -> bool:
         with self._turn:

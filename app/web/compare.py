@@ -14,7 +14,6 @@ from app.planning.plan import Plan
 from app.planning.tasks import Task, tags_in_words, tasks
 from app.web import words
 from app.web.drafts import asked
-from app.web.errors import Told
 from app.web.letters import Letter, letters
 from app.web.page import answer
 from app.web.seen import Seen, in_fahrenheit, see
@@ -57,21 +56,22 @@ class Page:
 
 @router.get("")
 def compared(request: Request, id: int) -> Response:
-    """Show the draft's board beside the published one's, each row with what becomes of it."""
+    """Show the draft's board beside the published one's, each row with what becomes of it.
+
+    Without a draft, or while one is worked out, the page says so, and shows the board once it can.
+    """
     seen = see(id)
     now = asked(request, seen)
-    if now.draft is None or now.plan is None:
-        there = f"/productions/{id}/count"
-        raise Told(404, "There is no draft plan to look at.", then="The count", go=there)
-    jobs = jobs_of(seen, now.draft.day, now.plan)
+    jobs = jobs_of(seen, now.draft.day, now.plan) if now.draft and now.plan else []
     return answer(
         request,
         "compare/page.html",
         "compare/_part.html",
+        404 if now.draft is None else 200,
         seen=seen,
         production=seen.production,
         asked=now,
-        pages=pages_of(now.draft.day, jobs),
+        pages=pages_of(now.draft.day, jobs) if now.draft else [],
         counts={fate: _batches(jobs, fate) for fate in ("kept", "moved", "new", "gone")},
     )
 

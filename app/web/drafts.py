@@ -1,5 +1,7 @@
 """Working a plan out again: begin, watch, stop, and accept or discard what comes of it."""
 
+import hashlib
+import json
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
@@ -7,7 +9,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from app.planning.blockers.words import Wording
-from app.planning.difference import Change, changes, run_changes
+from app.planning.difference import Change, changes, run_changes, shelf_changes
 from app.planning.plan import Plan
 from app.planning.reading import faults_of_day
 from app.storage.changes.drafts import drop_draft
@@ -19,7 +21,7 @@ from app.web.advice import Advice, advice_on
 from app.web.after_edits import after_edits_of
 from app.web.desk import Draft, desk_of
 from app.web.errors import Told
-from app.web.forms import Form, new_once
+from app.web.forms import Form, Typed, new_once
 from app.web.page import answer, go_to
 from app.web.proof import GOAL_WORDS, Proof, figure, proof
 from app.web.seen import Seen, in_fahrenheit, see, who
@@ -30,13 +32,17 @@ BEGUN = (
     "Something of plan {number} has started, so no other plan can take its place: what is under "
     "way would be lost from it. It can be mended: what has begun stays as it is."
 )
+ANOTHER = "Another draft has taken the place of the one that you looked at."
 SHOWN = 60
 LOOKING = ("blockers", "remedies")
 
 
 @dataclass(frozen=True)
 class Asked:
-    """What the planning part of a screen shows; `mark` is another one once that is out of date."""
+    """What the planning part of a screen shows; `mark` is another one once that is out of date.
+
+    `seen_draft` goes along with an answer: it tells the draft that somebody looked at.
+    """
 
     state: str
     mark: str
@@ -49,6 +55,8 @@ class Asked:
     bound: str
     changes: tuple[Change, ...]
     more: int
+    around: tuple[Change, ...]
+    seen_draft: str
     run_changes: tuple[Change, ...]
     because: tuple[str, ...]
     is_to_follow: bool
@@ -76,12 +84,33 @@ def asked(request: Request, seen: Seen) -> Asked:
         bound=_figure(goal, told.bound if told else None),
         changes=said[:SHOWN],
         more=max(0, len(said) - SHOWN),
+        around=_around(draft, seen) if draft and is_fresh else (),
+        seen_draft=_told_apart(plan) if plan else "",
         run_changes=run_changes(seen.planned, seen.day) if seen.is_outdated else (),
         because=_because(seen),
-        is_to_follow=bool((after := after_edits_of(request)) and after.is_to_follow(seen.id)),
+        is_to_follow=_is_to_follow(request, seen),
         advice=_advice(draft, seen),
         once=new_once(),
     )
+
+
+def _around(draft: Draft, seen: Seen) -> tuple[Change, ...]:
+    """Return what a draft changes beside the batches: the runs, and the shelves in use."""
+    if draft.plan is None or seen.plan is None:
+        return ()
+    shelves = shelf_changes(seen.planned, draft.day, seen.plan, draft.plan)
+    return (*run_changes(seen.planned, draft.day), *shelves)
+
+
+def _told_apart(plan: Plan) -> str:
+    """Return a mark of a draft plan, which lasts when the server is started again."""
+    written = json.dumps(plan.document(), sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(written.encode()).hexdigest()[:16]
+
+
+def _is_to_follow(request: Request, seen: Seen) -> bool:
+    after = after_edits_of(request)
+    return bool(after and after.is_to_follow(seen.id)) and not faults_of_day(seen.day)
 
 
 def _because(seen: Seen) -> tuple[str, ...]:
@@ -188,6 +217,7 @@ def accept(request: Request, id: int, form: Form) -> Response:
             return go_to(request, there)
         raise Told(409, "There is no draft plan to accept any more.", then="The count", go=there)
     refuse_if_begun(seen)
+    _refuse_another(id, form, draft)
     with writing() as conn:
         publish_plan(conn, id, draft.plan, began_from=began_from, by=who(request), once=form.once)
         drop_draft(conn, id)
@@ -196,15 +226,24 @@ def accept(request: Request, id: int, form: Form) -> Response:
 
 
 @router.post("/discard")
-def discard(request: Request, id: int) -> Response:
+def discard(request: Request, id: int, form: Form) -> Response:
     """Forget the draft, and show the page anew on which it stood: it can ask for another."""
     see(id)
+    _refuse_another(id, form, desk_of(request).draft(id))
     if after := after_edits_of(request):
         after.forget(id)
     desk_of(request).discard(id)
     came_from = urlsplit(request.headers.get("referer", "")).path
     own = f"/productions/{id}/"
     return go_to(request, came_from if came_from.startswith(own) else f"{own}plan")
+
+
+def _refuse_another(id: int, form: Typed, draft: Draft | None) -> None:
+    """Refuse an answer to a draft whose place another has taken since somebody looked at it."""
+    looked_at = form.values.get("draft")
+    if looked_at and draft and (draft.plan is None or _told_apart(draft.plan) != looked_at):
+        kept = "Nothing was accepted or discarded."
+        raise Told(409, ANOTHER, kept=kept, then="What changes now", go=f"/productions/{id}/plan")
 
 
 def _refuse_if_incomplete(seen: Seen) -> None:

@@ -1,9 +1,9 @@
 """What a page follows beside ticks: marks that are other ones once what it shows has changed.
 
 Readings of thermometers, changes of the house (larder, limits), decisions by name, ticks that the
-clocks of food count from, edits, and what another production changes in a shared kitchen reach
-every open page as ticks do. A part bears the marks that it was
-drawn with, the stream tells those that hold, and `follow.js` has a part drawn anew that differs.
+clocks of food count from, edits, drafts, and what another production changes in a shared kitchen
+reach every open page as ticks do. A part bears the marks that it was drawn with, the stream tells
+those that hold, and `follow.js` has a part drawn anew that differs.
 """
 
 import hashlib
@@ -16,6 +16,7 @@ from sqlalchemy import Connection
 from app.storage.engine import reading
 from app.storage.news import HOUSE
 from app.storage.queries.decisions import newest_decision
+from app.storage.queries.drafts import draft_mark
 from app.storage.queries.goods import newest_house_change
 from app.storage.queries.kitchens import kitchen_mark
 from app.storage.queries.plans import day_planned, published
@@ -27,7 +28,10 @@ from app.web.page import TEMPLATE_SET
 from app.web.undecided import Undecided, undecided
 
 Marks = dict[str, str]
-NAMES = ("house", "measured", "lost", "late", "decided", "undecided", "changes", "kitchen")
+NAMES = (
+    *("house", "measured", "lost", "late", "decided", "undecided"),
+    *("changes", "kitchen", "draft"),
+)
 LENGTH = 12
 
 
@@ -79,6 +83,8 @@ def _stored(production: int, asked: set[str]) -> Marks:
             marks["changes"] = str(newest_change(conn, production))
         if "kitchen" in asked:
             marks["kitchen"] = kitchen_mark(conn, production)
+        if "draft" in asked:
+            marks["draft"] = draft_mark(conn, production)
     return marks
 
 
@@ -90,7 +96,8 @@ def follows(production: int, *names: str, warned: list[Undecided] | None = None)
     production
         Its number; `HOUSE` for a page that belongs to none.
     names
-        Of *house*, *measured*, *lost*, *late*, *decided*, *undecided*, *changes*, *kitchen*.
+        Of *house*, *measured*, *lost*, *late*, *decided*, *undecided*, *changes*, *kitchen*,
+        *draft*.
     warned
         What nobody has decided, where the page knows that already.
     """

@@ -163,3 +163,28 @@ def test_the_hand_stays_with_a_way_that_moves_and_goes_on_from_one_that_goes(
     page.locator("#row-menu").get_by_role("button", name="Delete").press("Enter")
     saved(page)
     assert page.evaluate(hand) == "mixed, by mixer: name"
+
+
+def test_who_looks_at_a_draft_sees_the_next_one(server: Server, browser_page: "Page") -> None:
+    """Tests the count and the board: both follow what becomes of the draft, and its acceptance."""
+    desk = browser_page
+    desk.goto(server.url + KNOTS)
+    count, board = desk.context.new_page(), desk.context.new_page()
+    for keeps in ("20 min", "30 min"):
+        field(desk, "baked: keeps").fill(keeps)
+        field(desk, "baked: keeps").press("Enter")
+        if keeps == "30 min":
+            expect(count.locator("#planning")).to_contain_text("Work it out again")
+        desk.get_by_role("button", name="Accept").wait_for(timeout=60_000)
+        if keeps == "20 min":
+            count.goto(f"{server.url}/productions/1/count")
+            board.goto(f"{server.url}/productions/1/plan/board")
+            first = board.locator("#compare").inner_text()
+    for page in (count, board):
+        expect(page.get_by_role("button", name="Accept")).to_be_visible(timeout=60_000)
+    drafts = [page.locator("#plan [name=draft]").input_value() for page in (desk, count, board)]
+    assert len(set(drafts)) == 1
+    assert board.locator("#compare").inner_text() != first
+    count.get_by_role("button", name="Accept").click()
+    count.wait_for_url("**/count")
+    expect(board.locator("#compare")).to_contain_text("There is no draft plan to look at.")

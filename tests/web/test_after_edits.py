@@ -78,6 +78,7 @@ def test_a_draft_is_begun_when_edits_have_stopped(
         assert len(waits.due) == 1
     assert set(waits.asked_s) == {4}
     assert jobs == []
+    assert "A draft follows by itself" in ada.client.get(f"/productions/{ada.production}/plan").text
     waits.pass_by()
     assert [(job.day.run("knots-take-1").starts, job.number) for job in jobs] == [
         ("2027-03-04T15:00", 2)

@@ -35,3 +35,21 @@ def test_the_board_tells_what_is_kept_moved_new_and_gone(
     assert "<strong>new:</strong>" in page
     assert "<strong>gone:</strong>" not in page
     assert "<strong>gone:</strong>" in back
+
+
+def test_runs_and_shelves_that_change_are_told_of_a_draft(
+    client: TestClient, production: int, knots_plan: Plan
+) -> None:
+    """Also where the kitchen does the same work at the same times."""
+    ada = Editing(client, production)
+    seen = next(row["starts"] for row in ada.rows().all("runs") if row["key"] == "knots-take-2")
+    ada.post("shift", run="knots-take-2", by=5, seen=seen, which="one")
+    copies = tuple(each.model_copy(update={"places": ()}) for each in knots_plan.copies)
+    with quiet_desk(client) as jobs:
+        client.post(f"/productions/{production}/plan", data={"once": "1"})
+        jobs[0].plan = knots_plan.model_copy(update={"copies": copies})
+        part = client.get(f"/productions/{production}/plan").text
+    assert "Cardamom knots, knots-take-2 moves from 15:30 to 15:35" in part
+    assert "rack-1: nothing stands there any more, before " in part
+    assert "The kitchen does the same work at the same times." in part
+    assert "Nothing: the same work" not in part

@@ -1,5 +1,6 @@
 """Working the plan out again: begin, watch, stop, accept, discard."""
 
+import re
 import time
 from typing import Any
 
@@ -123,6 +124,34 @@ def test_accepting_twice_publishes_once(
         sent = client.post(address, data={"began_from": "1", "once": "tap"}, headers=PART)
         assert sent.headers["HX-Redirect"] == f"/productions/{production}/count"
     assert "Plan 2." in client.get(f"/productions/{production}/count").text
+
+
+@pytest.mark.parametrize("way", ["accept", "discard"])
+def test_nobody_answers_to_a_draft_that_they_have_not_looked_at(
+    client: TestClient, production: int, jobs: list[QuietJob], knots_plan: Plan, way: str
+) -> None:
+    """Another has taken its place, or is being worked out: it is told, and nothing is done."""
+    address = f"/productions/{production}/plan"
+    _begin(client, production)
+    jobs[0].plan = knots_plan
+    looked_at = _draft_in(client.get(address, headers=PART).text)
+    assert looked_at
+    client.post(f"{address}/discard", headers=PART)
+    _begin(client, production)
+    sent = client.post(f"{address}/{way}", data={"draft": looked_at}, headers=PART)
+    assert sent.status_code == 409
+    jobs[1].plan = _moved(knots_plan)
+    sent = client.post(f"{address}/{way}", data={"draft": looked_at}, headers=PART)
+    assert (sent.status_code, "Another draft has taken the place" in sent.text) == (409, True)
+    part = client.get(address, headers=PART).text
+    assert "A draft of plan 2 is ready" in part
+    sent = client.post(f"{address}/{way}", data={"draft": _draft_in(part)}, headers=PART)
+    assert "HX-Redirect" in sent.headers
+
+
+def _draft_in(part: str) -> str:
+    found = re.search(r'name="draft" value="([^"]*)"', part)
+    return found[1] if found else ""
 
 
 def test_discarding_leaves_the_plan_as_it_is(

@@ -33,6 +33,14 @@ def draft_of(connection: Connection, production: int) -> KeptDraft | None:
     return KeptDraft(key, by, asked_at, Day.model_validate(json.loads(day)), read, failed)
 
 
+def draft_mark(connection: Connection, production: int) -> str:
+    """Return a mark of the draft of a production: another one when it comes, ends or goes."""
+    of = DRAFTS.c
+    query = select(of.key, of.document.is_not(None), of.failed.is_not(None))
+    row = connection.execute(query.where(of.production_id == production)).first()
+    return "" if row is None else f"{row[0]} {int(row[1])}{int(row[2])}"
+
+
 def productions_with_drafts(connection: Connection, by: str | None = None) -> list[int]:
     """Return the productions that have a draft, of all or of those that one person asked for."""
     query = select(DRAFTS.c.production_id).order_by(DRAFTS.c.production_id)
