@@ -7,7 +7,7 @@
   const editor = () => document.getElementById("editor");
   const control = (cell) => cell.querySelector("input, select, textarea");
   const textOf = (field) => field.type === "checkbox" ? (field.checked ? "yes" : "no") : field.value;
-  let chain = Promise.resolve(), waiting = 0, quiet = 0, told = 0, refreshing = null, stale = false, held = false, isGone = false, heardLast = "";
+  let chain = Promise.resolve(), waiting = 0, quiet = 0, told = 0, refreshing = null, stale = false, held = false, isGone = false, isTheirs = false, heardLast = "";
 
   function onceKey() {
     return [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
@@ -72,6 +72,7 @@
 
   function save(cell) {
     const id = cell.id;
+    if (!isDirty(cell) && cell.closest(".is-gone")) refresh();
     if (!isDirty(cell) || cell.dataset.theirs !== undefined) return;
     enqueue(async () => {
       const now = document.getElementById(id);
@@ -239,11 +240,12 @@
 
   /* At the moment of the swap, since what is typed while the answer is on its way is in hand too. */
   function keepInHand(box) {
-    let kept = [], skipped = [];
+    let kept = [], skipped = [], putBack = () => {};
     const before = (event) => {
       if (event.detail.ctx.target !== box) return;
       kept = inHand();
       skipped = [...kept, ...formsInHand()];
+      putBack = placesOf(skipped);
       skipped.forEach((each) => each.setAttribute("hx-morph-skip", ""));
     };
     const after = (event) => {
@@ -252,12 +254,38 @@
         if (!kept.includes(cell) && isDirty(cell)) put(control(cell), cell.dataset.shown);
       });
       skipped.forEach((each) => each.removeAttribute("hx-morph-skip"));
+      putBack();
     };
     document.addEventListener("htmx:before:swap", before);
     document.addEventListener("htmx:after:swap", after);
     return () => {
       document.removeEventListener("htmx:before:swap", before);
       document.removeEventListener("htmx:after:swap", after);
+    };
+  }
+
+  /* What another deleted stays as long as something that was typed is in it, with the hand where it
+     was: else the next letters would go somewhere else. */
+  function placesOf(typed) {
+    const above = (at) => [...at.parentElement.children].slice(0, [...at.parentElement.children].indexOf(at)).reverse();
+    const chains = typed.map((each) => {
+      const chain = [];
+      for (let at = each; at.id !== "editor"; at = at.parentElement) chain.push({ at, parent: at.parentElement, above: above(at) });
+      return chain;
+    });
+    const active = document.activeElement, from = active?.selectionStart, to = active?.selectionEnd;
+    return () => {
+      for (const chain of chains.filter(([{ at }]) => !at.isConnected)) {
+        const gone = chain.findLast(({ at }) => !at.isConnected), [{ at }] = chain;
+        const after = gone.above.find((each) => each.parentElement === gone.parent);
+        if (after) after.after(gone.at); else gone.parent.prepend(gone.at);
+        gone.at.classList.add("is-gone");
+        if (at.matches(".cell")) at.classList.add("is-unsaved");
+        if (at.matches(".cell")) wrong(at, "This was deleted meanwhile, so nothing was changed. What you typed is still on this page.");
+        if (!gone.at.contains(active)) continue;
+        active.focus({ preventScroll: true });
+        if (Number.isInteger(from)) active.setSelectionRange(from, to);
+      }
     };
   }
 
@@ -285,7 +313,9 @@
     opened.forEach((each) => document.getElementById(each)?.setAttribute("open", ""));
     if (document.activeElement === document.body) {
       const same = focused && document.getElementById(focused);
-      if (same) same.focus(); else focusOn(near.find(rowOf));
+      const next = near.find(rowOf);
+      // Where another's change took the field away, the next letters must not fill in another one.
+      if (same) same.focus(); else if (isTheirs) document.querySelector(`[data-handle="${next}"]`)?.focus(); else focusOn(next);
     }
     if (stale && !held) await drawAnew();
   }
@@ -368,7 +398,8 @@
       planStands(told.plan);
       if (waiting || !isOld(told.n, told.kitchen)) return;
       heardLast = told.words[0] || "";
-      await refresh();
+      isTheirs = true;
+      await refresh().finally(() => { isTheirs = false; });
       if (told.words[0]) say(told.words[0]);
     } catch { /* the network is told of by whoever saves */ }
   }
