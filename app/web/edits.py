@@ -38,6 +38,7 @@ from app.web.words import date
 
 router = APIRouter(prefix="/productions/{id}/edit")
 BACK, AGAIN = "back", "again"
+MOST_TOLD = 80
 
 
 @router.post("/fill")
@@ -64,13 +65,16 @@ def fill(request: Request, id: int, form: Form) -> Response:
 
 
 def _told(reader: Reader, text: str) -> str:
-    """Return what a field was changed to as it was typed; a date or a bare number as understood."""
-    plain = text.strip()
+    """Return what a field was changed to as it was typed, cut short; a date or a bare number as
+    understood."""
+    plain = " ".join(text.split())
     try:
         if isinstance(reader, Moment) or not any(map(str.isalpha, plain)):
             return reader.say(reader.understand(text)) or plain or "nothing"
     except NotUnderstood:
         pass
+    if len(plain) > MOST_TOLD:
+        return f"{plain[: MOST_TOLD - 1].rstrip()}…"
     return plain or "nothing"
 
 

@@ -16,7 +16,7 @@ from app.storage.parts import BELOW, Place
 from app.storage.queries.sheets import Sheet
 from app.web.cells import called
 from app.web.fields import field_of
-from app.web.words import many
+from app.web.words import many, when
 
 TABLE_OF = {"from": "inputs", "leaves": "leavings", "crew": "cooks", "closed": "closures"}
 FIELD_OF = {
@@ -41,7 +41,9 @@ WORDS = {
     "the crew is nobody": "there is nobody in the crew",
     "is missing, as": "the setting is missing, as",
     "write false here or true there": "tick it there, or take it off here",
+    "write the later time second": "mend one of the two",
 }
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(?:[+-]\d\d:\d\d)?")
 # An empty kitchen is told once, not at every stage that could not be made in it.
 NEVER = "No way of "
 _kept: deque[tuple[Day, list[Found]]] = deque(maxlen=16)
@@ -144,6 +146,8 @@ def _worded(words: str, names: Mapping[str, str]) -> str:
         words = words.replace(theirs, ours)
 
     def named(found: re.Match[str]) -> str:
+        if _MOMENT.fullmatch(found[1]):
+            return when(found[1])
         parts = [names.get(part, part) for part in found[1].split("/")]
         return f"“{': '.join(parts)}”"
 

@@ -62,10 +62,10 @@ def test_a_kitchen_is_pasted_from_a_spreadsheet(server: Server, browser_page: "P
     paste(page, "Ines\tpastry, sugar\nBen\t\n")
     saved(page)
     assert field(page, "Ines: skills").input_value() == "pastry, sugar"
-    field(page, "cook-1, works Thu 4 March: from").focus()
+    field(page, "cook-1, works Thu 4 March: start").focus()
     paste(page, "Thu 4 March, 6:00\t15:00\nFri 5 March, 7:00\t12:30\n")
     saved(page)
-    assert field(page, "cook-1, works Fri 5 March: until").input_value() == "12:30"
+    assert field(page, "cook-1, works Fri 5 March: end").input_value() == "12:30"
     page.get_by_label("rack-1: name").focus()
     paste(page, "Rack\tambient\t6, 6\nFridge\tchill\t3 levels of 2\nCupboard\tambient\t4\n")
     saved(page)

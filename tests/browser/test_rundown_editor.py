@@ -60,13 +60,13 @@ def test_a_kitchen_is_built(server: Server, browser_page: "Page") -> None:
     page.get_by_label("Add an item, its name").fill("Big oven")
     page.keyboard.press("Enter")
     page.get_by_role("button", name="Big oven: closed Thu 4 March").click()
-    expect(page.get_by_label("Big oven, closed Thu 4 March: from")).to_have_value(
+    expect(page.get_by_label("Big oven, closed Thu 4 March: start")).to_have_value(
         "Thu 4 March, 00:00"
     )
     page.get_by_label("Add a person, its name").fill("Ines")
     page.keyboard.press("Enter")
     expect(page.get_by_role("button", name="Ines: Thu 4 March")).to_have_count(0)
-    until = page.get_by_label("Ines, works Thu 4 March: until")
+    until = page.get_by_label("Ines, works Thu 4 March: end")
     until.fill("2.30 pm")
     until.press("Tab")
     expect(until).to_have_value("2.30 pm")

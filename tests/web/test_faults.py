@@ -71,7 +71,18 @@ def told(client: TestClient, golden: Callable[[str], Any]) -> Callable[[Change],
             ),
             "cook-1, works Thu 4 March",
             "",
-            "write the later time second",
+            "Ends Thu 4 March, 06:00, not after it starts Thu 4 March, 07:00; mend one of the two.",
+        ),
+        (
+            lambda day, _: day["kitchen"]["crew"][0].update(
+                shifts=[
+                    ["2027-03-04T07:00", "2027-03-04T16:00"],
+                    ["2027-03-04T15:00", "2027-03-04T18:00"],
+                ]
+            ),
+            "cook-1, works Thu 4 March",
+            "",
+            "Starts Thu 4 March, 15:00, within another shift of “cook-1”; make them one",
         ),
         (
             lambda day, _: day["runs"][0].update(starts="2029-03-04T14:00"),

@@ -227,8 +227,8 @@ def _span(label: str, column: str, beside: str = "") -> MomentField:
 
 
 SPANS: dict[str, Field] = {
-    "starts": _span("from", "starts"),
-    "ends": _span("until", "ends", "starts"),
+    "starts": _span("start", "starts"),
+    "ends": _span("end", "ends", "starts"),
 }
 NAME = Field("name", Text(120, none=True), "mid")
 FIELDS: dict[str, dict[str, Field]] = {
