@@ -1,6 +1,6 @@
 """The event log folded: the state of each batch, the copies that are lost, what the day became."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
 from app.planning.day import Day
@@ -22,6 +22,8 @@ from app.storage.ticks import (
 )
 
 State = Literal["planned", "started", "staged"]
+TooEarly = Callable[[Collection[str], Mapping[str, str]], Collection[str]]
+"""From what has begun, and when batches were staged, to those staged too early for the plan."""
 
 
 class Said(NamedTuple):
@@ -141,7 +143,7 @@ class Folding:
         is_new = before is not None and is_by_readings(before) and not is_by_readings(tick)
         return None if is_new else before
 
-    def states(self, told: int = 0) -> States:
+    def states(self, told: int = 0, too_early: TooEarly | None = None) -> States:
         """Return the states that the ticks lead to; the plan knows of those up to `told`."""
         batches = {
             batch: _state(batch, self.started.get(batch), self.staged.get(batch))
@@ -149,15 +151,20 @@ class Folding:
         }
         n = self.ticks[-1].n if self.ticks else 0
         gone = _gone(self.staged, self.lost)
-        unknown = tuple(self._unknown(told))
+        unknown = tuple(self._unknown(told, self._early(told, too_early)))
         return States(n or 0, batches, gone, tuple(self.of_the_day), tuple(self.measured), unknown)
 
-    def _unknown(self, told: int) -> Iterator[AnyTick]:
+    def _early(self, told: int, too_early: TooEarly | None) -> Collection[str]:
+        """Return the batches of which the plan does not know that they were staged too early."""
+        staged = {batch: tick.at for batch, tick in self.staged.items() if (tick.n or 0) > told}
+        return too_early(self.started.keys() | self.staged, staged) if too_early and staged else ()
+
+    def _unknown(self, told: int, early: Collection[str]) -> Iterator[AnyTick]:
         """Yield what happened otherwise than the plan says, as far as somebody said so."""
         for tick in standing(self.ticks):
             is_otherwise = isinstance(tick, Lost | Expected | OfTheDay)
             if isinstance(tick, Staged):
-                is_otherwise = bool(tick.lost)
+                is_otherwise = bool(tick.lost) or tick.batch in early
             elif isinstance(tick, Undone):
                 is_otherwise = (tick.undoes or 0) <= told and not self._is_of_a_reading(tick)
             if is_otherwise and (tick.n or 0) > told:
@@ -196,7 +203,7 @@ class Folding:
             self.undone[tick.undoes] = tick.n or 0
 
 
-def fold(ticks: Iterable[AnyTick], told: int = 0) -> States:
+def fold(ticks: Iterable[AnyTick], told: int = 0, too_early: TooEarly | None = None) -> States:
     """Return the states that stored ticks lead to.
 
     Parameters
@@ -205,8 +212,10 @@ def fold(ticks: Iterable[AnyTick], told: int = 0) -> States:
         In the order of their numbers.
     told
         The number of the last one that the published plan knows of.
+    too_early
+        Finds what was staged too early for the published plan.
     """
-    return Folding(ticks).states(told)
+    return Folding(ticks).states(told, too_early)
 
 
 def _subject(tick: Expected | OfTheDay) -> tuple[str, ...]:

@@ -86,17 +86,15 @@ class Chooser:
     def _not_started(self, batch: Batch) -> Group:
         planned = self.clock.minute(batch.starts)
         if planned >= self.now:
-            note = (
-                f"It is to start at {self.clock.hour(planned)}. If it has not by then, say so here."
-            )
+            note = f"It is to start at {self._hour(planned)}. If it has not by then, say so here."
             return Group("Starts late", note=note)
-        return Group(f"It should have started at {self.clock.hour(planned)}", is_late=True)
+        return Group(f"It should have started at {self._hour(planned)}", is_late=True)
 
     def _takes_longer(self, batch: Batch) -> Group:
         begun = begun_batches(self.day, self.plan, standing(self.ticks), self.now)[batch.id]
         choices = [
             Choice(
-                f"{more} min: {self.clock.hour(begun.ends + more)}",
+                f"{more} min: {self._hour(begun.ends + more)}",
                 {
                     "event": "expected",
                     "batch": batch.id,
@@ -105,7 +103,11 @@ class Chooser:
             )
             for more in LONGER_MIN
         ]
-        return Group(f"Takes longer than {self.clock.hour(begun.ends)}", tuple(choices))
+        return Group(f"Takes longer than {self._hour(begun.ends)}", tuple(choices))
+
+    def _hour(self, minute: int) -> str:
+        """Return the hour of a minute, with its day where that is not today."""
+        return self.clock.hour_seen_from(minute, self.clock.date(self.now))
 
     def _lost(self, title: str, copies: Sequence[str]) -> Iterator[Group]:
         tags = {copy.id: copy.tag for copy in self.plan.copies}
@@ -137,7 +139,7 @@ class Chooser:
         return Group(f"{cook.called} is away", note=f"{cook.called} has no shift any more.")
 
     def _for(self, says: dict[str, Any], out_min: int) -> Choice:
-        until = self.clock.hour(self.begins + out_min)
+        until = self._hour(self.begins + out_min)
         return Choice(f"{lasting(out_min)}: to {until}", {**says, "for_min": out_min})
 
     def _midnight(self) -> str:
@@ -150,13 +152,13 @@ class Chooser:
         moved = [
             Choice(
                 f"{abs(slip)} min {'later' if slip > 0 else 'earlier'}: "
-                f"{self.clock.hour(starts + slip)}",
+                f"{self._hour(starts + slip)}",
                 {"event": "moved", "run": run.id, "starts": self.clock.text(starts + slip)},
             )
             for slip in SLIPS_MIN
             if starts + slip > self.now
         ]
-        note = "" if moved else f"It was to start at {self.clock.hour(starts)}."
+        note = "" if moved else f"It was to start at {self._hour(starts)}."
         yield Group("Starts at another time", tuple(moved), note)
         dropped = {"event": "dropped", "run": run.id}
         yield Group("Will not be", (Choice(f"Drop {run.called}", dropped),))
@@ -174,7 +176,7 @@ class Chooser:
                 "event": "added",
                 "run": again.model_dump(mode="json", exclude_defaults=True),
             }
-            yield Choice(f"at {self.clock.hour(at)}", says)
+            yield Choice(f"at {self._hour(at)}", says)
 
 
 def _again_id(run: Run, number: int) -> str:

@@ -24,7 +24,8 @@ def of_batch(request: Request, id: int, batch: str) -> Response:
     row = next(row for row in found.rows if row.batch == batch)
     stage = found.day.stage(known.demonstration, known.stage).called
     title = found.day.demonstration(known.demonstration).title
-    about = f"{title}: {stage} {tags_in_words(row.tags)}, {found.clock.hour(row.starts)}"
+    starts = found.clock.hour_seen_from(row.starts, found.today)
+    about = f"{title}: {stage} {tags_in_words(row.tags)}, {starts}"
     groups = list(_chooser(found).of_batch(known))
     return _choose(request, found, about, groups, why_lines(found, batch))
 
@@ -38,7 +39,8 @@ def of_run(request: Request, id: int, run: str) -> Response:
     if known is None:
         raise nothing(id, "There is no such run on this day any more.")
     title = found.day.demonstration(known.demonstration).title
-    about = f"{title}: {known.called}, {known.starts[11:16]}"
+    starts = found.clock.hour_seen_from(found.clock.minute(known.starts), found.today)
+    about = f"{title}: {known.called}, {starts}"
     return _choose(request, found, about, list(chooser.of_run(known)))
 
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from app.planning.day import Day
 from app.planning.difference import Change
 from app.planning.plan import Batch
 from app.storage.changes.mended import publish_mended
@@ -14,7 +13,7 @@ from app.storage.engine import reading, writing
 from app.storage.log import append
 from app.storage.queries.ticks import states
 from app.storage.refusals import OutOfDate
-from app.storage.ticks import AnyTick, tick_of
+from app.storage.ticks import AnyTick, Staged, tick_of
 from app.web.choices import filled
 from app.web.clocks import house_now
 from app.web.desk import Draft, desk_of
@@ -64,7 +63,12 @@ def mending(request: Request, id: int) -> Response:
 @router.post("/tell")
 def tell(request: Request, id: int, form: Form) -> Response:
     """Store what a button says, and have the plan mended."""
-    append(id, [_tick(request, id, form.values.get("say", ""))])
+    said = _tick(request, id, form.values.get("say", ""))
+    append(id, [said])
+    if isinstance(said, Staged):
+        # Staged is what was planned, so nothing need be otherwise; but here it was to be mended.
+        have_mended(request, id)
+        return _back(request, id)
     return _mended_if_needed(request, id)
 
 
@@ -176,7 +180,8 @@ def _show(request: Request, id: int, part: str = "today/_today.html") -> Respons
     if not isinstance(found, Floor):
         return answer(request, "floor/unplanned.html", "floor/_unplanned.html", production=found)
     known = under_way(id)
-    teller = Teller((known.fresh, known.planned, known.day), known.plan, known.ticks)
+    days, unknown = (known.fresh, known.planned, known.day), found.states.unknown
+    teller = Teller(days, known.plan, known.ticks, unknown)
     return answer(
         request,
         "today/page.html",
@@ -187,14 +192,15 @@ def _show(request: Request, id: int, part: str = "today/_today.html") -> Respons
         entries=teller.entries(known.told),
         taken_back=teller.taken_back(house_now()),
         day=known.day,
-        unticked=[_named(batch, known.day) for batch in known.unticked(found.now)],
+        unticked=[_named(batch, found) for batch in known.unticked(found.now)],
     )
 
 
-def _named(batch: Batch, day: Day) -> str:
+def _named(batch: Batch, found: Floor) -> str:
     """Return a batch in a few words: its stage, and when it should have started."""
-    stage = day.stage(batch.demonstration, batch.stage).called
-    return f"{stage} at {batch.starts[11:16]}"
+    stage = found.day.stage(batch.demonstration, batch.stage).called
+    starts = found.clock.hour_seen_from(found.clock.minute(batch.starts), found.today)
+    return f"{stage} at {starts}"
 
 
 def _mending(request: Request, id: int) -> Mending:

@@ -1,6 +1,6 @@
 """What was told of the day beside the ticks, in words, and whether the plan knows it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from app.food.limits import House, degrees
@@ -24,6 +24,8 @@ from app.storage.ticks import (
     Undone,
 )
 from app.web.words import hour, many, when
+
+EARLY_MIN = 5
 
 
 @dataclass(frozen=True)
@@ -50,10 +52,20 @@ class TakenBack:
 
 
 class Teller:
-    """Puts what was told into words; the days are all those that give names."""
+    """Puts what was told into words; the days are all those that give names.
 
-    def __init__(self, days: Sequence[Day], plan: Plan, ticks: Sequence[AnyTick]) -> None:
+    `unknown` is what the published plan does not know and should.
+    """
+
+    def __init__(
+        self,
+        days: Sequence[Day],
+        plan: Plan,
+        ticks: Sequence[AnyTick],
+        unknown: Collection[AnyTick] = (),
+    ) -> None:
         self.day, self.plan, self.ticks = days[-1], plan, list(ticks)
+        self.unknown = {tick.n for tick in unknown}
         self.clock = Clock(self.day.timezone)
         self.tags = {copy.id: copy for copy in plan.copies}
         self.batches = {batch.id: batch for batch in plan.batches}
@@ -100,11 +112,20 @@ class Teller:
             why = f": {tick.why}" if tick.why else ""
             return f"{self._copy(tick.copy_id)} is lost{why}"
         if isinstance(tick, Staged):
-            lost = many(len(tick.lost), "copy", "copies")
-            return f"{self._batch(tick.batch)}: {lost} lost in the making" if tick.lost else ""
+            return self._of_staged(tick)
         if isinstance(tick, Expected):
             return f"{self._batch(tick.batch)} will be staged at {self._at(tick.ends, tick)}"
         return self._of_the_day(tick) if isinstance(tick, OfTheDay) else ""
+
+    def _of_staged(self, tick: Staged) -> str:
+        """Return what was lost in the making, and whether it was staged clearly early."""
+        lost = f"{many(len(tick.lost), 'copy', 'copies')} lost in the making" if tick.lost else ""
+        known = self.batches.get(tick.batch)
+        early_min = self.clock.minute(known.ends) - self.clock.minute(tick.at) if known else 0
+        is_early = early_min >= EARLY_MIN or (early_min > 0 and tick.n in self.unknown)
+        early = f"staged {early_min} min early" if is_early else ""
+        said = " and ".join(filter(None, (early, lost)))
+        return f"{self._batch(tick.batch)}: {said}" if said else ""
 
     def _of_the_day(self, tick: OfTheDay) -> str:
         if isinstance(tick, Moved):

@@ -138,7 +138,41 @@ def test_a_batch_in_the_making_takes_longer_or_is_staged_early(
     }  # fmt: skip
     tap(client, today, "/batch/b2", "It is staged now")
     assert told(production)[-1]["event"] == "staged"
-    assert jobs[0].asked == ["kill"]
+    assert (jobs[0].asked, len(jobs)) == (["kill"], 2)
+    assert "The plan is being mended" in client.get(today).text
+
+
+def test_what_is_staged_early_and_changes_nothing_leaves_the_plan(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """No new number, so that no paper is void for nothing; what was told is told."""
+    begun(production)
+    said = {"event": "started", "batch": "b2", "by": "Ada", "at": f"{ON}11:41", "once": "s"}
+    append(production, [tick_of(said)])
+    at(client, f"{ON}11:55")
+    tap(client, today, "/batch/b2", "It is staged now")
+    jobs[0].plan = knots_plan
+    shown = client.get(today).text
+    assert "Nothing changes: plan 1 still holds" in shown
+    assert "mixed KN-1: staged 6 min early" in shown
+    client.post(f"{today}/refuse")
+    assert "still holds" not in client.get(today).text
+
+
+def test_what_is_staged_too_early_for_its_keeping_is_told_on_every_screen(
+    client: TestClient, production: int, today: str
+) -> None:
+    """Dough that keeps 20 min was mixed 9 min early, and its rest is planned for 12:13."""
+    begun(production)
+    said = {"event": "staged", "batch": "b2", "by": "Ada", "at": f"{ON}11:52", "once": "s"}
+    append(production, [tick_of(said)])
+    page = client.get(f"/productions/{production}/board").text
+    assert "1 thing happened that plan 1 does not know." in page
+    assert "mixed KN-1: staged 9 min early" in client.get(today).text
+    rest = {"event": "started", "batch": "b4", "by": "Ada", "at": f"{ON}12:05", "once": "r"}
+    append(production, [tick_of(rest)])
+    with reading() as conn:
+        assert states(conn, production).unknown == ()
 
 
 def test_a_batch_that_has_not_started_is_late_without_a_word(
@@ -150,6 +184,20 @@ def test_a_batch_that_has_not_started_is_late_without_a_word(
     client.post(f"{today}/mend")
     assert len(jobs) == 1
     assert told(production) == []
+
+
+def test_what_is_of_another_day_is_told_with_it(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob]
+) -> None:
+    """The evening before, the hours of tomorrow bear their day; so do those of yesterday after."""
+    at(client, "2027-03-03T20:00")
+    assert "Thu 11:49. If it has not by then" in client.get(f"{today}/batch/b2").text
+    page = client.get(f"{today}/run/knots-take-1").text
+    assert "knots-take-1, Thu 14:00" in page
+    assert {"5 min later: Thu 14:05", "at Thu 14:15"} <= choices(page).keys()
+    at(client, "2027-03-05T08:00")
+    assert "scaled at Thu 11:30" in client.get(today).text
+    assert "It should have started at Thu 11:49" in client.get(f"{today}/batch/b2").text
 
 
 def test_what_nobody_ticked_is_ticked_as_planned(
@@ -306,7 +354,7 @@ def test_stopping_keeps_the_best(
     assert jobs[0].asked == ["stop"]
     jobs[0].plan = knots_plan
     part = client.get(f"{today}/mend", headers=PART).text
-    assert "Nothing: the same work at the same times." in part
+    assert "Nothing changes: plan 1 still holds" in part
 
 
 def test_a_mending_that_fails_says_why(

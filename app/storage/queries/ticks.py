@@ -1,15 +1,16 @@
 """What the event log holds, and the states that it leads to."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import Connection, Engine, Row, func, select
 
+from app.planning.aged import too_early
 from app.storage.engine import is_reader
-from app.storage.queries.plans import root_number, told_to
-from app.storage.states import States, fold
+from app.storage.queries.plans import day_planned, published, root_number, told_to
+from app.storage.states import States, TooEarly, fold
 from app.storage.tables.events import EVENTS
 from app.storage.ticks import AnyTick, tick_of
 
@@ -41,10 +42,21 @@ def states(connection: Connection, production: int) -> States:
     """Return the state of each batch of the published plan, and the copies that are lost."""
     read, told = _read(connection, production), told_to(connection, production)
     if read.states is None or read.told != told:
-        read = replace(read, told=told, states=fold(read.ticks, told))
+        states_now = fold(read.ticks, told, _by_the_plan(connection, production))
+        read = replace(read, told=told, states=states_now)
         _keep(connection, production, read)
     assert read.states is not None
     return read.states
+
+
+def _by_the_plan(connection: Connection, production: int) -> TooEarly:
+    """Return what finds batches staged too early for the published plan, which it then reads."""
+
+    def found(begun: Collection[str], staged: Mapping[str, str]) -> Collection[str]:
+        plan = published(connection, production)
+        return too_early(day_planned(connection, production), plan, begun, staged) if plan else ()
+
+    return found
 
 
 def of_plan(connection: Connection, production: int) -> list[AnyTick]:
