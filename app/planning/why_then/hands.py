@@ -18,11 +18,11 @@ def later(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
     """
     for cook, (_, ends) in _worked(sheet, batch):
         called, until = _called(sheet, cook), _shift(sheet, cook, ends - 1)[1]
-        words = f"{called} works until {sheet.clock.hour(until)}"
+        words = f"{called} works until {sheet.hour(until)}"
         yield Limit(until - ends, "shift", words)
         for other, (starts, _) in _else(sheet, batch, cook):
             if starts >= ends:
-                words = f"{called} begins {_step(sheet, other)} at {sheet.clock.hour(starts)}"
+                words = f"{called} begins {_step(sheet, other)} at {sheet.hour(starts)}"
                 yield Limit(starts - ends, "crew", words)
 
 
@@ -36,11 +36,11 @@ def earlier(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
     """
     for cook, (starts, _) in _worked(sheet, batch):
         called, since = _called(sheet, cook), _shift(sheet, cook, starts)[0]
-        words = f"{called} works from {sheet.clock.hour(since)}"
+        words = f"{called} works from {sheet.hour(since)}"
         yield Limit(starts - since, "shift", words)
         for other, (_, ends) in _else(sheet, batch, cook):
             if ends <= starts:
-                words = f"{called} is at {_step(sheet, other)} until {sheet.clock.hour(ends)}"
+                words = f"{called} is at {_step(sheet, other)} until {sheet.hour(ends)}"
                 yield Limit(starts - ends, "crew", words)
 
 

@@ -66,14 +66,14 @@ def _why_not(sheet: Sheet, item: Equipment, mine: list[Hold], others: list[Hold]
     for starts, ends in item.closed:
         since, until = sheet.clock.minute(starts), sheet.clock.minute(ends)
         if any(hold.starts < until and since < hold.ends for hold in mine):
-            return f"{item.called} is closed {sheet.clock.hour(since)} to {sheet.clock.hour(until)}"
+            return f"{item.called} is closed {sheet.hour(since)} to {sheet.hour(until)}"
     for hold in mine:
         beside = [each for each in others if each.starts < hold.ends and hold.starts < each.ends]
         for minute in [hold.starts, *(max(hold.starts, each.starts) for each in beside)]:
             there = [each for each in beside if each.starts <= minute < each.ends]
             if hold.units + sum(each.units for each in there) > item.units:
                 last = _step(sheet, there[-1].batch)
-                return f"{item.called} is full, with {last} at {sheet.clock.hour(minute)}"
+                return f"{item.called} is full, with {last} at {sheet.hour(minute)}"
     if item.settings is None or not item.settings.change_min:
         return _two_at_once(sheet, item, [*mine, *others])
     return _too_soon(sheet, item, [*mine, *others], item.settings.change_min)
@@ -92,19 +92,19 @@ def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int)
         if not latest and change_min and hold.starts - change_min < sheet.prep_from:
             return (
                 f"{item.called} takes {change_min} min to get to {sheet.at(hold.setting)}, from "
-                f"the start of the prep at {sheet.clock.hour(sheet.prep_from)}"
+                f"the start of the prep at {sheet.hour(sheet.prep_from)}"
             )
         last = max((each.ends for each in latest.values()), default=0)
         for other in latest.values():
             is_last = other.ends >= min(last, hold.starts + 1)
             clashes = other.setting != hold.setting and other.ends + change_min > hold.starts
             if is_last and clashes and not _falls(other, hold, holds):
-                until = sheet.clock.hour(other.ends)
+                until = sheet.hour(other.ends)
                 return (
                     f"{item.called} is at {sheet.at(other.setting)} for "
                     f"{_step(sheet, other.batch)} until {until} and at "
                     f"{sheet.at(hold.setting)} for {_step(sheet, hold.batch)} from "
-                    f"{sheet.clock.hour(hold.starts)}; a change takes {change_min} min"
+                    f"{sheet.hour(hold.starts)}; a change takes {change_min} min"
                 )
         one = latest.get(hold.setting)
         latest[hold.setting] = one if one and one.ends > hold.ends else hold

@@ -38,13 +38,15 @@ class Sheet:
     ----------
     day, plan
         A day and a plan of it that keeps every rule.
+    date
+        The local date that is meant where an hour bears none.
     in_fahrenheit
         Whether the house reads degrees Fahrenheit.
     """
 
-    def __init__(self, day: Day, plan: Plan, in_fahrenheit: bool = False) -> None:
+    def __init__(self, day: Day, plan: Plan, date: str, in_fahrenheit: bool = False) -> None:
         self.day, self.plan, self.clock = day, plan, Clock(day.timezone)
-        self.in_fahrenheit = in_fahrenheit
+        self.date, self.in_fahrenheit = date, in_fahrenheit
         self.copies: dict[str, Copy] = {copy.id: copy for copy in plan.copies}
         self.batches: dict[str, Batch] = {batch.id: batch for batch in plan.batches}
         self.prep_from = self.clock.minute(day.prep_from)
@@ -72,6 +74,10 @@ class Sheet:
     def end(self) -> int:
         """Return when the production ends."""
         return needs_of(self.day).end
+
+    def hour(self, minute: int) -> str:
+        """Return the hour of a minute, with its day where that is another one."""
+        return self.clock.hour_seen_from(minute, self.date)
 
     def span(self, batch: Batch) -> Span:
         """Return when a batch starts and when its copies are staged."""
@@ -102,4 +108,4 @@ class Sheet:
         """Return a use in words: *reveal of knots-take-1 at 14:05*."""
         run = self.day.run(use.run)
         beat = self.day.demonstration(run.demonstration).beat(use.beat).called
-        return f"{beat} of {run.called} at {self.clock.hour(use.start)}"
+        return f"{beat} of {run.called} at {self.hour(use.start)}"

@@ -22,7 +22,7 @@ def later(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
         for use in _served(sheet, copy, first=True):
             words = (
                 f"{sheet.use_called(use)} wants it ready {use.margin_min} min before, "
-                f"at {sheet.clock.hour(use.due)}"
+                f"at {sheet.hour(use.due)}"
             )
             yield Limit(use.due - staged, "margin", words)
         for taker in copy.taken_by[:1]:
@@ -33,10 +33,10 @@ def later(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
         good_until = sheet.clock.minute(copy.staged_at) + keeps_min
         words = (
             f"{sheet.called(copy.demonstration, copy.stage)} ({copy.tag}) is good until "
-            f"{sheet.clock.hour(good_until)}"
+            f"{sheet.hour(good_until)}"
         )
         yield Limit(good_until - starts, "keeping", words)
-    ends = sheet.clock.hour(sheet.end)
+    ends = sheet.hour(sheet.end)
     yield Limit(sheet.end - staged, "end", f"the production ends at {ends}")
 
 
@@ -50,7 +50,7 @@ def earlier(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
     """
     starts, staged = sheet.span(batch)
     yield Limit(
-        starts - sheet.prep_from, "prep", f"the prep starts at {sheet.clock.hour(sheet.prep_from)}"
+        starts - sheet.prep_from, "prep", f"the prep starts at {sheet.hour(sheet.prep_from)}"
     )
     for copy in (sheet.copies[each] for each in batch.consumes):
         yield _inputs_there(sheet, copy, starts)
@@ -70,7 +70,7 @@ def earlier(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
                 words = (
                     f"{called} keeps {keeps_min} min, until "
                     f"{sheet.called(taking.demonstration, taking.stage)} takes it at "
-                    f"{sheet.clock.hour(taken)}"
+                    f"{sheet.hour(taken)}"
                 )
                 yield Limit(keeps_min - (taken - staged), "keeping", words)
 
@@ -92,7 +92,7 @@ def _next_step(sheet: Sheet, copy: Copy, taking: Batch, staged: int) -> Limit:
     taken = sheet.clock.minute(taking.starts)
     slack_min = _slack_min(sheet, copy)
     words = f"{sheet.called(taking.demonstration, taking.stage)} takes it at "
-    words += sheet.clock.hour(taken)
+    words += sheet.hour(taken)
     if slack_min:
         words += f", after a wait of {slack_min} min"
     return Limit(taken - slack_min - staged, "step", words)
@@ -109,7 +109,7 @@ def _inputs_there(sheet: Sheet, copy: Copy, starts: int) -> Limit:
             there, verb = use.back, "back"
     slack_min = _slack_min(sheet, copy)
     called = f"{sheet.called(copy.demonstration, copy.stage)} ({copy.tag})"
-    words = f"{called} is {verb} at {sheet.clock.hour(there)}"
+    words = f"{called} is {verb} at {sheet.hour(there)}"
     if slack_min:
         words += f" and waits {slack_min} min"
     return Limit(starts - there - slack_min, "inputs", words)

@@ -113,3 +113,11 @@ def test_every_kind_of_limit_is_among_them() -> None:
         limit.kind for name in DAYS for told in _told(name) for limit in (told.later, told.earlier)
     }
     assert kinds >= {"margin", "step", "keeping", "inputs", "prep", "shift", "crew", "equipment"}
+
+
+def test_what_lies_on_another_day_is_told_with_it() -> None:
+    """A night in the chill ends tomorrow, and so does what it is for."""
+    told = {name: why_then(*_planned("overnight"), name).lines() for name in ("b1", "b2")}
+    assert "It is for show of t1 at Thu 09:00." in told["b1"]
+    assert "It cannot start later: cook-1 works until 22:00." in told["b1"]
+    assert "22:05 to Thu 08:50" in told["b2"][0]
