@@ -13,18 +13,9 @@ from typing import Literal
 from app.planning.codes import codes_of
 from app.planning.day import Cook, Day, Demonstration, Kitchen, Run, Stage
 from app.planning.draft import Draft
-from app.planning.fewest import (
-    Fewest,
-    Floor,
-    IsOver,
-    Stopped,
-    fewest_with_minutes,
-    floor_in_lots,
-    reached_with_minutes,
-)
+from app.planning.fewest import Asked, Fewest, IsOver, Stopped, fewest
 from app.planning.latest import put_late
 from app.planning.minutes import Clock
-from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
 from app.planning.naming import name_all
 from app.planning.needs import StageKey
@@ -76,11 +67,6 @@ class _Limit:
 
     work: float
     is_over: IsOver = field(default=never, compare=False)
-
-    @property
-    def is_haste(self) -> bool:
-        """Tell whether a bound will do."""
-        return self.work <= HASTE
 
 
 def rough_count(
@@ -204,54 +190,22 @@ def _counted(alone: Day, limit: _Limit) -> Rough:
     if faults_of_day(alone):
         return Rough("faulty")
     scope = Scope(alone)
-    wanted = Wanted(tuple(scope.makings), cost_scale(scope), kitchen="endless", times=False)
-    every = frozenset(each.id for each in alone.demonstrations)
-    bare = replace(wanted, bare=every)
-    left = [wanted, bare, replace(bare, short=every)]
-    while left:
-        floor = floor_in_lots(scope, left[0], limit.work, limit.is_over)
-        if floor is not None:
-            found = _reached(scope, left[0], floor, limit)
-            if found is None and not limit.is_haste:
-                found = _searched(scope, left, floor, limit)
-            return _told(scope, wanted.scale, floor, found)
-        del left[0]
+    asked = Asked(cost_scale(scope), limit.work, is_over=limit.is_over)
+    for may in (asked, replace(asked, bare=True), replace(asked, bare=True, short=True)):
+        counted = fewest(scope, may)
+        if counted is not None:
+            return _told(scope, may, counted)
     return Rough("none")
 
 
-def _reached(scope: Scope, wanted: Wanted, floor: Floor, limit: _Limit) -> Fewest | None:
-    """Return a plan but for the kitchen that is no worse than lots prove, if one is seen."""
-    if floor.fewest is None or not floor.fewest.is_proven:
-        return None
-    for batches in (floor.few, floor.more):
-        near = scope.considering(batches)
-        found = reached_with_minutes(near, wanted, floor.fewest, limit.work, limit.is_over)
-        if found is not None:
-            return found
-    return None
-
-
-def _searched(scope: Scope, left: list[Wanted], floor: Floor, limit: _Limit) -> Fewest | None:
-    """Return the best plan but for the kitchen that is found; it is proven if all was tried."""
-    calls = [call for making in scope.makings.values() for call in making.calls.values()]
-    is_cut = any(call.is_cut for call in calls)
-    tried = (scope.considering(floor.more), scope) if is_cut and floor.more else (scope,)
-    for wanted in left:
-        for each in tried:
-            found = fewest_with_minutes(each, wanted, floor.least, limit.work, limit.is_over)
-            if found is not None:
-                return replace(found, least=floor.least) if is_cut else found
-    return None
-
-
-def _told(scope: Scope, scale: int, floor: Floor, found: Fewest | None) -> Rough:
+def _told(scope: Scope, asked: Asked, counted: Fewest) -> Rough:
+    found = counted.found
     if found is None:
-        return Rough("within", least=floor.least_cost / scale)
-    least = max(0, found.least - (found.goal - found.cost))
-    state: State = "exact" if found.is_proven else "within"
-    supposed = None if found.draft is None else Supposed(scope.day, _plan(scope, found.draft))
-    cost = found.cost / scale
-    return Rough(state, found.made, cost, least / scale, found.lacks, supposed=supposed)
+        # What lacks at least says nothing of what a plan costs that lacks more.
+        return Rough("within", least=0 if asked.bare else counted.least / asked.scale)
+    cost = found.cost / asked.scale
+    supposed = Supposed(scope.day, _plan(scope, found.draft))
+    return Rough("exact", found.made, cost, cost, found.lacks, supposed=supposed)
 
 
 def _plan(scope: Scope, draft: Draft) -> Plan:

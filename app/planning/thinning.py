@@ -1,123 +1,168 @@
-"""Lots that need not be counted, because another lot of the same stage does all that they do.
+"""Pools that need not be counted, because another pool of the same stage does all that they do.
 
-In a kitchen without limits one early lot mostly serves every later run as well; what is left are
-the lots that differ: those that can take what a beat left, or whose copies would not keep.
+In a kitchen without limits one early pool mostly serves every later run as well; what is left are
+the pools that differ: those that can take what a beat left, or whose copies would not keep.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
-from copy import copy
-from dataclasses import replace
 
-from app.planning.calls import Most
-from app.planning.model.backups import can_back
-from app.planning.model.build import Model
-from app.planning.model.flows import Flow, Source
-from app.planning.model.lots import Lot
-from app.planning.model.touched import stages_that_matter
 from app.planning.needs import StageKey, Use
-from app.planning.scope import Scope
-
-Deed = tuple[str, str, *tuple[str | int | None, ...]]
+from app.planning.pools import Pool, Pools, Sizes
 
 
-def each_serving_all(scope: Scope) -> Scope:
-    """Return the same day where each call of a stage may make all that all of them ask for."""
-    wide = copy(scope)
-    wide.makings = {}
-    for key, making in scope.makings.items():
-        copies = sum(call.any.copies for call in making.calls.values())
-        all_of_it = Most(copies, copies, copies, copies)
-        calls = {run: replace(call, any=all_of_it) for run, call in making.calls.items()}
-        wide.makings[key] = replace(making, calls=calls)
-    return wide
-
-
-def thin(scope: Scope, model: Model) -> None:
-    """Make nothing in lots that are not needed.
+def thin(pools: Pools) -> None:
+    """Leave out pools that are not needed.
 
     Parameters
     ----------
-    scope
-        A day of which each call may make all that is asked for (`each_serving_all`).
-    model
-        A model of it in lots. What it costs at least stays what it was.
+    pools
+        All pools of a day. What they cost at least stays what it was.
     """
-    deeds = _deeds(scope, model)
-    needed = dict.fromkeys(deeds, True)
-    while idle := _idle(model, deeds):
-        for name in idle:
-            needed[name] = False
-            del deeds[name]
-        for mine in deeds.values():
-            mine -= {deed for deed in mine if deed[1] in idle}
-    for lot in _lots(model):
-        if not needed[lot.name]:
-            model.sheet.model.add(lot.good == 0)
+    while idle := _idle(pools):
+        for key, some in pools.of.items():
+            pools.of[key] = [pool for pool in some if pool not in idle]
 
 
-def _idle(model: Model, deeds: dict[str, set[Deed]]) -> set[str]:
-    """Return lots of which another lot that stays does all."""
-    idle: set[str] = set()
-    for some in model.batches.values():
-        names = [each.name for each in some if each.name in deeds]
-        for name in names:
-            others = (other for other in names if other != name and other not in idle)
-            if any(deeds[other] >= deeds[name] for other in others):
-                idle.add(name)
+def _idle(pools: Pools) -> set[Pool]:
+    """Return pools of which another pool that stays does all, or that can do nothing."""
+    deeds = _Deeds(pools)
+    idle: set[Pool] = set()
+    for some in pools.of.values():
+        told = [(pool, *deeds.of(pool)) for pool in some]
+        told.sort(key=lambda each: (-each[1].bit_count() - each[2].bit_count(), -each[0].staged))
+        kept: list[tuple[Pool, int, int]] = []
+        for pool, gives, takes in told:
+            if not gives or any(
+                not gives & ~more and not takes & ~others and able.sizes.does_all_of(pool.sizes)
+                for able, more, others in kept
+            ):
+                idle.add(pool)
+            else:
+                kept.append((pool, gives, takes))
     return idle
 
 
-def _lots(model: Model) -> Iterator[Lot]:
-    for some in model.batches.values():
-        yield from (each for each in some if isinstance(each, Lot))
+class _Group:
+    """Pools of one stage that differ only by their span, in order; each has a bit of its own."""
+
+    def __init__(self, pools: list[Pool], first_bit: int) -> None:
+        self.pools, self.first_bit = pools, first_bit
+        self.stage, self.sizes, self.shown = pools[0].stage, pools[0].sizes, pools[0].shown
+        self.after = [pool.after for pool in pools]
+        self.staged = [pool.staged for pool in pools]
+        self.first_starts = [pool.first_start for pool in pools]
+        self.last_starts = [pool.last_start for pool in pools]
+
+    def bits(self, first: int, end: int) -> int:
+        """Return the bits of the pools from one place up to another."""
+        return 0 if first >= end else ((1 << end - first) - 1) << (self.first_bit + first)
+
+    def starting(self, first: int, last: int) -> int:
+        """Return the bits of those that can start between two minutes."""
+        return self.bits(
+            bisect_left(self.last_starts, first), bisect_right(self.first_starts, last)
+        )
+
+    def reaching(self, use: Use) -> int:
+        """Return the bits of those whose copies can be at a use."""
+        return sum(
+            1 << (self.first_bit + place)
+            for place, pool in enumerate(self.pools)
+            if use.index in pool.reached
+        )
 
 
-def _deeds(scope: Scope, model: Model) -> dict[str, set[Deed]]:
-    """Return for each lot what it can do: take from, go to, back, wait for, by which ways.
+class _Deeds:
+    """What each pool can do, as bits: go to uses, stand by, feed; take from, wait to take.
 
-    The second of a deed is the lot at its other end, if there is one.
+    What differs only by span can be done by neighbours, so that a search finds where it begins and
+    ends.
     """
-    deeds: dict[str, set[Deed]] = {lot.name: set() for lot in _lots(model)}
-    shy = stages_that_matter(scope)
-    for flow in model.flows.all:
-        if _is_open(flow, shy):
-            after = None if flow.after is None else flow.after.index
-            if flow.source.batch is not None:
-                index = None if flow.use is None else flow.use.index
-                to = "" if flow.batch is None else flow.batch.name
-                deeds[flow.source.name].add(("gives", to, index, after))
-            if flow.batch is not None:
-                deeds[flow.batch.name].add(("takes", flow.source.name, after))
-    backed = [use for use in scope.needs.uses if use.backups]
-    for use in backed:
-        for source in model.flows.sources.get(use.stage, []):
-            if isinstance(source.batch, Lot) and can_back(scope, source, use):
-                deeds[source.batch.name].add(("backs", "", use.index))
-    for lot in _lots(model):
-        deeds[lot.name] |= set(_alone(model, lot, backed))
-    return deeds
 
+    def __init__(self, pools: Pools) -> None:
+        self.pools = pools
+        self.groups: dict[StageKey, list[_Group]] = {}
+        self.width = 0
+        for key, some in pools.of.items():
+            self.groups[key] = list(self._grouped(some))
+        self.givers = {
+            key: [use for use in uses if use.hands_back and pools.reuse]
+            for key, uses in pools.uses.items()
+        }
+        self.takers = {
+            (key, shown): list(self._takers(key, shown))
+            for key in pools.of
+            for shown in (False, True)
+        }
+        self.reaching = {
+            (group, use.index): group.reaching(use)
+            for key, groups in self.groups.items()
+            for group in groups
+            for use in self.givers[key]
+        }
 
-def _alone(model: Model, lot: Lot, backed: list[Use]) -> Iterator[Deed]:
-    """Yield what a lot does by itself: its ways, what it can still wait to take."""
-    for choice in lot.choices:
-        yield ("way", "", choice.method.way.id)
-    for size in lot.sizes:
-        stages = {stage for stage, _ in size.method.takes}
-        for use in backed:
-            if use.stage in stages and size.last_start > use.start:
-                yield ("waits", "", size.method.way.id, size.sets, use.index)
+    def of(self, pool: Pool) -> tuple[int, int]:
+        """Return what a pool can give and what it can take."""
+        return self._gives(pool), self._takes(pool)
 
+    def _grouped(self, some: list[Pool]) -> Iterator[_Group]:
+        alike: dict[tuple[Sizes, bool], list[Pool]] = {}
+        for pool in some:
+            alike.setdefault((pool.sizes, pool.shown), []).append(pool)
+        for pools in alike.values():
+            yield _Group(pools, self.width)
+            self.width += len(pools)
 
-def _is_open(flow: Flow, shy: set[StageKey]) -> bool:
-    """Tell whether copies may go there, as far as it matters what has been on camera."""
-    if isinstance(flow.batch, Lot):
-        is_strict = flow.batch.making.key in shy and not flow.batch.shown
-        return not (is_strict and (flow.after is not None or _is_shown(flow.source)))
-    return not (flow.use is not None and flow.use.untouched and _is_shown(flow.source))
+    def _takers(self, key: StageKey, shown: bool) -> Iterator[_Group]:
+        for consumer in self.pools.scope.consumers[key]:
+            is_strict = shown and consumer in self.pools.shy
+            for group in self.groups[consumer]:
+                if group.sizes.takes(key) and not (is_strict and not group.shown):
+                    yield group
 
+    def _gives(self, pool: Pool) -> int:
+        making = self.pools.scope.makings[pool.stage]
+        last = pool.staged + making.stage.keeps_min
+        ready = pool.after + 1 + making.slack_min
+        gives = pool.does << self.width
+        for group in self.takers[pool.stage, pool.shown]:
+            gives |= group.starting(ready, last)
+        for after in self.givers[pool.stage]:
+            gives <<= self.width
+            if after.index in pool.reached:
+                for group in self.takers[pool.stage, True]:
+                    gives |= group.starting(after.back + making.slack_min, last)
+        return gives
 
-def _is_shown(source: Source) -> bool:
-    if isinstance(source.batch, Lot):
-        return source.batch.shown
-    return source.left is not None or (source.found is not None and source.found.shown)
+    def _takes(self, pool: Pool) -> int:
+        takes = 0
+        for stage, _ in pool.sizes.method.takes:
+            for use in self.pools.uses[stage]:
+                takes = takes << 1 | (use.backups > 0 and pool.last_start > use.start)
+            for source in self.pools.fixed[stage]:
+                for after in (None, *self.givers[stage]):
+                    takes = takes << 1 | self.pools.feeds(source, pool, after)
+            takes = self._takes_made(takes, pool, stage)
+        return takes
+
+    def _takes_made(self, takes: int, pool: Pool, stage: StageKey) -> int:
+        """Add which pools of a stage it can take from, fresh and after each use."""
+        making = self.pools.scope.makings[stage]
+        slack_min, keeps_min = making.slack_min, making.stage.keeps_min
+        is_strict = pool.stage in self.pools.shy and not pool.shown
+        groups = [group for group in self.groups[stage] if not (is_strict and group.shown)]
+        takes <<= self.width
+        for group in groups:
+            end = bisect_left(group.after, pool.last_start - slack_min)
+            takes |= group.bits(bisect_left(group.staged, pool.first_start - keeps_min), end)
+        for after in self.givers[stage]:
+            takes <<= self.width
+            ready = after.back + slack_min
+            if is_strict or ready > pool.last_start:
+                continue
+            soonest = max(pool.first_start, ready) - keeps_min
+            for group in groups:
+                fresh = group.bits(bisect_left(group.staged, soonest), len(group.pools))
+                takes |= fresh & self.reaching[group, after.index]
+        return takes

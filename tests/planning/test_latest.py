@@ -14,6 +14,7 @@ from app.planning.minutes import Clock
 from app.planning.reading import read_day
 from app.planning.rough import Supposed, rough_count
 from tests.bench.productions import production
+from tests.random_days import tiny_day
 
 # What a plan for the chart leaves out: places, crew, sums and goals of its own.
 UNTOLD = {"crew", "equipment", "shelf", "goals"}
@@ -41,6 +42,15 @@ def test_what_a_count_supposes_breaks_no_rule_of_the_food() -> None:
             seen += 1
             assert {breach.code for breach in audit(each.day, each.plan)} <= UNTOLD
     assert seen >= 6
+
+
+@pytest.mark.parametrize("first", range(0, 200, 50))
+def test_what_a_count_of_a_random_day_supposes_breaks_no_rule(first: int) -> None:
+    """Tests the plans of fifty tiny days: those that lack something tell of it elsewhere."""
+    untold = UNTOLD | {"unserved", "backups"}
+    for seed in range(first, first + 50):
+        for each in supposed(read_day(tiny_day(seed))):
+            assert {breach.code for breach in audit(each.day, each.plan)} <= untold, seed
 
 
 def test_a_batch_ends_when_what_it_is_for_begins(knots_day: Day) -> None:

@@ -99,14 +99,24 @@ def test_a_count_in_haste_is_the_same_or_a_bound(golden: Callable[[str], Any]) -
 
 def test_a_count_that_nobody_waits_for_stops() -> None:
     """Tests that what is known in haste is returned, and the whole count later all the same."""
-    day = read_day(production(12, 1))
-    hasty = rough_count(day, "loaf-3", in_haste=True)
+    day = read_day(production(12, 20))
+    hasty = rough_count(day, "loaf-1", in_haste=True)
     asked: list[bool] = []
 
     def is_over() -> bool:
         asked.append(True)
         return True
 
-    assert rough_count(day, "loaf-3", is_over=is_over) == hasty
+    assert rough_count(day, "loaf-1", is_over=is_over) == hasty
     assert 0 < len(asked) < 10
-    assert rough_count(day, "loaf-3").made != hasty.made
+    whole = rough_count(day, "loaf-1")
+    assert (hasty.state, whole.state) == ("within", "exact")
+    assert hasty.least <= whole.cost
+
+
+@pytest.mark.parametrize("seed", [1, 3])
+def test_all_of_a_production_is_exact_at_first(seed: int) -> None:
+    """Tests that nobody waits for a second count of twelve demonstrations."""
+    day = read_day(production(12, seed))
+    states = {rough_count(day, each.id, in_haste=True).state for each in day.demonstrations}
+    assert states == {"exact"}

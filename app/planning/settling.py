@@ -1,0 +1,225 @@
+"""At which minutes the batches of an answer in pools are staged: as late as all of it allows.
+
+Each pool gets one minute. Where there is none, whatever made it too early is told apart, so that
+the same answer is not possible any more.
+"""
+
+from collections import deque
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import repeat
+
+from app.planning.needs import Use
+from app.planning.pools import Pool, Pools, Source, Splits
+
+
+@dataclass(frozen=True, eq=False)
+class Going:
+    """So many copies of a source that a use or a pool takes, fresh or after a use."""
+
+    source: Source
+    after: Use | None
+    use: Use | None
+    pool: Pool | None
+    copies: int
+
+
+@dataclass
+class Answer:
+    """What is made and where it goes: the good copies of each batch of each pool, and the flows.
+
+    `idle` and `later` are as in `Pooled`, `lasting` those flows whose copies have to wait until
+    after a use, by which they stand.
+    """
+
+    batches: dict[Pool, list[int]]
+    going: list[Going]
+    idle: dict[tuple[Source, int], int]
+    later: dict[tuple[Source, int], int]
+    lasting: list[tuple[Going, Use]] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Settled:
+    """The minute of each pool, and what is to be told apart where these do not suffice."""
+
+    minutes: dict[Pool, int]
+    splits: Splits | None = None
+
+
+@dataclass(frozen=True)
+class _Tie:
+    """The minute of one pool is at most that of another, if there is one, and so many minutes.
+
+    These hold the length of a batch of one of the two, of so many good copies.
+    """
+
+    one: Pool
+    other: Pool | None
+    apart_min: int
+    sized: Pool
+    good: int
+
+
+def settle(pools: Pools, answer: Answer) -> Settled:
+    """Return the latest minutes at which all that an answer says is possible.
+
+    Parameters
+    ----------
+    pools
+        The pools that it is of.
+    answer
+        What they make, and where it goes.
+    """
+    least: dict[Pool, int] = {}
+    for pool, minute in _leasts(pools, answer):
+        least[pool] = max(minute, least.get(pool, minute))
+    latest, because = _latest(pools, answer, least)
+    late = [pool for pool in latest if latest[pool] < least[pool]]
+    if not late:
+        return Settled(latest)
+    splits = Splits()
+    for pool in late:
+        _tell_apart(splits, _Chain(latest, because, pool, least[pool]), max(answer.batches[pool]))
+    return Settled(latest, splits)
+
+
+def fuller(pools: Pools, answer: Answer) -> Answer:
+    """Return the same answer in fewer batches, as far as larger ones can be staged in time."""
+    packed = {pool: _packed(pool, goods) for pool, goods in answer.batches.items()}
+    if settle(pools, replace(answer, batches=packed)).splits is None:
+        return replace(answer, batches=packed)
+    for pool, goods in packed.items():
+        if len(goods) < len(answer.batches[pool]):
+            tried = replace(answer, batches={**answer.batches, pool: goods})
+            if settle(pools, tried).splits is None:
+                answer = tried
+    return answer
+
+
+def _packed(pool: Pool, goods: list[int]) -> list[int]:
+    """Return batches of one set each as few batches that take as many sets."""
+    method, packed, sets = pool.sizes.method, [0], 0
+    if not pool.sizes.by_sets:
+        return goods
+    for good in goods:
+        both = packed[-1] + good
+        if both <= method.good_max and method.sets(both) == sets + 1:
+            packed[-1], sets = both, sets + 1
+        else:
+            packed.append(good)
+            sets = 1
+    return packed
+
+
+def _latest(
+    pools: Pools, answer: Answer, least: Mapping[Pool, int]
+) -> tuple[dict[Pool, int], dict[Pool, _Tie]]:
+    """Return the latest minutes, and the tie that made each so early.
+
+    Of a pool that is too early it is told no further what follows from it.
+    """
+    ties: dict[Pool | None, list[_Tie]] = {}
+    for tie in _ties(pools, answer):
+        ties.setdefault(tie.other, []).append(tie)
+    latest = {pool: pool.staged for pool in answer.batches}
+    because: dict[Pool, _Tie] = {}
+    ahead: deque[Pool | None] = deque([None, *latest])
+    while ahead:
+        other = ahead.popleft()
+        if other is not None and latest[other] < least[other]:
+            continue
+        for tie in ties.get(other, ()):
+            minute = tie.apart_min + (0 if other is None else latest[other])
+            if minute < latest[tie.one]:
+                latest[tie.one], because[tie.one] = minute, tie
+                if tie.one not in ahead:
+                    ahead.append(tie.one)
+    return latest, because
+
+
+def _ties(pools: Pools, answer: Answer) -> Iterator[_Tie]:
+    """Yield how the inputs of a batch hold it, and it holds them."""
+    for going in answer.going:
+        pool, source = going.pool, going.source
+        if pool is None:
+            continue
+        making = pools.scope.makings[source.stage]
+        least, most = min(answer.batches[pool]), max(answer.batches[pool])
+        fresh_min = making.stage.keeps_min + pool.sizes.length_min(least)
+        if not isinstance(source, Pool):
+            yield _Tie(pool, None, source.staged + fresh_min, pool, least)
+            continue
+        yield _Tie(pool, source, fresh_min, pool, least)
+        if going.after is None:
+            before_min = pool.sizes.length_min(most) + making.slack_min
+            yield _Tie(source, pool, -before_min, pool, most)
+
+
+def _leasts(pools: Pools, answer: Answer) -> Iterator[tuple[Pool, int]]:
+    """Yield the first minutes at which pools can be staged, by what stands still."""
+    longest = {pool: pool.sizes.length_min(max(goods)) for pool, goods in answer.batches.items()}
+    for pool, length_min in longest.items():
+        yield pool, pool.sizes.method.starts[0][0] + length_min
+    for going in answer.going:
+        source, taker = going.source, going.pool
+        if going.use is not None and isinstance(source, Pool):
+            yield source, going.use.start - going.use.oldest_min
+        if taker is not None and (going.after is not None or not isinstance(source, Pool)):
+            ready = source.back if going.after is None else going.after.back
+            yield taker, ready + pools.scope.makings[source.stage].slack_min + longest[taker]
+    for told in (answer.idle, answer.later):
+        for (source, index), copies in told.items():
+            if copies and isinstance(source, Pool):
+                use = pools.by_index[index]
+                yield source, use.start - use.oldest_min
+    for going, use in answer.lasting:
+        if going.pool is not None:
+            yield going.pool, use.start + 1 + longest[going.pool]
+
+
+@dataclass(frozen=True)
+class _Chain:
+    """A pool that is too early, the minute that it needs, and what made others early before it."""
+
+    latest: Mapping[Pool, int]
+    because: Mapping[Pool, _Tie]
+    pool: Pool
+    needed: int
+
+    def links(self) -> Iterator[tuple[Pool, int, _Tie | None]]:
+        """Yield each pool with the minute that it would need, back to what stands still."""
+        at, needed = self.pool, self.needed
+        for _ in repeat(None, len(self.latest)):
+            tie = self.because.get(at)
+            yield at, needed, tie
+            if tie is None or tie.other is None:
+                return
+            at, needed = tie.other, needed - tie.apart_min
+
+
+def _tell_apart(splits: Splits, chain: _Chain, most: int) -> None:
+    """Split the spans of a chain where its pools are staged, and sizes that would do otherwise."""
+    pool = chain.pool
+    more_min = pool.sizes.length_min(most) - pool.sizes.least_min
+    _cut(splits, pool, most, chain.needed - chain.latest[pool], more_min)
+    for at, needed, tie in chain.links():
+        staged = chain.latest[at]
+        ends = {staged}
+        if tie is not None:
+            length_min = tie.sized.sizes.length_min(tie.good)
+            more_min = length_min - tie.sized.sizes.least_min
+            if tie.sized is at:
+                more_min = at.sizes.stretch_min - length_min
+                ends.add(staged + more_min)
+        ends = {each for each in ends if at.after < each < at.staged}
+        if tie is not None:
+            _cut(splits, tie.sized, tie.good, needed - staged if ends else 0, more_min)
+        splits.minutes.setdefault(at.stage, set()).update(ends)
+
+
+def _cut(splits: Splits, pool: Pool, good: int, lacks_min: int, more_min: int) -> None:
+    """Tell sizes apart, if a batch of another size could be as late as is needed."""
+    if more_min and lacks_min <= more_min:
+        way = pool.stage, pool.sizes.method.way.id
+        splits.sizes.setdefault(way, set()).add(good)
