@@ -75,13 +75,19 @@ class Clashes:
         return self.clashes
 
     def _by_room(self, lacking: list[Fact]) -> None:
-        """Tell of which needs more must stand in a zone at one minute than fits."""
+        """Tell of which needs more must stand in a zone at one minute than fits.
+
+        Beside those that are told there may be another crowd, at that minute or later.
+        """
         others = facts_of(self.case.day, self.case.demonstrations(self.case.needs))
-        for crowd in self.asking.crowds(self.case.needs, others):
+        left: set[Fact] = set()
+        for crowd in self.asking.crowds(
+            self.case.needs, others, lambda need: need not in self.told | left
+        ):
             if self._is_late():
                 return
-            if len(self._untold(crowd)) == len(crowd):
-                self._tell(self.narrowing.clash_of(crowd), lacking)
+            self._tell(self.narrowing.clash_of(crowd), lacking)
+            left.update(crowd if self.told.isdisjoint(crowd) else ())
 
     def _across(self, size: int, lacking: list[Fact]) -> None:
         """Tell what clashes among needs of several stages that want the same equipment."""

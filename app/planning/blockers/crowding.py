@@ -12,7 +12,7 @@ from app.planning.needs import StageKey, Use
 from app.planning.scope import Making, Method, Scope
 
 
-def crowds(scope: Scope) -> Iterator[list[Use]]:
+def crowds(scope: Scope, counts: Callable[[Use], bool] = lambda _: True) -> Iterator[list[Use]]:
     """Yield uses of which more must stand in a zone at one minute than fits: of one stage, then of
     one demonstration, then of any.
 
@@ -20,13 +20,19 @@ def crowds(scope: Scope) -> Iterator[list[Use]]:
     ----------
     scope
         A day.
+    counts
+        Which uses are to be counted: each time, those that are told by then count no more.
     """
     kinds: tuple[Callable[[Use], object], ...] = (_stage, _demonstration, _any)
     for kind in kinds:
         alike: dict[object, list[Use]] = {}
         for use in scope.needs.uses:
             alike.setdefault(kind(use), []).append(use)
-        yield from (crowd for uses in alike.values() if (crowd := _crowd(scope, uses)))
+        for uses in alike.values():
+            last: list[Use] = []
+            while (crowd := _crowd(scope, [use for use in uses if counts(use)])) not in ([], last):
+                yield crowd
+                last = crowd
 
 
 def is_crowded(scope: Scope) -> bool:
@@ -92,9 +98,11 @@ def _slots_of(making: Making) -> Fraction:
 def _on_set(scope: Scope, uses: list[Use], minute: int) -> int:
     """Return how many of the copies that some uses of a stage take need not stand at a minute.
 
-    They serve another use before, come from a beat, or are delivered, all later; or stay on set.
+    They serve another use before, come from a beat, or are delivered, all later, and still in time
+    for one of the uses; or stay on set.
     """
     key, runs, last = uses[0].stage, {use.run for use in uses}, max(use.start for use in uses)
+    until = max(use.due for use in uses)
     before = [
         (use.hands_back, use.back, use.run)
         for use in scope.needs.uses
@@ -102,4 +110,6 @@ def _on_set(scope: Scope, uses: list[Use], minute: int) -> int:
     ]
     before += [(left.count, left.back, left.run) for left in scope.needs.left if left.stage == key]
     supplied = sum(each.count for each in scope.supplies if each.stage == key)
-    return supplied + sum(count for count, back, run in before if back > minute or run in runs)
+    return supplied + sum(
+        count for count, back, run in before if minute < back <= until or run in runs
+    )

@@ -122,7 +122,7 @@ class Decider:
             wanted = replace(wanted, shelves=zones, strict_shelves=strict)
             model = build(scope, wanted)
             before = self.work
-            found, values = self._values(model, most, again)
+            found, values = self._values(model, most, again, late=bool(zones))
             self.work -= (before - self.work) * STRICTER if strict else 0
             if not found:
                 return None if strict else found
@@ -138,11 +138,15 @@ class Decider:
         found, _ = self._values(build(scope, wanted), most, again)
         return found
 
-    def _values(self, model: Model, most: float, again: bool) -> tuple[bool | None, dict[str, int]]:
-        """Return whether a model has an answer, and the values of one."""
+    def _values(
+        self, model: Model, most: float, again: bool, late: bool = False
+    ) -> tuple[bool | None, dict[str, int]]:
+        """Return whether a model has an answer, and the values of one; late batches first."""
         if self.over():
             return None, {}
         solver = self._solver(min(most, self.work / SOLVING), again)
+        if late:
+            _prefer_late(model, solver)
         status = solver.solve(model.sheet.model)
         if status == cp_model.MODEL_INVALID:
             raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
@@ -165,6 +169,16 @@ class Decider:
             solver.parameters.max_presolve_iterations = 1
         self.watch.limit(solver, work)
         return solver
+
+
+def _prefer_late(model: Model, solver: cp_model.CpSolver) -> None:
+    """Have batches tried late first, where they crowd the shelves least."""
+    every = (maybe for maybes in model.batches.values() for maybe in maybes)
+    starts = [maybe.starts for maybe in every if isinstance(maybe.starts, cp_model.IntVar)]
+    model.sheet.model.add_decision_strategy(
+        starts, cp_model.CHOOSE_HIGHEST_MAX, cp_model.SELECT_MAX_VALUE
+    )
+    solver.parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
 
 
 def in_windows(scope: Scope) -> bool:

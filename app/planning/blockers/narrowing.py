@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection, Sequence
 from functools import partial
 
-from app.planning.blockers.asking import ASK_WORK, SPARE_WORK, Asking
+from app.planning.blockers.asking import SPARE_WORK, Asking
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.deciding import Counts
 from app.planning.blockers.facts import TOLD_IN, Fact, facts_of
@@ -12,6 +12,7 @@ from app.planning.blockers.shrinking import smallest
 AWAY_MIN = (1440, 720, 240, 60, 15, 5)
 # A clash of which more stays unknown than this is left: others may be told for less.
 MOST_UNKNOWN = 2
+CROWD_WORK = 0.15
 OF_STAGES = ("way", "keeps")
 IN_THE_KITCHEN = ("crew", "equipment", "shelf")
 
@@ -111,7 +112,7 @@ class Narrowing:
 
         None, if it stays unknown whether one of them can be: it may be no smallest clash then.
         """
-        work = ASK_WORK if self.asking.is_crowded(facts) else SPARE_WORK
+        work = CROWD_WORK if self.asking.is_crowded(facts) else SPARE_WORK
         for fact in facts:
             rest = [each for each in facts if each != fact]
             found = self.asking.possible(rest, work=work)

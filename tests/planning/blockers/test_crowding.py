@@ -7,7 +7,7 @@ from ortools.sat.python import cp_model
 from app.planning.blockers.case import Case
 from app.planning.blockers.crowding import crowds, is_crowded
 from app.planning.blockers.facts import facts_of
-from app.planning.day import Day
+from app.planning.day import Day, Leaving
 from app.planning.descent import SOLVED
 from app.planning.model.build import Wanted, build
 from app.planning.reading import read_day
@@ -18,6 +18,7 @@ from tests.random_days import tiny_day
 Document = dict[str, Any]
 SEEDS = 400
 TAKES = ("10:00", "10:20", "10:40", "11:00")
+LATE = ("16:00", "16:20", "16:40", "17:00")
 
 
 def _day(slots: int, leaves: bool = False, **stage: Any) -> Day:
@@ -70,6 +71,50 @@ def test_a_slot_for_each_is_enough() -> None:
 def test_a_copy_that_is_handed_back_is_counted_once() -> None:
     """What a take gives back may serve the next one, so that one slot might do."""
     assert not is_crowded(Scope(_day(1, leaves=True)))
+
+
+def test_each_crowd_of_a_day_is_told() -> None:
+    """In the morning two dishes are too many together, in the afternoon two others."""
+    dishes = {"parfait": TAKES[:2], "sorbet": TAKES[2:], "gelee": LATE[:2], "cream": LATE[2:]}
+    counted: list[set[str]] = []
+    for crowd in crowds(
+        Scope(_dishes(dishes)), lambda use: use.stage[0] not in set().union(*counted)
+    ):
+        counted.append({use.stage[0] for use in crowd})
+    assert counted == [{"parfait", "sorbet"}, {"gelee", "cream"}]
+    found = clashes(_dishes(dishes))
+    assert [{fact.ids[0].split("-")[0] for fact in clash.needs} for clash in found] == [
+        {"parfait", "sorbet"},
+        {"gelee", "cream"},
+    ]
+
+
+def _dishes(dishes: dict[str, tuple[str, ...]]) -> Day:
+    """Return a day of dishes as the parfait is, one take for each time."""
+    told = _day(3).model_dump(mode="json", by_alias=True, exclude_defaults=True)
+    one, take = told["demonstrations"][0], told["runs"][0]
+    told["demonstrations"] = [{**one, "id": dish, "title": dish.title()} for dish in dishes]
+    told["runs"] = [
+        {**take, "id": f"{dish}-{i}", "demonstration": dish, "starts": f"2027-03-04T{at}"}
+        for dish, times in dishes.items()
+        for i, at in enumerate(times, start=1)
+    ]
+    return Day.model_validate(told)
+
+
+def test_what_a_beat_leaves_too_late_serves_none_of_those_before() -> None:
+    """The last take leaves a copy, which is there after all takes: four must freeze at once."""
+    day = _day(3)
+    shown = day.demonstrations[0]
+    beat = shown.beats[0].model_copy(update={"id": "last", "kinds": ("stills",)})
+    leaving = beat.model_copy(update={"needs": (), "leaves": (Leaving(stage="hard"),)})
+    takes = shown.beats[0].model_copy(update={"kinds": ("take",)})
+    late = day.runs[0].model_copy(
+        update={"id": "stills", "kind": "stills", "starts": "2027-03-04T12:00"}
+    )
+    dish = shown.model_copy(update={"beats": (takes, leaving)})
+    with_late = day.model_copy(update={"demonstrations": (dish,), "runs": (*day.runs, late)})
+    assert is_crowded(Scope(with_late))
 
 
 def test_those_alike_are_named_first() -> None:
