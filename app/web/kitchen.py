@@ -1,6 +1,7 @@
 """The kitchen, edited: equipment, crew with shifts, shelves drawn from the front, stock."""
 
 from dataclasses import dataclass
+from functools import partial
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -14,7 +15,7 @@ from app.web.carried import left_over
 from app.web.cells import Editor
 from app.web.drafts import asked
 from app.web.faults import faults
-from app.web.fields.kitchens import days_of
+from app.web.fields.kitchens import days_of, free_days
 from app.web.forms import new_once
 from app.web.page import answer
 from app.web.seen import see, who
@@ -75,7 +76,7 @@ def _show(request: Request, id: int, part: str) -> Response:
         told=told,
         asked=asked(request, seen),
         units=units,
-        days=days_of(rows),
+        free_days=partial(free_days, days_of(rows)),
         others=others,
         left=left,
         once=new_once(),

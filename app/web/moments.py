@@ -33,13 +33,14 @@ class Moment:
     """A local time of a production, or its date or hour alone; what is not typed is `beside`'s.
 
     `beside` is a local time of the same row; with `is_after` an hour that is not later than it is
-    of the day after.
+    of the day after. A year is said where it is not that of `of_year`, a local time.
     """
 
     timezone: str
     beside: str
     part: Part = "both"
     is_after: bool = False
+    of_year: str = ""
 
     def understand(self, text: str) -> str:
         """Return the local time, as the day file writes it."""
@@ -63,10 +64,13 @@ class Moment:
 
     def say(self, value: str) -> str:
         """Return it as people read it."""
-        if self.part == "date":
-            return words.date(value)
         is_same_day = self.is_after and value[:10] == self.beside[:10]
-        return words.hour(value) if self.part == "hour" or is_same_day else words.when(value)
+        if self.part == "hour" or is_same_day:
+            return words.hour(value)
+        on = words.date(value)
+        if self.of_year and value[:4] != self.of_year[:4]:
+            on = f"{on} {value[:4]}"
+        return on if self.part == "date" else f"{on}, {words.hour(value)}"
 
     def _sound(self, found: str, text: str) -> str:
         if not FIRST_YEAR <= int(found[:4]) < LAST_YEAR:

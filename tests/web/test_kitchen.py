@@ -271,3 +271,25 @@ def test_an_item_is_closed_for_a_day_that_has_no_midnight(ada: Editing) -> None:
         ("2027-09-04T00:00", "2027-09-05T01:00"),
         ("2027-09-05T01:00", "2027-09-06T00:00"),
     )
+
+
+def test_a_day_within_a_longer_span_is_not_offered_again(ada: Editing) -> None:
+    """Closed from Thursday to Saturday: Friday is, too, and Saturday may be closed for longer."""
+    place = f"productions/{ada.production}"
+    ada.fill(place, "prep_from", "Wed 3 March 7:00", "2027-03-04T07:00")
+    take = f"runs/{ada.id('runs', 'knots-take-2')}"
+    ada.fill(take, "date", "Sat 6 March", {"starts": "2027-03-04T15:30"})
+    oven = ada.id("equipment", "deck-oven")
+    below = f'{{"equipment_id": {oven}, "production_id": {ada.production}}}'
+    span = add(ada, "closures", below, "2027-03-04")
+    fill(ada, span, "ends", "Sat 6 March, 7:00")
+    page = ada.client.get(f"/productions/{ada.production}/kitchen").text
+    assert re.findall(r"deck-oven: closed (\w+ \d) March", page) == ["Wed 3", "Sat 6"]
+
+
+def test_a_year_that_is_not_that_of_the_production_is_said(ada: Editing) -> None:
+    """What is in stock since three years, or in three years, does not pass for today's."""
+    place = add(ada, "stock", f'{{"production_id": {ada.production}}}')
+    said = fill(ada, place, "staged", "2030-01-01 18:00")
+    assert (said["text"], said["meant"]) == ("2030-01-01 18:00", "Tue 1 January 2030, 18:00")
+    assert fill(ada, place, "staged", "Wed 3 March 2027, 18:00")["meant"] == "Wed 3 March, 18:00"

@@ -1,7 +1,7 @@
 """The fields of a kitchen and of what is in stock, and how their rows begin."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -77,6 +77,15 @@ def days_of(sheet: Sheet) -> list[str]:
     ends = [date.fromisoformat(row["starts"][:10]) for row in sheet.all("runs")]
     last = min(max([first, *ends]), first + timedelta(days=DAYS - 1))
     return [(first + timedelta(days=n)).isoformat() for n in range((last - first).days + 1)]
+
+
+def free_days(days: Sequence[str], spans: Sequence[Values]) -> list[str]:
+    """Return the dates on which none of a row's spans begins, and which none covers whole."""
+    begun = {row["starts"][:10] for row in spans}
+    whole = [(row["starts"][:10], row["ends"][:10]) for row in spans]
+    return [
+        on for on in days if on not in begun and not any(first < on < last for first, last in whole)
+    ]
 
 
 def _day(sheet: Sheet, name: str) -> str:

@@ -38,8 +38,9 @@ class MomentField(Field):
     def reads(self, sheet: Sheet, row: Values) -> Moment:
         """Return the reader for a row."""
         column = self.beside or self.columns[0]
-        known = row.get(column) or sheet.production["prep_from"]
-        return Moment(sheet.production["timezone"], known, self.part, bool(self.beside))
+        zone, prep_from = sheet.production["timezone"], sheet.production["prep_from"]
+        known = row.get(column) or prep_from
+        return Moment(zone, known, self.part, bool(self.beside), prep_from)
 
 
 @dataclass(frozen=True)
