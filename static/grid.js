@@ -7,29 +7,33 @@
   const rowsOf = (grid) => [...grid.querySelectorAll("tr")].filter((row) => row.querySelector(`.cell, .add input`));
   const fieldsOf = (row) => [...row.querySelectorAll(FIELDS)].filter((field) => field.offsetParent);
 
+  /* The line below a table, where a row is added to it, is one more row of it. */
+  const gridOf = (field) => field.closest("[data-grid]") || field.closest("[data-grid] + .add")?.previousElementSibling;
+  const lineBelow = (grid) => grid.nextElementSibling?.matches(".add") ? grid.nextElementSibling.querySelector(FIELDS) : null;
+
   /* Up and down: the field of the same name in the next row that has one, else the nearest one. */
   function vertical(field, down) {
-    const grid = field.closest("[data-grid]"), row = field.closest("tr"), rows = rowsOf(grid);
+    const grid = gridOf(field), row = field.closest("tr"), rows = rowsOf(grid);
     const name = field.closest(".cell")?.dataset.field;
-    const among = [...row.querySelectorAll(`[data-field="${name}"]`)].map((cell) => window.edits.control(cell));
+    const among = [...(row?.querySelectorAll(`[data-field="${name}"]`) || [])].map((cell) => window.edits.control(cell));
     const own = among.indexOf(field) + (down ? 1 : -1);
     if (name && among[own]) return among[own];
-    const ahead = down ? rows.slice(rows.indexOf(row) + 1) : rows.slice(0, rows.indexOf(row)).reverse();
+    const at = row ? rows.indexOf(row) : rows.length, ahead = down ? rows.slice(at + 1) : rows.slice(0, at).reverse();
     const middle = (one) => { const box = one.getBoundingClientRect(); return box.left + box.width / 2; };
     for (const next of ahead) {
       const same = name && [...next.querySelectorAll(`[data-field="${name}"]`)];
       if (same && same.length) return window.edits.control(same[down ? 0 : same.length - 1]);
       const fields = fieldsOf(next);
       if (fields.length) {
-        const at = middle(field);
-        return fields.reduce((best, each) => Math.abs(middle(each) - at) < Math.abs(middle(best) - at) ? each : best);
+        const x = middle(field);
+        return fields.reduce((best, each) => Math.abs(middle(each) - x) < Math.abs(middle(best) - x) ? each : best);
       }
     }
-    return null;
+    return down && row ? lineBelow(grid) : null;
   }
 
   function sideways(field, right) {
-    const row = field.closest("tr"), fields = fieldsOf(row);
+    const fields = fieldsOf(field.closest("tr, .add"));
     return fields[fields.indexOf(field) + (right ? 1 : -1)] || null;
   }
 
@@ -58,8 +62,8 @@
   document.addEventListener("keydown", (event) => {
     const field = event.target;
     if (!field.matches || !field.matches(FIELDS) || event.ctrlKey || event.metaKey || event.altKey || event.isComposing) return;
-    const grid = field.closest("[data-grid]"), cell = field.closest(".cell");
-    if (!grid) return;
+    const cell = field.closest(".cell");
+    if (!gridOf(field)) return;
     const isLong = field.matches("textarea"), isChoice = field.matches("select");
     if (event.key === "Escape" && cell && window.edits.isDirty(cell) && !isChoice) {
       field.value = cell.dataset.shown;
@@ -132,7 +136,7 @@
   }
 
   function newRows(table, below, lines, names, left) {
-    return lines.map((line) => {
+    return lines.filter((line) => line.some((text) => text.trim())).map((line) => {
       left.push(...line.slice(names.length));
       const texts = Object.fromEntries(line.slice(0, names.length).map((text, n) => [names[n], text]));
       return { table, below, texts };

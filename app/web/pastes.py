@@ -18,7 +18,7 @@ from app.web.fields.lines import names_source
 from app.web.forms import Form
 from app.web.seen import who
 from app.web.sent import NewRow, Sent, sent_block
-from app.web.typed import Names, NotUnderstood, Reader
+from app.web.typed import Names, NotUnderstood, Reader, Text
 
 router = APIRouter(prefix="/productions/{id}/edit")
 
@@ -55,7 +55,9 @@ def _filled(known: Sheet, cells: list[Sent], rows: dict[Place, Values]) -> list[
         row = rows[cell.place]
         reader = cell.field.reads(known, row)
         text = _in_lines(cell.field, reader, cell.text)
-        values, typed, _ = read(reader, cell.name, cell.field, text)
+        values, typed, fault = read(reader, cell.name, cell.field, text)
+        if fault and not text.strip():
+            continue  # An empty cell, such as those behind a merged one, says nothing.
         along = cell.field.along(row, values)
         values |= {name: value for name, value in along.items() if (cell.place, name) not in given}
         rows[cell.place] = row | values
@@ -80,6 +82,10 @@ def _added(known: Sheet, row: NewRow) -> Added:
     return Added(row.table, fact, row.below, typed=tuple(typed), follows=follows)
 
 
+def _is_words(field: Field | None) -> bool:
+    return field is not None and isinstance(field.reader, Text) and not field.depends
+
+
 def _in_lines(field: Field, reader: Reader, text: str) -> str:
     """Return a text as its field can show it: in one line, unless that is a long one."""
     if field.kind == "long":
@@ -89,8 +95,9 @@ def _in_lines(field: Field, reader: Reader, text: str) -> str:
 
 
 def _begun(known: Sheet, row: NewRow) -> Fact:
-    """Return how a row begins: by its first text as a name, or without one where it is none."""
-    first = row.name or next(iter(row.texts.values()), "")
+    """Return how a row begins: by its first words as a name, or without one."""
+    words_in = (text for name, text in row.texts.items() if _is_words(field_of(row.table, name)))
+    first = row.name or next(words_in, "")
     for name in (" ".join(first.split())[:120], ""):
         try:
             return row.made.named(known, dict(row.below), name)

@@ -60,6 +60,10 @@ def test_a_table_moves_like_a_spreadsheet(desk: "Page") -> None:
     assert desk.evaluate("document.activeElement.ariaLabel") == "rested: waits"
     saved(desk)
     assert desk.locator(".cell", has=keeps).inner_text().strip() == "1 h 30"
+    field(desk, "baked: name").press("Enter")
+    assert desk.evaluate("document.activeElement.ariaLabel") == "Add a stage, its name"
+    desk.keyboard.press("ArrowUp")
+    assert desk.evaluate("document.activeElement.ariaLabel") == "baked: name"
     field(desk, "tied: keeps").focus()
     paste(desk, "25 min\t24 to a slot\n1 day\t6\n")
     saved(desk)

@@ -142,3 +142,15 @@ def test_lines_inside_a_cell_are_pasted_from_a_spreadsheet(
     late = page.locator("[data-row^='closures/'] [data-field=ends] input").last
     assert late.input_value() == "late"
     assert findings(page) == []
+
+
+def test_lines_with_nothing_in_them_are_no_rows(server: Server, browser_page: "Page") -> None:
+    """A block from a spreadsheet often ends in empty lines, or has some between."""
+    page = browser_page
+    page.goto(f"{server.url}{HERE}/demonstrations/knots")
+    stages = page.locator("tr[id^=stage-]")
+    count = stages.count()
+    field(page, "Add a stage, its name").focus()
+    paste(page, "Cooled\t\t\t2 h\n\t\t\t\nGlazed\t\t\t1 h\n\t\t\t\n")
+    saved(page)
+    expect(stages).to_have_count(count + 2)

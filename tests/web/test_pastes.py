@@ -244,3 +244,24 @@ def test_ingredients_are_pasted(ada: Editing) -> None:
     pasted(ada, KNOTS, cells)
     butter = day(ada).stage("knots", "scaled").ingredients[2]
     assert (butter.amount, butter.unit, butter.per) == (250, "g", "set")
+
+
+def test_an_empty_cell_over_a_field_that_needs_something_says_nothing(ada: Editing) -> None:
+    """As behind a merged cell; a field that may be empty is emptied."""
+    tied, baked = (f"stages/{ada.id('stages', key)}" for key in ("tied", "baked"))
+    pasted(ada, KNOTS, {f"{baked} loss": "10 %"})
+    before = day(ada).demonstration("knots").stage("baked")
+    cells = {f"{tied} keeps_min": "1,5 h", f"{baked} keeps_min": "", f"{baked} cost": " "}
+    pasted(ada, KNOTS, cells | {f"{baked} loss": ""})
+    now = day(ada).demonstration("knots")
+    assert now.stage("tied").keeps_min == 90
+    assert now.stage("baked") == before.model_copy(update={"loss": 0.0})
+    assert "keeps_min" not in ada.rows().typed.get(baked, {}), "nothing is told to be wrong"
+
+
+def test_a_row_pasted_from_its_middle_on_is_not_called_by_a_time(ada: Editing) -> None:
+    """What goes beyond the table begins where the block began; a name is only what is one."""
+    below = {"demonstration_id": ada.id("demonstrations", "knots")}
+    pasted(ada, KNOTS, {}, [new("stages", below, keeps_min="2,5 h", room="6 to a slot")])
+    stage = day(ada).demonstration("knots").stages[-1]
+    assert (stage.name, stage.keeps_min, stage.copies_per_slot) == (None, 150, 6)
