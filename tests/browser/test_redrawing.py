@@ -188,3 +188,18 @@ def test_who_looks_at_a_draft_sees_the_next_one(server: Server, browser_page: "P
     count.get_by_role("button", name="Accept").click()
     count.wait_for_url("**/count")
     expect(board.locator("#compare")).to_contain_text("There is no draft plan to look at.")
+
+
+def test_a_word_without_an_end_makes_no_screen_wide(server: Server, browser_page: "Page") -> None:
+    """Tests the list of changes as well, which tells what was typed."""
+    page = browser_page
+    page.goto(f"{server.url}/productions/1/kitchen")
+    field(page, "deck-oven: name").fill("x" * 120)
+    page.keyboard.press("Tab")
+    saved(page)
+    for width in (1440, 360):
+        page.set_viewport_size({"width": width, "height": 740})
+        for address in ("kitchen", "history"):
+            page.goto(f"{server.url}/productions/1/{address}")
+            expect(page.get_by_text("xxxxx").or_(page.get_by_label("xxxxx")).first).to_be_visible()
+            assert not is_too_wide(page), (address, width)
