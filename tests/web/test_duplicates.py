@@ -115,3 +115,17 @@ def test_what_was_not_understood_of_a_stage_is_not_said_of_its_duplicate(ada: Ed
     typed = ada.rows().typed
     assert typed[place] == {"stage": "brioche", "count": "half a dozen"}
     assert typed[copy] == {"count": "half a dozen"}
+
+
+def test_whatever_is_duplicated_again_has_a_name_of_its_own(ada: Editing) -> None:
+    """Tests an item twice and its copy once, and a demonstration: a board tells them apart."""
+    oven = f"equipment/{ada.id('equipment', 'deck-oven')}"
+    copies = [again(ada, oven), again(ada, oven)]
+    again(ada, copies[0])
+    called = sorted(each.called for each in day(ada).kitchen.equipment if "oven" in each.called)
+    assert called == ["deck-oven", "deck-oven 2", "deck-oven 3", "deck-oven 4"]
+    knots = f"demonstrations/{ada.id('demonstrations', 'knots')}"
+    again(ada, knots)
+    again(ada, knots)
+    titles = sorted(each.title for each in day(ada).demonstrations)
+    assert titles == ["Cardamom knots", "Cardamom knots 2", "Cardamom knots 3"]

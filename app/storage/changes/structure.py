@@ -1,5 +1,6 @@
 """Parts are added, duplicated, moved among their like, and deleted with all below them."""
 
+import itertools
 import re
 from collections.abc import Collection, Mapping
 from types import MappingProxyType
@@ -28,7 +29,7 @@ from app.storage.tables.productions import PRODUCTIONS
 from app.storage.translate.rows import row_of, rows_of
 
 ADDED, DUPLICATED, SHIFTED, DELETED = "added", "duplicated", "moved", "deleted"
-LONGEST_KEY = 48
+LONGEST_KEY, LONGEST_STEM = 48, 115
 # What a new fact may hold already: its fields, and the tables that they are kept in.
 HELD = {
     "stages": (("takes", "inputs"), ("ways", "ways")),
@@ -155,9 +156,10 @@ def _again(original: Values, like: list[Values], otherwise: Mapping[str, Values]
     row = dict(original)
     if "key" in row:
         row["key"] = free_key(str(row["key"]), {str(each["key"]) for each in like})
-        row["name"] = f"{original['name'] or original['key']} 2"
+        said = {str(each["name"] or each["key"]) for each in like}
+        row["name"] = _free_name(str(original["name"] or original["key"]), said)
     if "title" in row:
-        row["title"] = f"{original['title']} 2"
+        row["title"] = _free_name(str(original["title"]), {str(each["title"]) for each in like})
     for values in otherwise.values():
         row |= values
     return row
@@ -232,6 +234,12 @@ def free_key(wanted: str, taken: set[str]) -> str:
         key = f"{stem[: LONGEST_KEY - 1 - len(str(number))]}-{number}"
         number += 1
     return key
+
+
+def _free_name(wanted: str, taken: set[str]) -> str:
+    """Return a name with the next number that none has: *Oven 3* beside *Oven* and *Oven 2*."""
+    stem = re.sub(r" (?:[2-9]|1\d)$", "", wanted)[:LONGEST_STEM]
+    return next(name for n in itertools.count(2) if (name := f"{stem} {n}") not in taken)
 
 
 def _placed(
