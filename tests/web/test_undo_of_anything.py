@@ -8,12 +8,14 @@ import pytest
 from sqlalchemy import select
 
 from app.storage.engine import reading
-from app.storage.parts import TABLES, Values, links
+from app.storage.parts import TABLES, Place, Values, links
+from app.storage.queries.sheets import Sheet
 from app.storage.tables.typings import TYPINGS
 from app.web.fields import columns_of, field_of, made_of
 from tests.web.editing import Editing
 
-STEPS, HEADS = 40, ("productions", "kitchens")
+STEPS, AGAIN, OF_A_HEAD = 40, 0.5, 0.1
+HEADS = ("productions", "kitchens")
 TEXTS = (
     *("1 h 20", "90 min", "2 days", "400 °F", "half sheet", "1,5 h", "26:15", "next day 07:00"),
     *("", "🍞", "x" * 300, "3", "0", "-1", "22:00", "06:00", "Fri 7:00", "yes", "no", "chill"),
@@ -56,6 +58,7 @@ class Anybody:
 
     def __init__(self, editing: Editing, seed: int) -> None:
         self.editing, self.dice = editing, random.Random(seed)
+        self.known: list[tuple[Place, str]] = []
 
     def act(self) -> int:
         """Do one thing; return how it is answered."""
@@ -73,15 +76,26 @@ class Anybody:
     def cell(self) -> tuple[str, str, str, str]:
         """Return a field, a text for it, and what it began from."""
         rows = self.editing.rows()
-        heads = [("productions", rows.production), ("kitchens", rows.kitchen)]
-        others = [(name, row) for name in FIELDS if name not in HEADS for row in rows.all(name)]
-        table, row = self.dice.choice(heads if self.dice.random() < 0.1 else others)
-        name, place = self.dice.choice(FIELDS[table]), f"{table}/{row['id']}"
-        field = field_of(table, name)
-        assert field is not None, (table, name)
+        again = [each for each in self.known if rows.row(each[0])]
+        if again and self.dice.random() < AGAIN:
+            place, name = self.dice.choice(again)
+        else:
+            heads = [("productions", rows.production), ("kitchens", rows.kitchen)]
+            others = [
+                (table, row) for table in FIELDS if table not in HEADS for row in rows.all(table)
+            ]
+            table, row = self.dice.choice(heads if self.dice.random() < OF_A_HEAD else others)
+            place, name = Place(table, row["id"]), self.dice.choice(FIELDS[table])
+            self.known.append((place, name))
+        return str(place), name, self.dice.choice(TEXTS), self.began(rows, place, name)
+
+    def began(self, rows: Sheet, place: Place, name: str) -> str:
+        """Return what a form of a field begins from."""
+        row, field = rows.row(place), field_of(place.table, name)
+        assert row is not None
+        assert field is not None, (place, name)
         values = {column: row[column] for column in columns_of(name, field)}
-        began = json.dumps([values, rows.typed.get(place, {}).get(name)])
-        return place, name, self.dice.choice(TEXTS), began
+        return json.dumps([values, rows.typed.get(str(place), {}).get(name)])
 
     def row(self) -> tuple[str, Values]:
         """Return any row."""
