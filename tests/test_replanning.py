@@ -130,6 +130,18 @@ def test_what_lacks_is_offered_another_way(
     assert load_day((tmp_path / "day").read_bytes()).run("knots-take-1").starts == moved["starts"]
 
 
+def test_a_run_may_slip_by_more_than_an_hour(
+    mended: Callable[..., int], capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Dough that is dropped just before its take is made anew in 88 min."""
+    said = [
+        {"event": "staged", "batch": "b8", "at": f"{ON}13:55"},
+        {"event": "lost", "copy": "knots/rested/3", "at": f"{ON}13:56"},
+    ]
+    assert mended("13:57", said, "--offers") == UNMET
+    assert "offer slip-knots-take-1-120: " in capfd.readouterr().out
+
+
 def test_an_offer_that_is_not_there_is_refused(
     mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:

@@ -12,7 +12,7 @@ from app.web.jobs import PlanJob
 from app.web.mending import Mends, mends_of
 from app.web.words import many
 
-SLIPS_MIN = (5, 10, 15, 20, 30, 45, 60)
+SLIPS_MIN = (5, 10, 15, 20, 30, 45, 60, 90, 120)
 MOST_RUNS = 2
 Wait = Callable[[PlanJob], Plan | None]
 
