@@ -146,6 +146,7 @@
   function step(name, told, then, failed) {
     return enqueue(async () => {
       const values = typeof told === "function" ? told() : told;
+      document.querySelector("#banner > [data-loud]")?.remove();
       const { status, said } = await post(name, values);
       if (status === 409 && said.seen && window.confirm(said.error)) {
         const again = await post(name, { ...values, seen: said.seen, sure: "yes" });
@@ -163,6 +164,7 @@
     if (!words) return;
     const banner = document.getElementById("banner"), box = document.createElement("div"), line = document.createElement("p");
     box.className = "banner wrong";
+    box.dataset.loud = "";
     line.className = "what";
     line.textContent = words;
     box.append(line);

@@ -80,6 +80,22 @@ def test_a_kitchen_is_built(server: Server, browser_page: "Page") -> None:
     assert findings(page) == []
 
 
+def test_what_was_told_of_a_row_goes_with_the_next_one(
+    server: Server, browser_page: "Page"
+) -> None:
+    """Tests that nobody takes what was not understood of one item for the next one's."""
+    page = browser_page
+    page.goto(server.url + KITCHEN)
+    name, banner = page.get_by_label("Add an item, its name"), page.locator("#banner")
+    name.fill("Deck oven, 0 units")
+    name.press("Enter")
+    expect(banner).to_contain_text("Not understood, so it stands in the name: “0 units”.")
+    name.fill("Hob")
+    name.press("Enter")
+    expect(page.get_by_label("Hob: name")).to_be_visible()
+    expect(banner).to_be_empty()
+
+
 def test_a_shared_kitchen_follows_what_another_production_changes(
     server: Server, browser_page: "Page"
 ) -> None:
