@@ -53,6 +53,10 @@ def test_a_rundown_is_built(server: Server, browser_page: "Page") -> None:
     assert findings(page) == []
 
 
+ROOM_AROUND = """Math.min(...[...document.querySelectorAll('.unit .handle')].map((handle) =>
+  handle.getBoundingClientRect().left - handle.closest('.unit').getBoundingClientRect().left))"""
+
+
 def test_a_kitchen_is_built(server: Server, browser_page: "Page") -> None:
     """Tests an item added and closed for a day by one tap, a person's shift, a shelf redrawn."""
     page = browser_page
@@ -73,6 +77,7 @@ def test_a_kitchen_is_built(server: Server, browser_page: "Page") -> None:
     page.get_by_label("rack-1: slots of each level").fill("6, 4, 2")
     page.keyboard.press("Tab")
     expect(page.get_by_role("img", name="rack-1 from the front: 3 levels")).to_be_visible()
+    assert page.evaluate(ROOM_AROUND) >= 4
     assert findings(page) == []
     page.set_viewport_size({"width": 360, "height": 740})
     page.emulate_media(color_scheme="dark")
