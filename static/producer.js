@@ -31,17 +31,18 @@
     slide.labels[0].parentElement.querySelector("output").textContent = says;
   });
 
-  // Where a swap chart is wider than the screen it begins shortly before the next run, else the
-  // first; once somebody has moved it, it stays where they left it.
-  const BEFORE_PX = 64, stands = new WeakMap();
+  // A swap chart or a time line that is wider than the screen begins shortly before the next run, else
+  // the first; once somebody has moved it, it stays where they left it.
+  const WIDE = [[".swap-scroll", ".swap-lines", ".swap-run", 64], [".runline", "svg", ".runline-grasp", 120]];
+  const stands = new WeakMap();
+  const overAt = ({ dataset }) => dataset.endsS ? Number(dataset.endsS) * 1000 : Date.parse(dataset.starts);
   function beginAtRun() {
-    for (const chart of document.querySelectorAll(".swap-scroll")) {
-      if (chart.scrollLeft !== (stands.get(chart) || 0)) continue;
-      const runs = [...chart.querySelectorAll(".swap-run")];
-      const next = runs.find((run) => Number(run.dataset.endsS) * 1000 > Date.now()) || runs[0];
-      const lines = chart.querySelector(".swap-lines").getBoundingClientRect();
-      if (next) chart.scrollLeft = next.getBoundingClientRect().left - lines.left - BEFORE_PX;
-      stands.set(chart, chart.scrollLeft);
+    for (const [wide, drawn, one, beforePx] of WIDE) for (const box of document.querySelectorAll(wide)) {
+      if (box.scrollLeft !== (stands.get(box) || 0)) continue;
+      const runs = [...box.querySelectorAll(one)];
+      const next = runs.find((run) => overAt(run.closest("[data-starts]") || run) > Date.now()) || runs[0];
+      if (next) box.scrollLeft = next.getBoundingClientRect().left - box.querySelector(drawn).getBoundingClientRect().left - beforePx;
+      stands.set(box, box.scrollLeft);
     }
   }
   document.addEventListener("DOMContentLoaded", beginAtRun);

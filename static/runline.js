@@ -73,6 +73,13 @@
     });
   }
 
+  /* The dates stay at the left edge while the line moves. */
+  document.addEventListener("scroll", ({ target }) => {
+    if (!target.matches?.(".runline")) return;
+    const by = target.scrollLeft * line().viewBox.baseVal.width / line().getBoundingClientRect().width;
+    target.querySelectorAll(".runline-date").forEach((date) => date.setAttribute("x", by));
+  }, true);
+
   function open(bar) {
     const more = document.getElementById(`move-${bar.dataset.run}`);
     if (!more) return;

@@ -53,13 +53,16 @@ def findings(page: Page) -> list[str]:
 
 
 def small_targets(page: Page, least: int) -> list[str]:
-    """Return what can be pressed and is lower than `least` pixels; links within a text may be."""
+    """Return what can be pressed and is lower than `least` pixels, or for fingers narrower than 44;
+    links within a text may be."""
     return list(
         page.evaluate(
             """least => [...document.querySelectorAll(
-                'button, summary, select, input:not([type=hidden]), a[role=button], nav a, .ways a'
+                'button, summary, select, input:not([type=hidden]), a[role=button], nav a, '
+                + '.ways a, .edit-bar a, .links a'
             )].filter(each => each.checkVisibility() && !each.closest('.hide-sight')
-                && each.getBoundingClientRect().height < least - 0.5)
+                && (each.getBoundingClientRect().height < least - 0.5
+                    || each.getBoundingClientRect().width < (least > 44 ? 43.5 : 0)))
               .map(each => each.outerHTML.slice(0, 100))""",
             least,
         )
