@@ -1,15 +1,16 @@
 """A rundown and a kitchen built in a browser: added, changed, duplicated, deleted, brought back."""
 
 import os
+import re
 from typing import TYPE_CHECKING
 
 from playwright.sync_api import expect
 
-from tests.browser.looking import findings, is_too_wide
+from tests.browser.looking import eye, findings, is_too_wide, looks_well
 from tests.live import Server
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import Browser, Page
 
 RUNDOWN, KITCHEN = "/productions/1/rundown", "/productions/1/kitchen"
 PLAN_MS = 90_000
@@ -83,6 +84,29 @@ def test_a_kitchen_is_built(server: Server, browser_page: "Page") -> None:
     page.emulate_media(color_scheme="dark")
     assert not is_too_wide(page)
     assert findings(page) == []
+
+
+def test_a_shelf_grows_and_shrinks_by_a_tap(server: Server, browser: "Browser") -> None:
+    """Tests taps in a row, quicker than they are drawn, what was typed before, and undo."""
+    page, complaints = eye(browser, 360, 740, "light")
+    page.goto(server.url + KITCHEN)
+    slots = page.get_by_label("rack-1: slots of each level")
+    slots.fill("2 levels of 3")
+    slots.press("Tab")
+    drawn = page.get_by_role("img", name="rack-1 from the front:")
+    expect(drawn).to_have_accessible_name(re.compile("2 levels, from the top 3, 3 slots"))
+    for name in ("level more", "level more", "slot on each level fewer"):
+        page.get_by_role("button", name=f"rack-1: one {name}").tap()
+    expect(slots).to_have_value("2, 2, 2, 2")
+    expect(drawn).to_have_accessible_name(re.compile("4 levels, from the top 2, 2, 2, 2 slots"))
+    for _ in range(5):
+        page.get_by_role("button", name="rack-1: one level fewer").tap()
+    expect(slots).to_have_value("2")
+    expect(drawn).to_have_accessible_name(re.compile("1 level, from the top 2 slots"))
+    looks_well(page, complaints, 360)
+    page.get_by_role("button", name="Undo").tap()
+    expect(slots).to_have_value("2, 2")
+    page.context.close()
 
 
 def test_what_was_told_of_a_row_goes_with_the_next_one(
