@@ -7,7 +7,7 @@ from app.planning.auditing.ledger import Ledger
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.risk.dice import Rolled
-from app.planning.risk.found import Chance, Gain, Risk, UseChance
+from app.planning.risk.found import Chance, Gain, Risk, Unmade, UseChance
 from app.planning.risk.more import one_more_backup
 from app.planning.risk.outline import picture_of
 from app.planning.risk.overrun import overruns
@@ -91,6 +91,7 @@ def _use(picture: Picture, number: int, tally: Tally) -> UseChance:
         lot = picture.maker.get(copy)
         if lot is not None and plays:
             blamed[lot] = blamed.get(lot, 0) + plays
+    blame = max(blamed, key=lambda lot: blamed[lot]) if blamed else None
     run, beat, stage = serving.key
     return UseChance(
         chance=chance.chance,
@@ -104,8 +105,22 @@ def _use(picture: Picture, number: int, tally: Tally) -> UseChance:
             why: sum(n for (_, each), n in missing.items() if each == why) / tally.plays
             for why in WHYS
         },
-        blame=picture.lots[max(blamed, key=lambda lot: blamed[lot])].id if blamed else None,
+        blame=None if blame is None else picture.lots[blame].id,
+        unmade=None if blame is None else _unmade(picture, tally, blame),
     )
+
+
+def _unmade(picture: Picture, tally: Tally, lot: int) -> Unmade | None:
+    """Return what was most often too old for a batch, or for the one that its inputs lack from."""
+    lacked = {(copy, why): n for (of, copy, why), n in tally.starved.items() if of == lot and n}
+    if not lacked:
+        return None
+    copy, why = max(lacked, key=lambda each: lacked[each])
+    if why == "old":
+        share = lacked[copy, why] / tally.plays
+        return Unmade(batch=picture.lots[lot].id, copy_id=picture.names[copy], share=share)
+    before = picture.maker.get(copy)
+    return None if before is None else _unmade(picture, tally, before)
 
 
 def _weakest(uses: tuple[UseChance, ...]) -> int | None:

@@ -20,8 +20,22 @@ class Chance(Part):
         return 1 - self.chance
 
 
+class Unmade(Part):
+    """A batch that can't make all its copies as a copy that it takes is too old by then.
+
+    `share` is that of the plays.
+    """
+
+    batch: str
+    copy_id: str
+    share: float
+
+
 class UseChance(Chance):
-    """How surely all copies of one need stand ready. `blame` is the batch most often missing."""
+    """How surely all copies of one need stand ready.
+
+    `blame` is the batch most often missing; `unmade` tells what it, or one before it, lacked.
+    """
 
     run: str
     beat: str
@@ -32,6 +46,7 @@ class UseChance(Chance):
     old: float
     lost: float
     blame: str | None = None
+    unmade: Unmade | None = None
 
     @property
     def key(self) -> tuple[str, str, str]:

@@ -88,7 +88,7 @@ class Play:
         for since, until in task.closed:
             starts[(starts >= since) & (starts < until)] = until
         if task.is_first:
-            self.made[task.lot] = self._sets(lot, starts)
+            self.made[task.lot] = self._sets(task.lot, lot, starts)
         # Until now the row held by how much this phase takes longer.
         self.ends[number] = starts + task.lasts_min * self.ends[number]
         if task.is_last:
@@ -99,18 +99,22 @@ class Play:
             ready = np.where(self.exists[copy], self.ready[copy], starts)
             np.maximum(starts, ready, out=starts)
 
-    def _sets(self, lot: Lot, starts: Floats) -> Whole:
+    def _sets(self, number: int, lot: Lot, starts: Floats) -> Whole:
         """Return how many copies a batch begins: as many as it has whole sets of inputs for."""
         made = np.full(self.dice.plays, lot.started)
+        missing: list[tuple[int, Bools]] = []
         for intake in lot.intakes:
             fit = np.zeros(self.dice.plays, dtype=np.int64)
             for copy in intake.copies:
                 fits = self._fits(copy, starts, intake.keeps_min)
                 self._tell(copy, lot.id, fits, starts)
-                fits |= self._stand_in(copy, ~fits, intake.step_in, starts, intake.keeps_min)
+                if not fits.all():
+                    fits |= self._stand_in(copy, ~fits, intake.step_in, starts, intake.keeps_min)
+                    missing.append((copy, ~fits))
                 fit += fits
             sets = fit // intake.per_set + lot.more_sets
             np.minimum(made, sets * lot.yields, out=made)
+        self.tally.began(number, self._blamed(missing, starts))
         return made
 
     def _stage(self, number: int, lot: Lot, ends: Floats) -> None:

@@ -48,18 +48,26 @@ class Tally:
         Plays in which a need lacked a copy, by its number.
     first
         Plays by need, by the first copy that was missing, and by why.
+    starved
+        Plays by batch, by the first copy that was missing when it started, and by why.
     """
 
     plays: int = 0
     whole: int = 0
     lacked: Counter[int] = field(default_factory=Counter)
     first: Counter[tuple[int, int, Why]] = field(default_factory=Counter)
+    starved: Counter[tuple[int, int, Why]] = field(default_factory=Counter)
 
     def served(self, need: int, lacked: int, missing: Iterable[Missing]) -> None:
         """Count how one need went."""
         self.lacked[need] += lacked
         for copy, why, plays in missing:
             self.first[need, copy, why] += plays
+
+    def began(self, lot: int, missing: Iterable[Missing]) -> None:
+        """Count what one batch lacked when it started."""
+        for copy, why, plays in missing:
+            self.starved[lot, copy, why] += plays
 
     def played(self, plays: int, whole: int) -> None:
         """Count plays that are over."""

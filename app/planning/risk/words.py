@@ -6,7 +6,7 @@ from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.moments import use_minute
 from app.planning.plan import Plan
-from app.planning.risk.found import Chance, Fall, Gain, Overrun, Risk, UseChance
+from app.planning.risk.found import Chance, Fall, Gain, Overrun, Risk, Unmade, UseChance
 
 NeedKey = tuple[str, str, str]
 PLAIN = {"late": "too late", "old": "too old", "lost": "lost or not made"}
@@ -42,6 +42,7 @@ class Wording:
         self.batches = {batch.id: batch for batch in plan.batches}
         dates = {self.clock.date(use_minute(day, use.run, use.beat)) for use in risk.uses}
         self.has_dates = len(dates) > 1
+        self.only_date = "" if self.has_dates else "".join(dates)
 
     def lines(self) -> Iterator[str]:
         """Yield all of it, a sentence a line."""
@@ -90,7 +91,17 @@ class Wording:
     def why(self, use: UseChance) -> str:
         """Return what goes wrong with a need, as *too late 6.2 %, too old 0.3 %*."""
         shares = ((PLAIN[why], getattr(use, why)) for why in PLAIN)
-        return ", ".join(f"{plain} {percent(share)}" for plain, share in shares if share)
+        said = ", ".join(f"{plain} {percent(share)}" for plain, share in shares if share)
+        return f"{said}, {self._unmade(use.unmade)}" if _is_mostly_unmade(use) else said
+
+    def _unmade(self, unmade: Unmade | None) -> str:
+        """Return what keeps a batch from being made: *mostly: dough too old for tied at 13:05*."""
+        if unmade is None:
+            return ""
+        copy = next(each for each in self.plan.copies if each.id == unmade.copy_id)
+        taken, made = self.day.stage(copy.demonstration, copy.stage), self.batches[unmade.batch]
+        stage = self.day.stage(made.demonstration, made.stage).called
+        return f"mostly: {taken.called} too old for {stage} at {self._hour(made.starts)}"
 
     def weakest(self) -> Iterator[str]:
         """Yield the weakest link, the batch behind it, and what would help."""
@@ -117,7 +128,11 @@ class Wording:
         made = self.batches[batch]
         stage = self.day.stage(made.demonstration, made.stage)
         way = next(each.called for each in stage.ways if each.id == made.way)
-        return f"{stage.called}, by {way} at {self.clock.hour(self.clock.minute(made.starts))}"
+        return f"{stage.called}, by {way} at {self._hour(made.starts)}"
+
+    def _hour(self, starts: str) -> str:
+        """Return the hour of a batch, with its day where that is not the only one with uses."""
+        return self.clock.hour_seen_from(self.clock.minute(starts), self.only_date)
 
     def overruns(self) -> Iterator[str]:
         """Yield what follows if a run takes longer, a sentence for each that does harm."""
@@ -148,6 +163,11 @@ class Wording:
             return f"{said} for {self.batch(str(first.batch))}"
         role = "to back" if first.is_backup else "for"
         return f"{said} {role} {self.beat(first.use[0], first.use[1])}"
+
+
+def _is_mostly_unmade(use: UseChance) -> bool:
+    """Tell whether most of what a need lacks is missing as a batch could not be made in full."""
+    return use.unmade is not None and 2 * min(use.unmade.share, use.lost) > 1 - use.chance
 
 
 def _makes(use: UseChance, gain: Gain) -> str:

@@ -7,6 +7,8 @@ tables, as in tests/published/test_spares.py).
 import pytest
 from scipy.stats import binom
 
+from app.planning.plan import Plan
+from app.planning.risk.words import Wording
 from tests.planning.drafts import Draft, Facts, beat, day, run, stage, way
 from tests.planning.risk.odds import agrees, length, played, use_of
 
@@ -71,6 +73,35 @@ def test_losses_before_are_losses_after() -> None:
     assert agrees(use, at_least(2, 3, 0.2))
     assert use.lost == pytest.approx(1 - use.chance)
     assert use.blame == "b2"
+
+
+def test_what_is_too_old_for_the_step_after_is_named() -> None:
+    """A tin done sooner than planned is too old when its dough begins to the minute it keeps.
+
+    So it is however many steps come after; what is lost in the making has nothing to be named.
+    """
+    facts = lossy(1, loss=0)
+    loaf = [
+        stage("tin", keeps_min=20),
+        stage("lined", keeps_min=300, yields=2, **{"from": [{"stage": "tin"}]}),
+        stage("dough", yields=2, **{"from": [{"stage": "lined"}]}),
+    ]
+    facts["demonstrations"][0]["stages"] = loaf
+    draft = Draft(facts).batch("b1", "loaf/tin", "c1", MADE)
+    draft.batch("b2", "loaf/lined", "l1", ("10:30", "10:40", "ada"), takes="c1")
+    draft.batch("b3", "loaf/dough", "d1", ("11:00", "11:10", "ada"), takes="l1")
+    draft.use(SHOWN, "d1")
+    risk = played(draft, 0.1)
+    use = use_of(risk, SHOWN)
+    soon = float(length(10, 0.1).cdf(10))
+    assert agrees(use, 1 - soon)
+    assert use.unmade is not None
+    assert (use.blame, use.unmade.batch, use.unmade.copy_id) == ("b3", "b2", "c1")
+    assert use.unmade.share == pytest.approx(use.lost)
+    told = Wording(draft.day, Plan.model_validate(draft.document()), risk)
+    assert told.why(use).endswith(", mostly: tin too old for lined at 10:30")
+    lost = played(Draft(lossy()).batch("b1", "loaf/dough", "d1 d2", MADE).use(SHOWN, "d1"), 0.1)
+    assert use_of(lost, SHOWN).unmade is None
 
 
 def test_the_soonest_use_gets_what_is_there() -> None:
