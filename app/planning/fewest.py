@@ -1,9 +1,9 @@
 """The fewest copies that a day needs in a kitchen without limits: counted in pools, then settled.
 
 Pools (`pools.py`) leave out rules and add none, so that no plan can cost less than they say. Where
-their batches find minutes (`settling.py`) there is a plan that costs as much. Else what stood in
-the way is told apart and counted again: each time fewer things are taken to be possible that are
-not, until there is such a plan.
+their batches find minutes (`settling.py`), or others of the same cost do (`clocked.py`), there is a
+plan that costs as much. Else what stood in the way is told apart and counted again: each time fewer
+things are taken to be possible that are not, until there is such a plan.
 """
 
 from collections.abc import Callable, Iterator
@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from ortools.sat.python import cp_model
 
+from app.planning.clocked import clock
 from app.planning.draft import Draft
 from app.planning.model.sheet import Expr, total
 from app.planning.needs import StageKey, Use
@@ -27,6 +28,9 @@ from app.planning.watch import never, stopped
 A_LACK = 1_000_000
 # What a pool costs before it is left out, in the unit of the solver's work.
 A_POOL = 5e-6
+# What may be spent on minutes for pools that are to be told apart.
+IN_TIME = 0.006
+SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 IsOver = Callable[[], bool]
 
 
@@ -89,26 +93,83 @@ def fewest(scope: Scope, asked: Asked) -> Fewest | None:
     Stopped
         Where somebody asks for that, within watch.POLL_S.
     """
-    splits, least, spent = Splits(), 0, 0.0
-    while spent < asked.work:
-        pools = Pools(scope, splits)
-        spent += A_POOL * pools.count
-        thin(pools)
-        model = Pooled(pools, short=asked.short, bare=asked.bare)
-        goal = _goal(model, asked.scale)
-        solver, status = _solved(model, goal, asked, asked.work - spent)
-        spent += solver.response_proto.deterministic_time
-        if status == cp_model.INFEASIBLE:
+    splits, least, left = Splits(), 0, asked.work
+    while left > 0:
+        counting = _Counting(Pools(scope, splits), asked, left)
+        if counting.status == cp_model.INFEASIBLE:
             return None
-        least = max(least, _bound(solver, goal))
-        if status != cp_model.OPTIMAL:
-            break
-        found = _found(model, solver, asked.scale)
+        least = max(least, counting.least)
+        found = counting.found()
         if found is not None:
             return Fewest(least, found)
-        if asked.is_over():
-            raise Stopped
+        left = counting.left
     return Fewest(least)
+
+
+class _Counting:
+    """One count: the model of some pools, made small, and what work is left."""
+
+    def __init__(self, pools: Pools, asked: Asked, left: float) -> None:
+        self.pools, self.asked = pools, asked
+        self.left = left - A_POOL * pools.count
+        thin(pools)
+        self.model = Pooled(pools, short=asked.short, bare=asked.bare)
+        self.goal = _goal(self.model, asked.scale)
+        if not isinstance(self.goal, int):
+            self.model.model.minimize(self.goal)
+        self.solver, self.status = self._solved(self.left)
+        self.least = self.goal if isinstance(self.goal, int) else self._bound()
+
+    def found(self) -> Found | None:
+        """Return a plan, if there is one; else tell apart what was taken to be possible."""
+        if self.status != cp_model.OPTIMAL:
+            self.left = 0
+            return None
+        answer = _answer(self.model, self.solver)
+        settled = settle(self.pools, answer)
+        if settled.splits is None:
+            return self._plan(answer)
+        clock(self.model, self.goal, self.least)
+        self.solver, status = self._solved(min(IN_TIME, self.left))
+        if status in SOLVED:
+            answer = _answer(self.model, self.solver)
+            if settle(self.pools, answer).splits is None:
+                return self._plan(answer)
+        if not self.pools.split(settled.splits):
+            raise AssertionError("what cannot be staged in time is counted as possible")
+        if self.asked.is_over():
+            raise Stopped
+        return None
+
+    def _solved(self, work: float) -> tuple[cp_model.CpSolver, int]:
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.linearization_level = 2
+        solver.parameters.add_lp_constraints_lazily = False
+        solver.parameters.cp_model_probing_level = 0
+        # What more of these finds costs more than it saves.
+        solver.parameters.max_presolve_iterations = 0
+        solver.parameters.symmetry_level = 0
+        solver.parameters.max_deterministic_time = max(0.0, work)
+        with stopped(solver, self.asked.is_over):
+            status = int(solver.solve(self.model.model))
+        self.left -= solver.response_proto.deterministic_time
+        if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and self.asked.is_over():
+            raise Stopped
+        return solver, status
+
+    def _bound(self) -> int:
+        return max(0, int(self.solver.best_objective_bound))
+
+    def _plan(self, answer: Answer) -> Found:
+        answer = fuller(self.pools, answer)
+        draft = pour(self.pools, answer, settle(self.pools, answer).minutes)
+        started = dict.fromkeys(self.pools.scope.makings, 0)
+        for made in draft.made:
+            started[made.stage] += made.started
+        lacks = total((*self.model.lacks.values(), *self.model.unbacked.values()))
+        cost = _value(self.solver, _cost(self.model, self.asked.scale))
+        return Found(_value(self.solver, lacks), cost, tuple(started.items()), draft)
 
 
 def _goal(model: Pooled, scale: int) -> Expr:
@@ -123,28 +184,6 @@ def _cost(model: Pooled, scale: int) -> Expr:
         int(Fraction(str(pool.sizes.method.cost)) * scale) * makes.started
         for pool, makes in model.makes.items()
     )
-
-
-def _solved(model: Pooled, goal: Expr, asked: Asked, work: float) -> tuple[cp_model.CpSolver, int]:
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.linearization_level = 2
-    solver.parameters.cp_model_probing_level = 0
-    # What more of these finds costs more than it saves.
-    solver.parameters.max_presolve_iterations = 1
-    solver.parameters.symmetry_level = 0
-    solver.parameters.max_deterministic_time = work
-    if not isinstance(goal, int):
-        model.model.minimize(goal)
-    with stopped(solver, asked.is_over):
-        status = int(solver.solve(model.model))
-    if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE) and asked.is_over():
-        raise Stopped
-    return solver, status
-
-
-def _bound(solver: cp_model.CpSolver, goal: Expr) -> int:
-    return goal if isinstance(goal, int) else max(0, int(solver.best_objective_bound))
 
 
 def _answer(model: Pooled, solver: cp_model.CpSolver) -> Answer:
@@ -189,24 +228,6 @@ def _lasting(
         if copies > 0:
             yield going[flow], use
         copies -= going[flow].copies
-
-
-def _found(model: Pooled, solver: cp_model.CpSolver, scale: int) -> Found | None:
-    """Return a plan of what was counted; None where that is told apart, to be counted again."""
-    pools, answer = model.pools, _answer(model, solver)
-    settled = settle(pools, answer)
-    if settled.splits is not None:
-        if not pools.split(settled.splits):
-            raise AssertionError("what cannot be staged in time is counted as possible")
-        return None
-    answer = fuller(pools, answer)
-    draft = pour(pools, answer, settle(pools, answer).minutes)
-    started = dict.fromkeys(pools.scope.makings, 0)
-    for made in draft.made:
-        started[made.stage] += made.started
-    lacks = total((*model.lacks.values(), *model.unbacked.values()))
-    cost = _value(solver, _cost(model, scale))
-    return Found(_value(solver, lacks), cost, tuple(started.items()), draft)
 
 
 def _value(solver: cp_model.CpSolver, expr: Expr) -> int:

@@ -15,54 +15,11 @@ from app.planning.hours import last_in
 from app.planning.model.serving import can_follow
 from app.planning.model.touched import stages_that_matter
 from app.planning.needs import Left, StageKey, Use
-from app.planning.scope import Making, Method, Scope
+from app.planning.scope import Making, Scope
+from app.planning.sizes import Sizes, sizes_of
 from app.planning.supplies import Supply
 
 WayKey = tuple[StageKey, str]
-
-
-@dataclass(frozen=True, eq=False)
-class Sizes:
-    """The sizes of batches of one way that a pool does not tell apart, in good copies.
-
-    Where nothing is lost a batch can be taken apart into batches of one set each, and `by_sets`
-    counts these. A batch lasts at least `least_min`, at most `most_min`, and `stretch_min` where it
-    is made instead of several, because it lasts longer.
-    """
-
-    method: Method
-    goods: tuple[int, ...]
-    by_sets: bool
-    least_min: int
-    most_min: int
-    stretch_min: int
-
-    def length_min(self, good: int) -> int:
-        """Return the minutes of a batch of so many good copies."""
-        return self.method.way.length_min(self.method.started[good])
-
-    def takes(self, stage: StageKey) -> bool:
-        """Tell whether the way takes copies of a stage."""
-        return any(taken == stage for taken, _ in self.method.takes)
-
-    def does_all_of(self, other: "Sizes") -> bool:
-        """Tell whether what the other makes can be made here, at no more cost."""
-        mine, its = self.method, other.method
-        if mine.way.id != its.way.id:
-            same = (mine.takes, mine.yields, mine.loss) == (its.takes, its.yields, its.loss)
-            if not same or mine.cost > its.cost:
-                return False
-        if set(self.goods) >= set(other.goods):
-            return True
-        if mine.loss:
-            return False
-        if self.by_sets:
-            return self.goods[-1] >= min(mine.yields, other.goods[-1])
-        least = self.goods[0]
-        return all(
-            good % least == 0 and good // least * mine.sets(least) <= its.sets(good)
-            for good in other.goods
-        )
 
 
 @dataclass(eq=False)
@@ -146,6 +103,7 @@ class Pools:
             if giver.hands_back
         }
         self.fixed = {key: list(self._fixed(key)) for key in scope.makings}
+        self.shown = self._can_be_shown()
         self.of: dict[StageKey, list[Pool]] = {}
         self.least: dict[StageKey, set[int]] = {}
         for key in reversed(scope.inputs_first):
@@ -197,6 +155,17 @@ class Pools:
             minutes |= {each for each in ends if any(p.after < each < p.staged for p in cut)}
         return self.splits.add(more)
 
+    def _can_be_shown(self) -> set[StageKey]:
+        """Return the stages of which it matters what has been on camera, and that may have been."""
+        found: set[StageKey] = set()
+        for key in (each for each in self.scope.inputs_first if each in self.shy):
+            takes = (each for method in self.scope.makings[key].methods for each in method.takes)
+            for taken, _ in takes:
+                on_camera = any(use.hands_back for use in self.uses[taken])
+                if taken in found or on_camera or any(each.shown for each in self.fixed[taken]):
+                    found.add(key)
+        return found
+
     def _fixed(self, key: StageKey) -> Iterator[Source]:
         for found in self.scope.supplies:
             if found.stage == key:
@@ -218,8 +187,9 @@ class Pools:
         spans = list(pairwise([making.staged_from - 1, *sorted(self._ends(making))]))
         for method in making.methods:
             first, last = method.starts[0][0], method.starts[-1][1]
-            for sizes in self._sizes(making.key, method, most):
-                for shown in (False, True) if making.key in self.shy else (False,):
+            cuts = self.splits.sizes.get((making.key, method.way.id), set())
+            for sizes in sizes_of(method, most, cuts):
+                for shown in (False, True) if making.key in self.shown else (False,):
                     for after, until in spans:
                         pool = Pool(making.key, until, until, most, shown, sizes=sizes, after=after)
                         if first <= pool.last_start and pool.first_start <= last:
@@ -247,21 +217,6 @@ class Pools:
                     before_min = length_min + making.stage.keeps_min
                     least |= {minute - before_min for minute in self.least[consumer]}
         return least
-
-    def _sizes(self, key: StageKey, method: Method, most: int) -> Iterator[Sizes]:
-        largest = min(method.good_max, most)
-        one_set = largest if method.loss else min(method.yields, largest)
-        cuts = self.splits.sizes.get((key, method.way.id), set())
-        ends = {each for cut in cuts for each in (cut - 1, cut) if 0 < each < largest}
-        ranges = list(pairwise(sorted({0, *ends, largest}))) if cuts else [(0, one_set)]
-        for before, last in ranges:
-            least, longest, stretch = (
-                method.way.length_min(method.started[good])
-                for good in (before + 1, last, last if cuts else largest)
-            )
-            by_sets = not method.loss and before == 0 and last <= method.yields
-            goods = tuple(range(before + 1, last + 1))
-            yield Sizes(method, goods, by_sets, least, longest, stretch)
 
     def _tell_uses(self, source: Source) -> None:
         """Tell which uses copies can go to first, which at all, and which they can stand by."""

@@ -8,7 +8,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 
 from app.planning.needs import StageKey, Use
-from app.planning.pools import Pool, Pools, Sizes
+from app.planning.pools import Pool, Pools
+from app.planning.sizes import Sizes
 
 
 def thin(pools: Pools) -> None:
@@ -19,27 +20,33 @@ def thin(pools: Pools) -> None:
     pools
         All pools of a day. What they cost at least stays what it was.
     """
-    while idle := _idle(pools):
-        for key, some in pools.of.items():
-            pools.of[key] = [pool for pool in some if pool not in idle]
+    order = list(pools.of)
+    while True:
+        before = pools.count
+        deeds = _Deeds(pools)
+        for key in order:
+            idle = _idle(pools.of[key], deeds)
+            pools.of[key] = [pool for pool in pools.of[key] if pool not in idle]
+            deeds.leave_out(key, idle)
+        if pools.count == before:
+            return
+        order.reverse()
 
 
-def _idle(pools: Pools) -> set[Pool]:
-    """Return pools of which another pool that stays does all, or that can do nothing."""
-    deeds = _Deeds(pools)
+def _idle(some: list[Pool], deeds: "_Deeds") -> set[Pool]:
+    """Return pools of a stage of which another that stays does all, or that can do nothing."""
     idle: set[Pool] = set()
-    for some in pools.of.values():
-        told = [(pool, *deeds.of(pool)) for pool in some]
-        told.sort(key=lambda each: (-each[1].bit_count() - each[2].bit_count(), -each[0].staged))
-        kept: list[tuple[Pool, int, int]] = []
-        for pool, gives, takes in told:
-            if not gives or any(
-                not gives & ~more and not takes & ~others and able.sizes.does_all_of(pool.sizes)
-                for able, more, others in kept
-            ):
-                idle.add(pool)
-            else:
-                kept.append((pool, gives, takes))
+    told = [(pool, *deeds.of(pool)) for pool in some]
+    told.sort(key=lambda each: (-each[1].bit_count() - each[2].bit_count(), -each[0].staged))
+    kept: list[tuple[Pool, int, int]] = []
+    for pool, gives, takes in told:
+        if not gives or any(
+            not gives & ~more and not takes & ~others and able.sizes.does_all_of(pool.sizes)
+            for able, more, others in kept
+        ):
+            idle.add(pool)
+        else:
+            kept.append((pool, gives, takes))
     return idle
 
 
@@ -48,6 +55,7 @@ class _Group:
 
     def __init__(self, pools: list[Pool], first_bit: int) -> None:
         self.pools, self.first_bit = pools, first_bit
+        self.there = self.bits(0, len(pools))
         self.stage, self.sizes, self.shown = pools[0].stage, pools[0].sizes, pools[0].shown
         self.after = [pool.after for pool in pools]
         self.staged = [pool.staged for pool in pools]
@@ -102,6 +110,13 @@ class _Deeds:
             for use in self.givers[key]
         }
 
+    def leave_out(self, key: StageKey, idle: set[Pool]) -> None:
+        """Take it that pools of a stage are not there any more."""
+        for group in self.groups[key]:
+            for place, pool in enumerate(group.pools):
+                if pool in idle:
+                    group.there &= ~(1 << (group.first_bit + place))
+
     def of(self, pool: Pool) -> tuple[int, int]:
         """Return what a pool can give and what it can take."""
         return self._gives(pool), self._takes(pool)
@@ -155,7 +170,8 @@ class _Deeds:
         takes <<= self.width
         for group in groups:
             end = bisect_left(group.after, pool.last_start - slack_min)
-            takes |= group.bits(bisect_left(group.staged, pool.first_start - keeps_min), end)
+            first = bisect_left(group.staged, pool.first_start - keeps_min)
+            takes |= group.bits(first, end) & group.there
         for after in self.givers[stage]:
             takes <<= self.width
             ready = after.back + slack_min
@@ -164,5 +180,5 @@ class _Deeds:
             soonest = max(pool.first_start, ready) - keeps_min
             for group in groups:
                 fresh = group.bits(bisect_left(group.staged, soonest), len(group.pools))
-                takes |= fresh & self.reaching[group, after.index]
+                takes |= fresh & group.there & self.reaching[group, after.index]
         return takes

@@ -4,11 +4,20 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from ortools.sat.python import cp_model
 
+from app.planning.clocked import clock
 from app.planning.day import Day
+from app.planning.fewest import _answer
+from app.planning.model.sheet import total
 from app.planning.plan import Plan
+from app.planning.pooled import Pooled
+from app.planning.pools import Pools, Splits
 from app.planning.reading import read_day
-from app.planning.rough import Supposed, rough_count
+from app.planning.rough import Supposed, rough_count, unlimited
+from app.planning.scope import Scope
+from app.planning.settling import settle
+from app.planning.thinning import thin
 from tests.bench.productions import production
 
 
@@ -31,6 +40,22 @@ def test_what_can_be_made_at_once_is_one_batch(knots_day: Day) -> None:
     for stage in ("scaled", "tied", "baked"):
         made = batches(plan, stage)
         assert len(made) <= 2 < sum(made)
+
+
+def test_pools_with_minutes_are_a_plan_and_cost_no_less() -> None:
+    """Tests a roast, of which every copy costs one: 43 can be staged in time, and no fewer."""
+    scope = Scope(unlimited(read_day(production(12, 1)), "roast-5")[0])
+    pools = Pools(scope, Splits())
+    thin(pools)
+    model = Pooled(pools, short=False, bare=False)
+    cost = total(makes.started for makes in model.makes.values())
+    clock(model, cost, 43)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    assert solver.solve(model.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    assert settle(pools, _answer(model, solver)).splits is None
+    clock(model, cost, 42)
+    assert solver.solve(model.model) == cp_model.INFEASIBLE
 
 
 @pytest.mark.parametrize("seed", [2, 4])
