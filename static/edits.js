@@ -302,7 +302,7 @@
   async function drawAnew() {
     const box = editor();
     stale = false;
-    const focused = document.activeElement && document.activeElement.id;
+    const focused = document.activeElement && document.activeElement.id, isUndo = document.activeElement?.matches("[data-undo]");
     const near = nearTo(document.activeElement?.closest("[data-row]"));
     const opened = [...document.querySelectorAll("#editor details[id][open]")].map((each) => each.id);
     const handedBack = keepInHand(box), heard = statusOf(box);
@@ -317,7 +317,9 @@
       const same = focused && document.getElementById(focused);
       const next = near.find(rowOf);
       // Where another's change took the field away, the next letters must not fill in another one.
-      if (same) same.focus(); else if (isTheirs) document.querySelector(`[data-handle="${next}"]`)?.focus(); else focusOn(next);
+      // Whoever takes back the last that can be goes on from the button that makes it again.
+      if (isUndo) document.querySelector("[data-undo]:enabled")?.focus();
+      else if (same) same.focus(); else if (isTheirs) document.querySelector(`[data-handle="${next}"]`)?.focus(); else focusOn(next);
     }
     if (stale && !held) await drawAnew();
   }

@@ -204,6 +204,25 @@ def test_two_people_change_one_demonstration(server: Server, browser: "Browser")
         page.context.close()
 
 
+def test_the_hand_stays_at_the_buttons_that_take_back(server: Server, desk: "Page") -> None:
+    """Where nothing more can be taken back, it goes on from the one that makes it again."""
+    field(desk, "rested: keeps").fill("50 min")
+    field(desk, "rested: keeps").press("Enter")
+    undo = desk.get_by_role("button", name="Undo")
+    expect(undo).to_be_enabled()
+    undo.press("Enter")
+    expect(undo).to_be_disabled()
+    expect(desk.get_by_role("button", name="Redo")).to_be_focused()
+    desk.keyboard.press("Enter")
+    expect(field(desk, "rested: keeps")).to_have_value("50 min")
+    expect(undo).to_be_focused()
+    desk.goto(f"{server.url}/productions/1/history")
+    take_back = desk.get_by_role("button", name="Take back", exact=False).first
+    take_back.press("Enter")
+    expect(desk.locator("#did")).to_contain_text("took back")
+    expect(desk.locator("[data-undo]:focus")).to_have_count(1)
+
+
 def test_what_is_typed_without_a_network_is_kept_and_saved_later(
     server: Server, desk: "Page"
 ) -> None:
