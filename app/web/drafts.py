@@ -17,10 +17,12 @@ from app.storage.changes.plans import publish_plan
 from app.storage.engine import reading, writing
 from app.storage.queries.kitchens import changes_elsewhere
 from app.storage.queries.plans import published_at
+from app.storage.queries.sheets import sheet
 from app.web.advice import Advice, advice_on
 from app.web.after_edits import after_edits_of
 from app.web.desk import Draft, desk_of
 from app.web.errors import Told
+from app.web.faults import faults, screen_of
 from app.web.forms import Form, Typed, new_once
 from app.web.page import answer, go_to
 from app.web.proof import GOAL_WORDS, Proof, figure, proof
@@ -248,13 +250,15 @@ def _refuse_another(id: int, form: Typed, draft: Draft | None) -> None:
 
 def _refuse_if_incomplete(seen: Seen) -> None:
     """Refuse to plan a production that is not whole yet; what is wrong stands beside its fields."""
-    found = faults_of_day(seen.day)
-    if found:
-        things = many(len(found), "thing")
-        what = f"{things} must be mended before this can be planned: {found[0].told()}."
+    with reading() as conn:
+        told = faults(seen.day, sheet(conn, seen.id))[1]
+    if told:
+        first = f"{told[0].about}: {told[0].words}" if told[0].about else told[0].words
+        what = f"{many(len(told), 'thing')} must be mended before this can be planned. {first}"
         kept = f"Plan {seen.plan.number} stays." if seen.plan else "What you typed is kept."
-        go = f"/productions/{seen.id}/demonstrations"
-        raise Told(422, what, kept=kept, then="The demonstrations", go=go)
+        screen = screen_of(told[0].place)
+        go = f"/productions/{seen.id}/{screen}"
+        raise Told(422, what, kept=kept, then=f"The {screen}", go=go)
 
 
 def refuse_if_begun(seen: Seen) -> None:

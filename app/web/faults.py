@@ -25,6 +25,10 @@ FIELD_OF = {
     "copies_per_slot": "room",
     "change_min": "settings",
 }
+SCREENS = {
+    "kitchen": ("kitchens", "equipment", "cooks", "shelves", "shifts", "closures", "stock"),
+    "rundown": ("productions", "runs"),
+}
 WORDS = {
     "batch_max": "most at once",
     "lasts_min, per_copy_min or per_copy_s above 0": "how long it lasts",
@@ -122,6 +126,12 @@ def place_of(sheet: Sheet, path: Path) -> tuple[Place, str]:
         rows = sheet.below(place.table, place.id, table)
         place, steps = Place(table, rows[steps[1]]["id"]), steps[2:]
     return place, ""
+
+
+def screen_of(place: str) -> str:
+    """Return the screen on which a place is filled in."""
+    table = place.partition("/")[0]
+    return next((name for name, tables in SCREENS.items() if table in tables), "demonstrations")
 
 
 def _field(table: str, key: str) -> str:

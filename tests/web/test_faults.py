@@ -11,6 +11,7 @@ from app.storage.engine import reading
 from app.storage.queries.sheets import sheet
 from app.web.faults import Told, faults
 from tests.live import stored
+from tests.web.editing import Editing
 
 Change = Callable[[dict[str, Any], dict[str, Any]], object]
 
@@ -104,3 +105,19 @@ def test_a_fault_stands_beside_its_field(
 def test_a_whole_production_has_no_faults(told: Callable[[Change], list[Told]]) -> None:
     """Tests that nothing is told where nothing is wrong."""
     assert told(lambda day, knots: None) == []
+
+
+def test_whoever_asks_for_a_plan_too_early_is_told_what_is_wrong_and_led_there(
+    ada: Editing,
+) -> None:
+    """In the words of the screens, with the plan that stays: no path of the day file is shown."""
+    cook = ada.id("cooks", "cook-1")
+    (shift,) = ada.rows().below("cooks", cook, "shifts")
+    began = {"ends": shift["ends"]}
+    ada.fill(f"shifts/{shift['id']}", "ends", "Wed 3 March, 9:00", began)
+    sent = ada.client.post(f"/productions/{ada.production}/plan", headers={"HX-Request": "true"})
+    assert sent.status_code == 422
+    assert "1 thing must be mended before this can be planned." in sent.text
+    assert "cook-1, works Thu 4 March: Ends Wed 3 March, 09:00, not after it starts" in sent.text
+    assert f"/productions/{ada.production}/kitchen" in sent.text
+    assert "crew[0]" not in sent.text
