@@ -5,6 +5,7 @@ work takes. What the food forbids stays: how long copies keep, what each is made
 lost, what must not have been on camera, what may be used again and when it is back.
 """
 
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -118,12 +119,13 @@ def unlimited(day: Day, demonstration: str) -> tuple[Day, bool]:
         run = Run(id="one-take", demonstration=demonstration, kind="take", starts=day.prep_from)
         runs = (run,)
     starts = [clock.minute(run.starts) for run in runs] or [first]
+    family = _without_equipment(day, kin)
     begin, end = min(first, *starts) - LONGEST_BEFORE_MIN, max(starts) + LONGEST_BEFORE_MIN
     alone = day.model_copy(
         update={
             "prep_from": clock.text(begin),
-            "kitchen": _endless(day, clock.text(begin), clock.text(end)),
-            "demonstrations": _without_equipment(day, kin),
+            "kitchen": _endless(family, clock.text(begin), clock.text(end)),
+            "demonstrations": family,
             "runs": runs,
             "stock": tuple(each for each in day.stock if each.demonstration in kin),
         }
@@ -174,8 +176,10 @@ def _with_bare_ways(stage: Stage) -> Stage:
     return stage.model_copy(update={"ways": tuple(ways)})
 
 
-def _endless(day: Day, begin: str, end: str) -> Kitchen:
-    phases = [phase for _, stage in day.all_stages() for way in stage.ways for phase in way.phases]
+def _endless(demonstrations: Iterable[Demonstration], begin: str, end: str) -> Kitchen:
+    """Return a kitchen with all hands and skills that some demonstrations ask for."""
+    stages = (stage for each in demonstrations for stage in each.stages)
+    phases = [phase for stage in stages for way in stage.ways for phase in way.phases]
     skills = tuple(sorted({phase.skill for phase in phases if phase.skill is not None}))
     hands = max((phase.hands for phase in phases), default=1)
     return Kitchen(

@@ -8,7 +8,7 @@ import pytest
 
 from app.planning.day import Day, Kitchen
 from app.planning.reading import read_day
-from app.planning.rough import kin_of, rough_count
+from app.planning.rough import _counted, kin_of, rough_count
 from tests.bench.productions import production
 
 
@@ -120,3 +120,20 @@ def test_all_of_a_production_is_exact_at_first(seed: int) -> None:
     day = read_day(production(12, seed))
     states = {rough_count(day, each.id, in_haste=True).state for each in day.demonstrations}
     assert states == {"exact"}
+
+
+def test_an_edit_of_another_demonstration_leaves_a_count() -> None:
+    """Tests that what shares nothing with it can ask for new hands and skills meanwhile."""
+    day = read_day(production(3, 1))
+    one, other = day.demonstrations[:2]
+    before = rough_count(day, one.id)
+    way = other.stages[0].ways[0]
+    phases = tuple(each.model_copy(update={"hands": 9, "skill": "sugar"}) for each in way.phases)
+    stage = other.stages[0].model_copy(
+        update={"ways": (way.model_copy(update={"phases": phases}),)}
+    )
+    edited = other.model_copy(update={"stages": (stage, *other.stages[1:])})
+    known = _counted.cache_info().misses
+    demonstrations = (one, edited, *day.demonstrations[2:])
+    assert rough_count(day.model_copy(update={"demonstrations": demonstrations}), one.id) == before
+    assert _counted.cache_info().misses == known
