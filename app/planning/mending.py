@@ -117,7 +117,7 @@ class Mending:
             zones |= full
             free |= self._with_kin(part.settled.waiting_in(full))
             part = self._one_after_another(free, zones, slots)
-        return self._with_more(part.written(), free)
+        return self._with_more(part, free)
 
     def repair(self, scope: Scope, wanted: Wanted, share: float) -> Repair:
         """Return the search for a part of the day, with a share of the usual work."""
@@ -135,12 +135,12 @@ class Mending:
             part = Part(self, part.so_far(), family, pending, rooms)
         return part
 
-    def _with_more(self, plan: Plan, free: frozenset[str]) -> Plan:
-        """Return a plan with some of what lacked before, if it is to be had for little work.
+    def _with_more(self, part: Part, free: frozenset[str]) -> Plan:
+        """Return the plan with some of what lacked before, if it is to be had for little work.
 
         Nothing happened in those families, so what lacked probably lacks again.
         """
-        work = 0.0
+        plan, work = part.written(), 0.0
         for family in self._families(self.touched.short - free):
             if work >= MOST_FOR_MORE or family & free or self.watch.over():
                 break

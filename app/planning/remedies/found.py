@@ -1,10 +1,12 @@
 """From a day, its best plan and what clashes to what would help, the cheapest first."""
 
-from collections.abc import Callable, Iterator
+from collections import Counter
+from collections.abc import Callable, Collection, Iterator
 from itertools import zip_longest
 from typing import TypeVar
 
 from app.planning.blockers.clash import Clash
+from app.planning.blockers.facts import Fact
 from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
 from app.planning.remedies.crew import more_crew
@@ -18,18 +20,19 @@ from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
 T = TypeVar("T")
-REMEDY_WORK = 12.0
-# In the order in which they are tried, the likely ones first; the number tells the effort.
-OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int], ...] = (
-    (later_runs, 1),
-    (milder_rules, 2),
-    (more_units, 7),
-    (earlier_prep, 4),
-    (longer_shifts, 3),
-    (more_crew, 8),
-    (more_shelves, 6),
-    (other_ways, 9),
-    (day_before, 5),
+REMEDY_WORK = 9.0
+ITEMS = ("equipment", "shelf")
+# The likely ones first; the number tells the effort, then come the facts that they change.
+OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int, frozenset[str]], ...] = (
+    (later_runs, 1, frozenset({"run"})),
+    (milder_rules, 2, frozenset({"policy"})),
+    (more_units, 7, frozenset({"equipment"})),
+    (earlier_prep, 4, frozenset({"prep_from"})),
+    (longer_shifts, 3, frozenset({"crew"})),
+    (more_crew, 8, frozenset({"crew"})),
+    (more_shelves, 6, frozenset({"shelf"})),
+    (other_ways, 9, frozenset({"way"})),
+    (day_before, 5, frozenset({"prep_from", "crew"})),
 )
 
 
@@ -52,9 +55,11 @@ def remedies_of(
     file = DayFile(day)
     trying = Trying(file, plan, watch, work)
     shown: dict[str, tuple[tuple[float, ...], Shown]] = {}
-    for clash, effort, offer in _in_turn(file, clashes, trying.backups):
+    for clash, effort, offer in _as_long_as_none(trying, shown, clashes):
         if trying.over():
             break
+        if offer.most == 1 and repr(offer.at(1).operations) in shown:
+            continue
         found = trying.least(offer, clash)
         key = "" if found is None else repr(found.change.operations)
         if found is not None and key not in shown:
@@ -64,12 +69,26 @@ def remedies_of(
     return [_remedy(found) for _, found in in_order]
 
 
+def _as_long_as_none(
+    trying: Trying, shown: Collection[str], clashes: list[Clash]
+) -> Iterator[tuple[Clash, int, Offer]]:
+    """Yield the offers in turn; once more if none of them is shown, to be tried more widely where
+    it may be others who keep the crew busy.
+    """
+    yield from _in_turn(trying.file, clashes, trying.backups)
+    trying.widely = not trying.is_small
+    if trying.widely and not shown:
+        some = [clash for clash in clashes if not any(f.kind in ITEMS for f in clash.facts)]
+        yield from _in_turn(trying.file, some, trying.backups)
+
+
 def _in_turn(
     file: DayFile, clashes: list[Clash], backups: bool
 ) -> Iterator[tuple[Clash, int, Offer]]:
     """Yield one offer for each clash, then one of another kind for each, and so on."""
+    shared = Counter(fact for clash in clashes for fact in clash.facts)
     offers = [
-        [(clash, *offer) for offer in _one_of_each(_offers(file, clash, backups))]
+        [(clash, *offer) for offer in _one_of_each(_offers(file, clash, shared, backups))]
         for clash in clashes
     ]
     yield from _one_of_each(offers)
@@ -81,9 +100,19 @@ def _one_of_each(groups: list[list[T]]) -> Iterator[T]:
         yield from (each for each in turn if each is not None)
 
 
-def _offers(file: DayFile, clash: Clash, backups: bool) -> list[list[tuple[int, Offer]]]:
-    """Return offers by their kinds, each with its place among those that cost the same."""
-    kinds = [[(effort, offer) for offer in kind(file, clash)] for kind, effort in OFFERS]
+def _offers(
+    file: DayFile, clash: Clash, shared: Counter[Fact], backups: bool
+) -> list[list[tuple[int, Offer]]]:
+    """Return offers by their kinds, each with its place among those that cost the same.
+
+    What changes a fact that many clashes share comes first: it may help against all of them.
+    """
+
+    def clashes_of(about: frozenset[str]) -> int:
+        return max((shared[fact] for fact in clash.facts if fact.kind in about), default=0)
+
+    in_order = sorted(OFFERS, key=lambda each: -clashes_of(each[2]))
+    kinds = [[(effort, offer) for offer in kind(file, clash)] for kind, effort, _ in in_order]
     if backups:
         kinds.insert(0, [(0, offer) for offer in fewer_backups(file, clash)])
     return [kind for kind in kinds if kind]

@@ -1,5 +1,6 @@
 """The plan that lacks something, mended for a changed day: quick on a day of any size."""
 
+from collections import Counter
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
@@ -18,6 +19,8 @@ from app.planning.repair import Repair
 from app.planning.scope import Scope
 from app.planning.solve import nobody
 from app.planning.watch import Watch
+
+HOURS_BEFORE_MIN, MOST_OTHERS = 120, 2
 
 
 @dataclass
@@ -51,7 +54,9 @@ def counted(watch: Watch, most: float) -> Counted:
     return Counted(left_s, watch.now, watch.over, nobody, most=most)
 
 
-def mended_for(day: Day, plan: Plan, runs: Collection[str], watch: Watch) -> Plan:
+def mended_for(
+    day: Day, plan: Plan, runs: Collection[str], watch: Watch, *, widely: bool = False
+) -> Plan:
     """Return a plan of a changed day in which all stays as it was but for what has to change.
 
     Parameters
@@ -64,12 +69,29 @@ def mended_for(day: Day, plan: Plan, runs: Collection[str], watch: Watch) -> Pla
         Those that are to be better served: their demonstrations are planned anew.
     watch
         The clock, the stop button and the listener.
+    widely
+        Whether those are planned anew, too, who keep the crew busiest before these runs.
     """
     before = Clock(day.timezone).minute(day.prep_from) - 1
     search = _Anew(happened(day, plan, (), before), plan, watch)
-    search.free(runs)
+    search.free(runs, _busiest_before(day, plan, runs) if widely else ())
     search.mended()
     return search.named().model_copy(update={"day": fingerprint(day), "number": plan.number})
+
+
+def _busiest_before(day: Day, plan: Plan, runs: Collection[str]) -> list[str]:
+    """Return the demonstrations that keep most hands in the hours before some runs."""
+    minute = Clock(day.timezone).minute
+    starts = [minute(day.run(run).starts) for run in runs]
+    first, last = min(starts) - HOURS_BEFORE_MIN, max(starts)
+    hands_min: Counter[str] = Counter()
+    for batch in plan.batches:
+        for phase in batch.phases:
+            since, until = max(first, minute(phase.starts)), min(last, minute(phase.ends))
+            hands_min[batch.demonstration] += len(phase.crew) * max(0, until - since)
+    mine = {day.run(run).demonstration for run in runs}
+    busiest = [each for each, _ in hands_min.most_common() if each not in mine]
+    return busiest[:MOST_OTHERS]
 
 
 class _Anew(Mending):
@@ -77,28 +99,36 @@ class _Anew(Mending):
 
     last: Part
     runs: frozenset[str]
+    others: frozenset[str]
 
-    def free(self, runs: Collection[str]) -> None:
-        """Have the demonstrations of runs planned anew; what other runs lack may lack still."""
+    def free(self, runs: Collection[str], others: Collection[str]) -> None:
+        """Have the demonstrations of runs planned anew, and some others; what other runs lack may
+        lack still.
+        """
         touched, lacking = self.touched, {each.run for each in self.plan.unmet}
         self.runs = frozenset(each.id for each in self.day.runs if each.id not in lacking)
         self.runs |= frozenset(runs)
-        shown = {self.day.run(run).demonstration for run in runs}
-        amiss = {
+        shown = frozenset(self.day.run(run).demonstration for run in runs)
+        amiss = frozenset(
             each.demonstration
             for things in (self.plan.batches, self.plan.copies)
             for each in things
             if each.id in touched.batches | touched.copies
-        }
-        self.touched = replace(touched, demonstrations=frozenset(shown | amiss))
+        )
+        self.others = frozenset(others) - shown - amiss
+        self.touched = replace(touched, demonstrations=shown | amiss | self.others)
 
     def repair(self, scope: Scope, wanted: Wanted, share: float) -> Repair:
         """Return a search that asks whether the runs can be served, whatever changes by it."""
         return replace(super().repair(scope, wanted, share), runs=self.runs)
 
-    def _with_more(self, plan: Plan, free: frozenset[str]) -> Plan:
-        """Leave what other runs lack: it is not asked for."""
-        return plan
+    def _with_more(self, part: Part, free: frozenset[str]) -> Plan:
+        """Leave what other runs lack: it is not asked for. Nor is the plan, before it is named."""
+        return self.plan
+
+    def _families(self, free: frozenset[str]) -> list[frozenset[str]]:
+        """Return the free families: those who make way come last."""
+        return sorted(super()._families(free), key=lambda family: family <= self.others)
 
     def named(self) -> Plan:
         """Return the plan, with names in order of time as in any first plan."""

@@ -26,10 +26,10 @@ from app.planning.watch import Watch
 LOOKING, PUTTING, SOLVING = 0.004, 0.35, 12.0
 PLAN_WORK = 3.0
 PROVEN_WORK = 0.2
-MENDED_WORK = 0.25
+MENDED_WORK, WIDER = 0.25, 2
 SMALL_USES = 12
 MORE_TRIES = (7, 31, 120, 480)
-FEW_TRIES = (31, 480)
+FEW_TRIES = (7, 31, 480)
 NEAR_ENOUGH = 5
 
 
@@ -54,6 +54,8 @@ class Trying:
         The clock, the stop button and the listener.
     work
         Counted work in all.
+
+    With `widely`, more of a larger day than what clashes is planned anew.
     """
 
     def __init__(self, file: DayFile, plan: Plan, watch: Watch, work: float) -> None:
@@ -62,6 +64,7 @@ class Trying:
         self.backups = plan.objective.unmet == 0
         self.is_small = len(plan.uses) <= SMALL_USES
         self.case = Case(file.day, self.backups)
+        self.widely = False
         self._plans: dict[str, Plan | None] = {}
         self._partly: list[tuple[Change, Plan]] = []
 
@@ -95,13 +98,16 @@ class Trying:
         first = _least(offer.most, lambda n: self._resolves(offer.at(n), clash))
         if first is None:
             return None
-        failed = first - 1
+        failed, left = first - 1, -1
         for more in (0, *(MORE_TRIES if self.is_small else FEW_TRIES)):
             number = min(first + more, offer.most)
             if number == failed or self.over():
                 return None
             if self._works(offer.at(number), clash):
                 break
+            before, left = left, self._left(offer.at(number), clash)
+            if before == left < self._lacking(self.plan) and not self.is_small:
+                return None  # more of it gains nothing more
             failed = number
         else:
             return None
@@ -177,6 +183,11 @@ class Trying:
             self._partly.append((change, plan))
         return None
 
+    def _left(self, change: Change, clash: Clash) -> int:
+        """Return how much lacks in the plan of a changed day; if there is none, as before."""
+        plan = self._planned(change, clash)
+        return self._lacking(self.plan if plan is None else plan)
+
     def _is_better(self, plan: Plan) -> bool:
         if self.backups and plan.objective.unmet:
             return False
@@ -192,7 +203,7 @@ class Trying:
     def _planned(self, change: Change, clash: Clash) -> Plan | None:
         """Return the audited plan of the changed day."""
         runs = {need.ids[0] for need in (*clash.needs, *clash.also)}
-        key = f"{sorted(runs)} {change.operations}"
+        key = f"{sorted(runs)} {self.widely} {change.operations}"
         if key not in self._plans:
             day = self._changed(change)
             if day is None or self.over():
@@ -210,8 +221,9 @@ class Trying:
 
     def _mended(self, day: Day, runs: set[str]) -> Plan:
         """Return a plan of a larger day, in which all that can stay does."""
-        watch = counted(self.watch, min(MENDED_WORK, self.decider.work / SOLVING))
-        plan = mended_for(day, self.plan, runs, watch)
+        work = MENDED_WORK * (WIDER if self.widely else 1)
+        watch = counted(self.watch, min(work, self.decider.work / SOLVING))
+        plan = mended_for(day, self.plan, runs, watch, widely=self.widely)
         self.decider.work -= PUTTING + SOLVING * watch.total()
         return plan
 
