@@ -455,6 +455,11 @@
       else if (document.activeElement === document.body) next.focus();
     }, () => { if (field && !field.value) { field.value = name; field.focus(); } });
   });
+  /* Enter on a line in which nothing is typed adds nothing; the button beside it adds an empty row. */
+  document.addEventListener("keydown", (event) => {
+    const isEmpty = event.key === "Enter" && event.target.matches("[data-add] input:not([type=hidden])") && !event.target.value.trim();
+    if (isEmpty) event.preventDefault();
+  });
   document.addEventListener("keydown", (event) => {
     const isUndo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z";
     if (!isUndo || !editor()) return;

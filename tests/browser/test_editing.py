@@ -62,8 +62,10 @@ def test_a_table_moves_like_a_spreadsheet(desk: "Page") -> None:
     assert desk.locator(".cell", has=keeps).inner_text().strip() == "1 h 30"
     field(desk, "baked: name").press("Enter")
     assert desk.evaluate("document.activeElement.ariaLabel") == "Add a stage, its name"
+    desk.keyboard.press("Enter")
     desk.keyboard.press("ArrowUp")
     assert desk.evaluate("document.activeElement.ariaLabel") == "baked: name"
+    expect(desk.locator("tr[id^=stage-]")).to_have_count(5)
     field(desk, "tied: keeps").focus()
     paste(desk, "25 min\t24 to a slot\n1 day\t6\n")
     saved(desk)

@@ -27,6 +27,9 @@ LIKE = Stage(id="stage", keeps_min=240)
         ("stir in the salamander", "stir in the salamander", 0, 0, None, None),
         ("toast, 3 min, salamander", "toast", 3, 0, ("salamander", None), None),
         ("fill layer 2", "fill layer 2", 0, 0, None, None),
+        ("2. knead, 12 min", "knead", 12, 0, None, None),
+        ("• knead for 12 min", "knead", 12, 0, None, None),
+        ("20 min", "", 20, 0, None, None),
         ("", "", 0, 0, None, None),
     ],
 )
@@ -198,3 +201,10 @@ def test_a_pasted_list_of_stages_is_a_chain(client: TestClient, production: int)
         shown = day_of(conn, production).demonstration("knots")
     chain = [(each.called, [entry.stage for entry in each.takes]) for each in shown.stages[-3:]]
     assert chain == [("Glazed", ["baked"]), ("Sliced", ["glazed"]), ("Boxed", ["baked"])]
+
+
+@pytest.mark.parametrize("line", ["Buns keep 6 h", "- Buns, keeps 6 h", "3) Buns keep for 6 hours"])
+def test_a_line_from_a_list_is_read_without_its_number(line: str) -> None:
+    """Whether it is one that keeps or several that keep."""
+    stage = stage_of(line, [], {}, LIKE)
+    assert (stage.name, stage.keeps_min) == ("Buns", 360)

@@ -47,10 +47,12 @@ _OF_HOURS = re.compile(r"\d|(?:works|from|until|till)\s", re.I)
 _COUNTED = re.compile(r"(?:(\d{1,4}|one|two|three|four|an?)\s+)?(?:the\s+)?(.+)")
 # A part ends at a comma, and where one that says more begins without: *dough keeps 2 days*.
 _ENDS = re.compile(
-    r"\s*(?:,(?!\d)|;)\s*|\s+(?=(?:keeps|needs|leaves)\s)|"
+    r"\s*(?:,(?!\d)|;)\s*|\s+(?=(?:keeps?|needs|leaves)\s)|"
     r"\s+and\s+(?=(?:\d{1,3}|one|two|three|a) backups?\b)",
     re.I,
 )
+_KEEPS = re.compile(r"^keeps? (?:for )?", re.I)
+_NUMBERED = re.compile(r"^\s*(?:\d{1,2}[.)]|[-–•*])\s+")
 _THEN = re.compile(r"(.+?)\s+((?:in|at|on|with|by) .+)", re.I)
 
 
@@ -67,6 +69,7 @@ class Line:
 
     def __post_init__(self) -> None:
         self.parts, self.joints = [], []
+        self.text = _NUMBERED.sub("", self.text, count=1)
         joint, at = "", 0
         for end in (*_ENDS.finditer(self.text), None):
             part = self.text[at : end.start() if end else None]
@@ -118,7 +121,7 @@ def stage_of(text: str, above: Sequence[str], known: dict[str, str], like: Stage
     `known` are the stages there are, by id.
     """
     line = Line(text)
-    keeps_min = line.take(lambda part: _length(re.sub(r"^keeps?\s+", "", part, flags=re.I), 60))
+    keeps_min = line.take(lambda part: _length(_KEEPS.sub("", part), 60))
     zone = line.take(_zone)
     taken = line.take(lambda part: _among(part, "from", known))
     source = taken or ((1, above[-1]) if above else None)
@@ -242,7 +245,7 @@ def _length(part: str, unit_s: int) -> int | None:
 def _ending(part: str) -> tuple[str, int | None]:
     """Return what *let rise 1 h 20* says without its length, and the length."""
     words = part.split()
-    for at in range(1, len(words)):
+    for at in range(len(words)):
         length = _length(" ".join(words[at:]), 60) if _is_number(words[at]) else None
         if length is not None:
             return re.sub(r"\s+for$", "", " ".join(words[:at])), length
