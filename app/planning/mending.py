@@ -22,7 +22,6 @@ SHARE_FOR_MORE = 0.1
 MOST_FOR_MORE = 0.5
 # What it counts to ask for more at all.
 PUT_WORK = 0.1
-MOST_SHARED = 2
 
 
 def mend(
@@ -84,26 +83,16 @@ class Mending:
         self.touched = touched(self.state, staffed, self.frozen, self.needs)
 
     def best(self) -> Plan:
-        """Return the best plan found; while copies lack that did not, others go without hands."""
-        found, others = [self.mended()], self._with_other_hands()
-        while _lacks(found[-1]) > _lacks(self.plan) and not self.watch.over():
-            staffed = next(others, None)
-            if staffed is None:
-                break
-            self._take(staffed)
-            found.append(self.mended())
-        return min(found, key=_lacks)
+        """Return the best plan found.
 
-    def _with_other_hands(self) -> Iterator[Plan]:
-        """Yield the published plan with other batches left without hands; at last, as it was."""
-        firm: frozenset[str] = frozenset()
-        for _ in range(MOST_SHARED):
-            if self.hands.left <= firm:
-                break
-            firm |= self.hands.left
-            yield self.hands.given(firm)
-        if firm:
-            yield self.plan
+        Where copies lack that did not, all whom somebody is missing for are planned anew, instead
+        of those alone who are left with nobody if all others change hands.
+        """
+        plan = self.mended()
+        if _lacks(plan) <= _lacks(self.plan) or not self.hands.left or self.watch.over():
+            return plan
+        self._take(self.plan)
+        return min(plan, self.mended(), key=_lacks)
 
     def mended(self) -> Plan:
         """Return the best plan found; room is left free on the shelves until all has its place."""

@@ -1,6 +1,6 @@
 """Other hands at the same minutes: who does what stays where it is, though somebody is away."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from app.planning.begun import Span
@@ -13,7 +13,7 @@ from app.planning.plan import Batch, Plan
 from app.planning.sharing import Crews, Task, meeting, shared
 
 # Somebody has to see to what has begun.
-OF_BEGUN, FIRM = 500, 50
+OF_BEGUN = 100
 
 
 class OtherHands:
@@ -41,18 +41,13 @@ class OtherHands:
     def _minutes(self, spans: Iterable[tuple[str, str]]) -> list[Span]:
         return [(self.clock.minute(starts), self.clock.minute(ends)) for starts, ends in spans]
 
-    def given(self, firm: Collection[str] = ()) -> Plan:
+    def given(self) -> Plan:
         """Return the published plan with other people where those planned are not there.
 
         As few batches as will do are left with nobody, those that start soon last of all. As few
         people as will do are changed. Where nobody is for what has begun, it keeps its people.
-
-        Parameters
-        ----------
-        firm
-            The demonstrations of which none should be left.
         """
-        tasks = list(self._tasks(firm))
+        tasks = list(self._tasks())
         meant = meeting(tasks, {task.key for task in tasks if not self._has_all(task)})
         able = {task.key: [cook for cook in self.cooks if self._can(cook, task)] for task in meant}
         crews = shared(meant, able) if meant else {}
@@ -62,14 +57,13 @@ class OtherHands:
         batches = tuple(_crewed(batch, crews) for batch in self.plan.batches)
         return self.plan.model_copy(update={"batches": batches})
 
-    def _tasks(self, firm: Collection[str]) -> Iterator[Task]:
+    def _tasks(self) -> Iterator[Task]:
         """Yield what is to be done in batches that have not begun, and what begun ones lack."""
         for batch in self.plan.batches:
             starts = self.clock.minute(batch.starts)
             if batch.id in self.state.begun or starts < self.state.now:
                 continue
             weight = weight_at(starts, self.state.now)
-            weight *= FIRM if batch.demonstration in firm else 1
             for number, phase in enumerate(self._phases(batch)):
                 if phase.hands:
                     yield self._task(batch, number, phase, weight)

@@ -8,7 +8,7 @@ from ortools.sat.python import cp_model
 
 from app.planning.day import Cook
 
-WORK = 0.3
+WORK = 0.15
 Key = tuple[str, int]
 Crews = dict[Key, tuple[str, ...]]
 _Does = dict[Key, dict[str, cp_model.IntVar]]
@@ -69,19 +69,23 @@ def shared(tasks: Iterable[Task], able: Mapping[Key, Collection[Cook]]) -> Crews
     stays = {batch: model.new_bool_var(batch) for batch in {task.key[0]: None for task in told}}
     does = {task.key: _given(model, task, able[task.key], stays[task.key[0]]) for task in told}
     _one_thing_at_a_time(model, told, does)
-    same = [by for task in told for cook, by in does[task.key].items() if cook in task.crew]
     weights = {task.key[0]: task.weight for task in told}
     kept = sum(weight * stays[batch] for batch, weight in weights.items())
-    model.maximize((len(same) + 1) * kept + sum(same))
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers, solver.parameters.max_deterministic_time = 1, WORK
-    if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return {}
-    return {
-        key: tuple(cook for cook, chosen in by.items() if solver.value(chosen))
-        for key, by in does.items()
-        if solver.value(stays[key[0]])
-    }
+    same = sum(by for task in told for cook, by in does[task.key].items() if cook in task.crew)
+    found: Crews = {}
+    for goal in (kept, same):
+        model.maximize(goal)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers, solver.parameters.max_deterministic_time = 1, WORK
+        if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            break
+        model.add(goal >= round(solver.objective_value))
+        found = {
+            key: tuple(cook for cook, chosen in by.items() if solver.value(chosen))
+            for key, by in does.items()
+            if solver.value(stays[key[0]])
+        }
+    return found
 
 
 def _given(

@@ -46,12 +46,12 @@ def _draft(*crew: str, by: tuple[str, str, str], skill: str | None = None) -> Dr
     return draft.use("three/shine/glaze", "db3")
 
 
-def _crews(draft: Draft, firm: tuple[str, ...] = ()) -> tuple[str, frozenset[str]]:
+def _crews(draft: Draft) -> tuple[str, frozenset[str]]:
     """Return who makes what when Ada has gone, and of what one is left with nobody."""
     plan = Plan.model_validate(draft.document())
     state = happened(draft.day, plan, log(GONE), CLOCK.minute(at("10:30")))
     hands = OtherHands(state, plan, frozen_of(state, plan))
-    given = hands.given(firm)
+    given = hands.given()
     told = [" and ".join(batch.phases[0].crew) or "nobody" for batch in given.batches]
     return ", ".join(told), hands.left
 
