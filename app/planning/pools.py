@@ -104,6 +104,7 @@ class Pools:
         }
         self.fixed = {key: list(self._fixed(key)) for key in scope.makings}
         self.shown = self._can_be_shown()
+        self.told: dict[tuple[StageKey, int, bool], Pool] = {}
         self.of: dict[StageKey, list[Pool]] = {}
         self.least: dict[StageKey, set[int]] = {}
         for key in reversed(scope.inputs_first):
@@ -193,7 +194,7 @@ class Pools:
                     for after, until in spans:
                         pool = Pool(making.key, until, until, most, shown, sizes=sizes, after=after)
                         if first <= pool.last_start and pool.first_start <= last:
-                            self._tell_uses(pool)
+                            self._tell_alike(pool)
                             yield pool
 
     def _ends(self, making: Making) -> set[int]:
@@ -217,6 +218,14 @@ class Pools:
                     before_min = length_min + making.stage.keeps_min
                     least |= {minute - before_min for minute in self.least[consumer]}
         return least
+
+    def _tell_alike(self, pool: Pool) -> None:
+        """Tell of a pool what `_tell_uses` tells of all that are staged then."""
+        one = self.told.setdefault((pool.stage, pool.staged, pool.shown), pool)
+        if one is pool:
+            self._tell_uses(pool)
+        pool.direct, pool.reached, pool.backs = one.direct, one.reached, one.backs
+        pool.does = one.does
 
     def _tell_uses(self, source: Source) -> None:
         """Tell which uses copies can go to first, which at all, and which they can stand by."""

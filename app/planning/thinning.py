@@ -37,16 +37,20 @@ def _idle(some: list[Pool], deeds: "_Deeds") -> set[Pool]:
     """Return pools of a stage of which another that stays does all, or that can do nothing."""
     idle: set[Pool] = set()
     told = [(pool, *deeds.of(pool)) for pool in some]
-    told.sort(key=lambda each: (-each[1].bit_count() - each[2].bit_count(), -each[0].staged))
-    kept: list[tuple[Pool, int, int]] = []
-    for pool, gives, takes in told:
-        if not gives or any(
-            not gives & ~more and not takes & ~others and able.sizes.does_all_of(pool.sizes)
-            for able, more, others in kept
-        ):
-            idle.add(pool)
+    room = max((takes.bit_length() for _, _, takes in told), default=0)
+    doing = [(pool, gives << room | takes) for pool, gives, takes in told if gives]
+    idle |= {pool for pool, gives, _ in told if not gives}
+    doing.sort(key=lambda each: (-each[1].bit_count(), -each[0].staged))
+    kept: list[tuple[Pool, int]] = []
+    for pool, deed in doing:
+        for place, (able, more) in enumerate(kept):
+            if deed | more == more and able.sizes.does_all_of(pool.sizes):
+                idle.add(pool)
+                # Who does all of one mostly does all of the next.
+                kept.insert(0, kept.pop(place))
+                break
         else:
-            kept.append((pool, gives, takes))
+            kept.append((pool, deed))
     return idle
 
 
