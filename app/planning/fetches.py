@@ -1,6 +1,6 @@
 """Where copies are fetched from and where they go, in words."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from app.planning.day import Day
@@ -12,17 +12,27 @@ from app.planning.tasks import tags_in_words
 
 @dataclass(frozen=True)
 class Fetch:
-    """Copies of one stage that stand in one place; `place` and `bound_for` are words."""
+    """Copies of one stage that stand in one place; `place` and `bound_for` are words.
+
+    `copies` are their ids, in the order of their tags.
+    """
 
     stage_name: str
     tags: tuple[str, ...]
     place: str
     bound_for: str = ""
+    copies: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:
         """Return the tags as a cook says them."""
         return tags_in_words(self.tags)
+
+    def lost_of(self, lost: Collection[str]) -> str:
+        """Return the tags of those that are lost, as a cook says them."""
+        return tags_in_words(
+            tag for tag, copy in zip(self.tags, self.copies, strict=False) if copy in lost
+        )
 
 
 class Fetches:
@@ -68,11 +78,17 @@ class Fetches:
 
     def gathered(self, found: Iterable[tuple[Copy, str, str]]) -> tuple[Fetch, ...]:
         """Return copies, each with its place and what it is for, gathered by all three."""
-        together: dict[tuple[str, str, str, str], list[str]] = {}
+        together: dict[tuple[str, str, str, str], list[Copy]] = {}
         for copy, place, bound_for in found:
             key = (copy.demonstration, copy.stage, place, bound_for)
-            together.setdefault(key, []).append(copy.tag)
+            together.setdefault(key, []).append(copy)
         return tuple(
-            Fetch(self.day.stage(of, stage).called, tuple(tags), place, bound_for)
-            for (of, stage, place, bound_for), tags in together.items()
+            Fetch(
+                self.day.stage(of, stage).called,
+                tuple(copy.tag for copy in copies),
+                place,
+                bound_for,
+                tuple(copy.id for copy in copies),
+            )
+            for (of, stage, place, bound_for), copies in together.items()
         )

@@ -9,6 +9,8 @@ from fastapi.testclient import TestClient
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.pulls import stage_pulls
+from app.storage.log import append
+from app.storage.ticks import tick_of
 from app.web.pulls import sizes
 from tests.live import stored
 from tests.web.test_crew_pages import words_of
@@ -116,3 +118,19 @@ def test_a_stage_with_flour_leads_to_its_bakers_percentages(
     page = client.get(f"/productions/{stored(day, knots_plan)}/pulls").text
     address = page.split('href="/sums?')[1].split("#")[0].replace("&amp;", "&")
     assert "61 %" in client.get(f"/sums?{address}").text
+
+
+def test_a_copy_that_is_lost_is_told_where_it_is_fetched(
+    client: TestClient, production: int, knots_plan: Plan
+) -> None:
+    """Where it is put down, where it is taken, and where it would go to the set."""
+    assert "lost KN-" not in shown(client, production)
+    lost = {"event": "lost", "by": "Ada", "at": "2027-03-04T13:58"}
+    copies = ("knots/mixed/1", "knots/baked/7")
+    append(production, [tick_of({**lost, "copy": each, "once": each}) for each in copies])
+    tags = {copy.id: copy.tag for copy in knots_plan.copies}
+    by_stage, by_beat = shown(client, production), shown(client, production, "?by=beat")
+    assert by_stage.count(f"lost {tags['knots/mixed/1']}") == 2
+    assert f"lost {tags['knots/baked/7']}" in by_stage
+    assert f"lost {tags['knots/baked/7']}" in by_beat
+    assert f"lost {tags['knots/mixed/1']}" not in by_beat
