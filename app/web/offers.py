@@ -38,7 +38,8 @@ class Offer:
     @property
     def told(self) -> str:
         """Return what it costs, in words."""
-        weight = sum(change.weight > 0 for change in self.changes)
+        kinds = ("moved", "resized", "added", "dropped")
+        changed = len({each.batch for each in self.changes if each.kind in kinds})
         lacks = [
             f"{many(self.plan.objective.unmet, 'copy', 'copies')} short"
             if self.plan.objective.unmet
@@ -47,8 +48,8 @@ class Offer:
             if self.plan.objective.unbacked
             else "",
         ]
-        changed = f"{many(weight, 'batch', 'batches')} of the plan changed"
-        return ", ".join([each for each in lacks if each] + [changed])
+        of_batches = f"{many(changed, 'batch', 'batches')} of the plan changed"
+        return ", ".join([each for each in lacks if each] + [of_batches])
 
 
 def offers_of(

@@ -331,6 +331,21 @@ def test_another_way_to_go_on_is_accepted_instead(
         assert plans.day_planned(conn, production).run("knots-take-2").starts.endswith("15:45")
 
 
+def test_an_offer_counts_the_batches_that_only_make_fewer(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """They start when they did, so it costs little; but they are changed."""
+    tap(client, today, "/run/knots-take-2", "Drop")
+    app: Any = client.app
+    mends = app.state.desk.draft(production).mends
+    batches = tuple(
+        batch.model_copy(update={"copies": batch.copies[:12]}) if batch.id == "b8" else batch
+        for batch in knots_plan.batches
+    )
+    plan = knots_plan.model_copy(update={"batches": batches})
+    assert Offer("backups", "Use backups", mends, plan).told == "1 batch of the plan changed"
+
+
 def test_what_is_not_offered_any_more_is_refused(
     client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
 ) -> None:
