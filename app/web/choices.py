@@ -112,6 +112,8 @@ class Chooser:
     def _lost(self, title: str, copies: Sequence[str]) -> Iterator[Group]:
         tags = {copy.id: copy.tag for copy in self.plan.copies}
         there = [copy for copy in copies if copy in tags and copy not in self.states.lost]
+        # Tags count up within a demonstration: the shorter one is the lower number.
+        there.sort(key=lambda copy: (len(tags[copy]), tags[copy]))
         choices = [
             Choice(f"{tags[copy]} is lost", {"event": "lost", "copy": copy}) for copy in there
         ]

@@ -215,6 +215,16 @@ def test_what_nobody_ticked_is_ticked_as_planned(
     assert jobs == []
 
 
+def test_copies_that_may_be_lost_stand_by_their_numbers(
+    client: TestClient, production: int, today: str
+) -> None:
+    """As people look for them on the shelf, whatever order they were made in."""
+    begun(production, "b8")
+    said = choices(client.get(f"{today}/batch/b8").text)
+    lost = [int(words.split()[0][3:]) for words in said if words.endswith("is lost")]
+    assert lost == list(range(6, 24))
+
+
 def test_a_run_is_added_like_another(
     client: TestClient, production: int, today: str, jobs: list[QuietJob]
 ) -> None:
