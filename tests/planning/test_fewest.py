@@ -64,6 +64,13 @@ def test_random_days_need_what_all_batches_with_minutes_need(first: int) -> None
     assert compared > 30
 
 
+@pytest.mark.parametrize("seed", [25937, 26055, 26069])
+def test_batches_that_hold_each_other_in_a_ring_are_told_apart(seed: int) -> None:
+    """Tests tiny days where an input makes a batch early, that another input, and so on."""
+    day = read_day(tiny_day(seed))
+    assert {rough_count(day, each.id).state for each in day.demonstrations} == {"exact"}
+
+
 def without_hands(day: Day) -> Day:
     """Return a day whose phases ask for nobody and no room."""
     told = day.model_dump(mode="json", by_alias=True, exclude_none=True)
