@@ -60,7 +60,7 @@
   function did(words) {
     const place = document.getElementById("did");
     if (!place) return;
-    place.textContent = words;
+    place.textContent = words.charAt(0).toUpperCase() + words.slice(1);
     clearTimeout(told);
     told = setTimeout(() => { place.textContent = ""; }, TOLD_MS);
   }
