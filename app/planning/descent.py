@@ -276,6 +276,8 @@ def _search_as(parameters: cp_model.SatParameters, level: int, seed: int) -> Non
         parameters.cp_model_presolve = False
     elif level == PREFERRED:
         parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
+        parameters.max_presolve_iterations = 1
+        parameters.symmetry_level = 0
     elif level == QUICK:
         parameters.max_cut_rounds_at_level_zero = 0
         parameters.max_presolve_iterations = 1

@@ -8,6 +8,7 @@ copies, and what goes where) are held.
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import combinations
 
 from app.planning.descent import SHARPLY, Answer, descend
@@ -28,6 +29,7 @@ MOST_SHARING = 2
 MOST_TRIES = 3
 PLACE_WORK = 0.8
 PAIR_WORK = 2.0
+SUITING_WORK = 3.0
 GRACE_TO_PLACE = 0.25
 NOBODY: Family = frozenset()
 Group = tuple[Family, ...]
@@ -90,13 +92,24 @@ class Placing:
     def _tried_again(self, family: Family) -> list[Family]:
         """Place a family in the room of others, else with more patience; return who waits then.
 
-        Where all is in vain, there is no use in trying that again.
+        First of all its shape must be one for a kitchen with an end. Where all is in vain, there is
+        no use in trying that again.
         """
         self.tries[family] += 1
+        if self.tries[family] == 1:
+            self._suits_kitchen(family)
         moved = self._takes_room(family)
         if moved is None:
             self.tries[family], moved = MOST_TRIES, (family,)
         return [each for each in moved if not self._fits(each)]
+
+    def _suits_kitchen(self, family: Family) -> None:
+        """Shape a family anew for the empty kitchen, if its own shape is for an endless one."""
+        day = self.day
+        known = day.alone[family]
+        answer = self._fitted(day.amid([], family), family, family, known, SUITING_WORK)
+        if answer.values is not None:
+            day.alone[family] = replace(answer, floors=known.floors)
 
     def _takes_room(self, family: Family) -> Group | None:
         """Place a family where one other was, or two; return who stands no more; None if in vain.
@@ -109,13 +122,13 @@ class Placing:
         for leaving in combinations(others[:MOST_MOVED], 1):
             if self._leave(leaving, family):
                 return leaving
+        for leaving in combinations(others[:MOST_PAIRED], 2):
+            if self._leave(leaving, family):
+                return leaving
         drivers = [each for each in minutes if (each, family) in self.drove]
         for other in dict.fromkeys((*drivers, *others[:MOST_SHARING])):
             if self._shares(other, family):
                 return ()
-        for leaving in combinations(others[:MOST_PAIRED], 2):
-            if self._leave(leaving, family):
-                return leaving
         return None
 
     def _leave(self, leaving: Group, family: Family) -> bool:
