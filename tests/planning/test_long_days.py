@@ -4,7 +4,7 @@ from functools import cache
 
 import pytest
 
-from app.planning import bettering
+from app.planning import bettering, joining
 from app.planning import solve as solving
 from app.planning.audit import audit
 from app.planning.beside import occupied_by
@@ -70,6 +70,21 @@ def test_a_long_day_keeps_to_shelves_that_are_too_small(monkeypatch: pytest.Monk
     monkeypatch.setattr(solving, "FREE_SLOTS", solving.FREE_SLOTS[-1:])
     day = long_day(NARROW)
     assert audit(day, solve(day, work=LEAST_WORK)) == []
+
+
+def test_a_dish_that_fits_no_kitchen_as_it_is_gets_another_shape(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Tests that a shape for ovens without end is not all that is tried: this loaf lacked all."""
+    monkeypatch.setattr(joining, "WHOLE", 0)
+    document = production(12, 38)
+    document["demonstrations"] = [
+        each for each in document["demonstrations"] if each["id"] in ("loaf-10", "roast-11")
+    ]
+    kept = {each["id"] for each in document["demonstrations"]}
+    document["runs"] = [run for run in document["runs"] if run["demonstration"] in kept]
+    document["stock"] = []
+    assert solve(read_day(document), work=LITTLE_WORK).objective.unmet == 0
 
 
 def test_what_stands_is_taken_together() -> None:
