@@ -112,7 +112,7 @@ class Placing:
             day.alone[family] = replace(answer, floors=known.floors)
 
     def _takes_room(self, family: Family) -> Group | None:
-        """Place a family where one other was, or two; return who stands no more; None if in vain.
+        """Place a family where one other was, or some; return who stands no more; None if in vain.
 
         Nobody takes the room of one who took its own: those two are shaped anew together.
         """
@@ -129,7 +129,8 @@ class Placing:
         for other in dict.fromkeys((*drivers, *others[:MOST_SHARING])):
             if self._shares(other, family):
                 return ()
-        return None
+        everybody = tuple(others[:MOST_MOVED])
+        return everybody if self._leave(everybody, family) else None
 
     def _leave(self, leaving: Group, family: Family) -> bool:
         """Place a family where some others were; tell whether they left."""
