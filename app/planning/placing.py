@@ -105,11 +105,10 @@ class Placing:
 
     def _suits_kitchen(self, family: Family) -> None:
         """Shape a family anew for the empty kitchen, if its own shape is for an endless one."""
-        day = self.day
-        known = day.alone[family]
-        answer = self._fitted(day.amid([], family), family, family, known, SUITING_WORK)
+        alone = self.day.alone
+        answer = self._beside(family, [], SUITING_WORK)
         if answer.values is not None:
-            day.alone[family] = replace(answer, floors=known.floors)
+            alone[family] = replace(answer, floors=alone[family].floors)
 
     def _takes_room(self, family: Family) -> Group | None:
         """Place a family where one other was, or some; return who stands no more; None if in vain.
