@@ -80,7 +80,7 @@ def _closed(clock: Clock, item: Equipment, events: list[AnyEvent]) -> Equipment:
         if isinstance(event, Closed) and event.equipment == item.id
     ]
     joined: list[Minutes] = []
-    for starts, ends in sorted(_minutes(clock, (*item.closed, *told))):
+    for starts, ends in sorted(clock.spans((*item.closed, *told))):
         if joined and starts <= joined[-1][1]:
             joined[-1] = joined[-1][0], max(ends, joined[-1][1])
         else:
@@ -95,7 +95,7 @@ def _present(clock: Clock, cook: Cook, events: list[AnyEvent]) -> Cook:
         for event in events
         if isinstance(event, Absent) and event.crew == cook.id
     ]
-    return without(clock, cook, _minutes(clock, away))
+    return without(clock, cook, clock.spans(away))
 
 
 def without(clock: Clock, cook: Cook, away: Iterable[Minutes]) -> Cook:
@@ -110,17 +110,13 @@ def without(clock: Clock, cook: Cook, away: Iterable[Minutes]) -> Cook:
     away
         Spans in minutes from 1970 in UTC.
     """
-    left = all_shifts = _minutes(clock, cook.shifts)
+    left = all_shifts = clock.spans(cook.shifts)
     for gone, back in away:
         pieces = [part for s, e in left for part in ((s, min(e, gone)), (max(s, back), e))]
         left = [(starts, ends) for starts, ends in pieces if starts < ends]
     if left == all_shifts:
         return cook
     return cook.model_copy(update={"shifts": _texts(clock, left)})
-
-
-def _minutes(clock: Clock, spans: Iterable[Span]) -> list[Minutes]:
-    return [(clock.minute(starts), clock.minute(ends)) for starts, ends in spans]
 
 
 def _texts(clock: Clock, spans: Iterable[Minutes]) -> tuple[Span, ...]:

@@ -4,6 +4,7 @@ A minute is counted from 1970-01-01T00:00 UTC, so that spans over a change of th
 right. Local texts go in and out; they carry their offset only where the local time is double.
 """
 
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
@@ -77,6 +78,10 @@ class Clock:
     def __init__(self, timezone: str) -> None:
         shown = _shown_in(timezone)
         self.zone, self.minute, self.text = shown.zone, shown.minute, shown.text
+
+    def spans(self, told: Iterable[tuple[str, str]]) -> list[tuple[int, int]]:
+        """Return the first minutes and the ends of spans of local texts."""
+        return [(self.minute(starts), self.minute(ends)) for starts, ends in told]
 
     def hour(self, minute: int) -> str:
         """Return `hh:mm` of a minute, as a clock on the wall shows it."""

@@ -1,9 +1,8 @@
 """Other hands at the same minutes: who does what stays where it is, though somebody is away."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
-from app.planning.begun import Span
 from app.planning.day import Cook, Phase
 from app.planning.difference import weight_at
 from app.planning.frozen import Frozen
@@ -35,11 +34,8 @@ class OtherHands:
         self.state, self.plan, self.frozen = state, plan, frozen
         self.clock = Clock(state.day.timezone)
         self.cooks = frozen.day.kitchen.crew
-        self.shifts = {cook.id: self._minutes(cook.shifts) for cook in self.cooks}
+        self.shifts = {cook.id: self.clock.spans(cook.shifts) for cook in self.cooks}
         self.owners = {batch.id: batch.demonstration for batch in plan.batches}
-
-    def _minutes(self, spans: Iterable[tuple[str, str]]) -> list[Span]:
-        return [(self.clock.minute(starts), self.clock.minute(ends)) for starts, ends in spans]
 
     def given(self) -> Plan:
         """Return the published plan with other people where those planned are not there.
@@ -78,7 +74,7 @@ class OtherHands:
 
     def _task(self, batch: Batch, number: int, phase: Phase, weight: int) -> Task:
         told = batch.phases[number]
-        starts, ends = self._minutes([(told.starts, told.ends)])[0]
+        starts, ends = self.clock.spans([(told.starts, told.ends)])[0]
         crew, key = frozenset(told.crew), (batch.id, number)
         return Task(key, starts, ends, phase.hands, phase.skill, crew, weight)
 

@@ -1,6 +1,6 @@
 """Whether the batches of a published plan still find their crew and equipment as planned."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from app.planning.begun import Span
 from app.planning.frozen import Frozen
@@ -29,7 +29,7 @@ class Room:
         self.to_come = [batch for batch in plan.batches if batch.id not in state.begun]
         self.warmth = Warmth(state.now, frozen.holds, frozen.lit)
         self.items = {item.id: item for item in state.day.kitchen.equipment}
-        self.shifts = {cook.id: self._minutes(cook.shifts) for cook in frozen.day.kitchen.crew}
+        self.shifts = {cook.id: self.clock.spans(cook.shifts) for cook in frozen.day.kitchen.crew}
         self.holds: dict[str, list[Hold]] = {}
         for hold in frozen.holds:
             self.holds.setdefault(hold.item, []).append(hold)
@@ -40,11 +40,8 @@ class Room:
         for hold in (hold for holds in self.planned.values() for hold in holds):
             self.beside.setdefault(hold.item, []).append(hold)
 
-    def _minutes(self, spans: Iterable[tuple[str, str]]) -> list[Span]:
-        return [(self.clock.minute(starts), self.clock.minute(ends)) for starts, ends in spans]
-
     def _spans(self, batch: Batch) -> list[Span]:
-        return self._minutes((phase.starts, phase.ends) for phase in batch.phases)
+        return self.clock.spans((phase.starts, phase.ends) for phase in batch.phases)
 
     def amiss(self) -> Iterator[Batch]:
         """Yield batches that can't be made when, by whom or in what they were to be."""
@@ -73,7 +70,7 @@ class Room:
         item = self.items.get(hold.item)
         if item is None:
             return False
-        if any(a < hold.ends and hold.starts < b for a, b in self._minutes(item.closed)):
+        if any(a < hold.ends and hold.starts < b for a, b in self.clock.spans(item.closed)):
             return False
         if hold.is_first:
             warm = self.warmth.starts(item, hold.setting)

@@ -41,12 +41,7 @@ class _Exchange:
     def __init__(self, day: Day, plan: Plan, draft: Draft, fixed: Mapping[str, object]) -> None:
         clock = Clock(day.timezone)
         self.skills = {cook.id: set(cook.skills) for cook in day.kitchen.crew}
-        self.shifts = {
-            cook.id: sorted(
-                (clock.minute(starts), clock.minute(ends)) for starts, ends in cook.shifts
-            )
-            for cook in day.kitchen.crew
-        }
+        self.shifts = {cook.id: sorted(clock.spans(cook.shifts)) for cook in day.kitchen.crew}
         published = {
             (batch.id, number, clock.minute(phase.starts), clock.minute(phase.ends)): phase.crew
             for batch in plan.batches
