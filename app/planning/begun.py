@@ -202,8 +202,7 @@ class _Reader:
 
     def _lengths(self, batch: Batch) -> tuple[int, ...]:
         """Return the minutes that each phase lasts by the way."""
-        ways = self.day.stage(batch.demonstration, batch.stage).ways
-        way = next(each for each in ways if each.id == batch.way)
+        way = self.day.stage(batch.demonstration, batch.stage).way(batch.way)
         return tuple(phase.length_min(len(batch.copies)) for phase in way.phases)
 
 

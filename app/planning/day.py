@@ -137,6 +137,10 @@ class Stage(Named):
     cook_to_c: int | None = None
     safety_min: int | None = None
 
+    def way(self, way: str) -> Way:
+        """Return the way with this id; KeyError if there is none."""
+        return _by_id(self.ways, way)
+
     def takes_by(self, way: Way) -> tuple[Input, ...]:
         """Return one set of inputs of `way`."""
         return self.takes if way.takes is None else way.takes

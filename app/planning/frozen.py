@@ -174,8 +174,8 @@ class _Reader:
 
     def _phase(self, begun: Begun, number: int) -> Phase:
         batch = begun.batch
-        ways = self.day.stage(batch.demonstration, batch.stage).ways
-        return next(each for each in ways if each.id == batch.way).phases[number]
+        stage = self.day.stage(batch.demonstration, batch.stage)
+        return stage.way(batch.way).phases[number]
 
     def crews(self) -> tuple[dict[str, list[Span]], list[Uncovered]]:
         """Return when crew are with what has begun, and the phases that lack their crew."""

@@ -63,8 +63,7 @@ def holds_of(day: Day, batch: Batch, spans: Sequence[Span]) -> Iterator[Hold]:
     spans
         When its phases start and end, as minutes.
     """
-    ways = day.stage(batch.demonstration, batch.stage).ways
-    phases = next(each for each in ways if each.id == batch.way).phases
+    phases = day.stage(batch.demonstration, batch.stage).way(batch.way).phases
     held = [[(each.id, each.units) for each in planned.equipment] for planned in batch.phases]
     return holds_in(day, phases, held, spans)
 

@@ -69,8 +69,7 @@ class OtherHands:
             yield replace(task, starts=part.starts, ends=part.ends)
 
     def _phases(self, batch: Batch) -> tuple[Phase, ...]:
-        ways = self.state.day.stage(batch.demonstration, batch.stage).ways
-        return next(each for each in ways if each.id == batch.way).phases
+        return self.state.day.stage(batch.demonstration, batch.stage).way(batch.way).phases
 
     def _task(self, batch: Batch, number: int, phase: Phase, weight: int) -> Task:
         told = batch.phases[number]

@@ -54,8 +54,7 @@ class Room:
         spans = self._spans(batch)
         if spans[0][0] < self.now:
             return False
-        ways = self.day.stage(batch.demonstration, batch.stage).ways
-        way = next(each for each in ways if each.id == batch.way)
+        way = self.day.stage(batch.demonstration, batch.stage).way(batch.way)
         return all(
             len(told.crew) == phase.hands
             and all(

@@ -115,7 +115,7 @@ class _Reader:
         for begun in self.state.begun.values():
             batch = begun.batch
             stage = self.day.stage(batch.demonstration, batch.stage)
-            way = next(each for each in stage.ways if each.id == batch.way)
+            way = stage.way(batch.way)
             loss = stage.loss_by(way)
             if begun.is_staged or loss == 0:
                 continue

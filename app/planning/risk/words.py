@@ -127,7 +127,7 @@ class Wording:
         """Return a batch as *baked, by deck at 13:21*."""
         made = self.batches[batch]
         stage = self.day.stage(made.demonstration, made.stage)
-        way = next(each.called for each in stage.ways if each.id == made.way)
+        way = stage.way(made.way).called
         return f"{stage.called}, by {way} at {self._hour(made.starts)}"
 
     def _hour(self, starts: str) -> str:
