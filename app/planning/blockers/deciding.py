@@ -146,7 +146,9 @@ class Decider:
             return None, {}
         solver = self._solver(min(most, self.work / SOLVING), again)
         if late:
-            _prefer_late(model, solver)
+            # where they crowd the shelves least
+            model.sheet.prefer_late()
+            solver.parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
         status = solver.solve(model.sheet.model)
         if status == cp_model.MODEL_INVALID:
             raise AssertionError(f"the model is not valid: {model.sheet.model.validate()}")
@@ -169,16 +171,6 @@ class Decider:
             solver.parameters.max_presolve_iterations = 1
         self.watch.limit(solver, work)
         return solver
-
-
-def _prefer_late(model: Model, solver: cp_model.CpSolver) -> None:
-    """Have batches tried late first, where they crowd the shelves least."""
-    every = (maybe for maybes in model.batches.values() for maybe in maybes)
-    starts = [maybe.starts for maybe in every if isinstance(maybe.starts, cp_model.IntVar)]
-    model.sheet.model.add_decision_strategy(
-        starts, cp_model.CHOOSE_HIGHEST_MAX, cp_model.SELECT_MAX_VALUE
-    )
-    solver.parameters.search_branching = cp_model.PARTIAL_FIXED_SEARCH
 
 
 def in_windows(scope: Scope) -> bool:
