@@ -15,6 +15,7 @@ SOON_MIN = 120
 SOON_WEIGHT = 2
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _Key = tuple[str, str, str]
+_Pair = tuple[Batch | None, Batch | None]
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,8 @@ class Change:
     """One thing that is different; `batch` is its id in the new plan, else in the old one.
 
     `weight` counts a batch that moves, comes or goes: 1, or 2 where it is about to start. `how` are
-    the words without the name of a batch that is in both plans.
+    the words without the name of a batch that is in both plans. `other` is a second batch of which
+    the same is told.
     """
 
     kind: Kind
@@ -30,6 +32,12 @@ class Change:
     batch: str | None = None
     weight: int = 0
     how: str = ""
+    other: str | None = None
+
+    @property
+    def batches(self) -> tuple[str, ...]:
+        """Return the ids of the batches that it tells of."""
+        return tuple(each for each in (self.batch, self.other) if each is not None)
 
 
 def weight_of(changes: Iterable[Change]) -> int:
@@ -114,10 +122,12 @@ def changes(
     day
         The day of the new plan; it gives the names.
     old, new
-        The two plans. Batches have no lasting ids: within one demonstration, stage and way those
-        with the same start are the same, the rest are paired in order of time.
+        The two plans. Batches have no lasting ids, but in a plan that is mended: within one
+        demonstration, stage and way those with the same start are the same, the rest are paired in
+        order of time.
     now
-        The minute now, from 1970 in UTC: what starts in the two hours after it weighs double.
+        The minute now, from 1970 in UTC, of a plan that is mended: what starts in the two hours
+        after it weighs double.
     begun
         Ids of batches that have begun, which last from one plan to the other: their real times
         are no change.
@@ -130,7 +140,9 @@ def changes(
     teller = _Teller(day, now, begun)
     said: list[tuple[str, Change]] = []
     for key, gone, come in _groups(old, new):
-        for number, (was, then) in enumerate(_paired(gone, come, teller.clock, begun), 1):
+        pairs = _paired(gone, come, teller.clock, begun, lasting=now is not None)
+        said += teller.exchanges(key, pairs)
+        for number, (was, then) in enumerate(pairs, 1):
             at = (then or was or gone[0]).starts
             said += [(at, each) for each in teller.changes(key, number, was, then)]
     said.sort(key=lambda each: teller.clock.minute(each[0]))
@@ -148,23 +160,24 @@ def _groups(old: Plan, new: Plan) -> Iterator[tuple[_Key, list[Batch], list[Batc
 
 
 def _paired(
-    old: list[Batch], new: list[Batch], clock: Clock, begun: Collection[str]
-) -> list[tuple[Batch | None, Batch | None]]:
-    """Pair batches: those that have begun, those that start together, the rest in order of time."""
-    kept = {batch.id: batch for batch in old if batch.id in begun}
+    old: list[Batch], new: list[Batch], clock: Clock, begun: Collection[str], lasting: bool
+) -> list[_Pair]:
+    """Pair batches: those whose ids last, those that start together, the rest in order of time."""
+    kept = {batch.id: batch for batch in old if lasting or batch.id in begun}
+    pairs: list[_Pair] = [(kept.pop(each.id), each) for each in new if each.id in kept]
+    paired = {id(batch) for pair in pairs for batch in pair}
+    kept = {batch: kept[batch] for batch in kept if batch in begun}
     waiting: defaultdict[str, list[Batch]] = defaultdict(list)
     for batch in old:
-        if batch.id not in kept:
+        if id(batch) not in paired and batch.id not in kept:
             waiting[batch.starts].append(batch)
-    pairs: list[tuple[Batch | None, Batch | None]] = []
     come: list[Batch] = []
     for batch in new:
-        if batch.id in kept:
-            pairs.append((kept.pop(batch.id), batch))
-        elif waiting[batch.starts]:
-            pairs.append((waiting[batch.starts].pop(0), batch))
-        else:
-            come.append(batch)
+        if id(batch) not in paired:
+            if waiting[batch.starts]:
+                pairs.append((waiting[batch.starts].pop(0), batch))
+            else:
+                come.append(batch)
     left = sorted(
         (b for each in waiting.values() for b in each), key=lambda b: clock.minute(b.starts)
     )
@@ -183,6 +196,24 @@ class _Teller:
         self.day, self.clock = day, Clock(day.timezone)
         self.now, self.begun = now, begun
         self.cooks = {cook.id: cook.called for cook in day.kitchen.crew}
+        self.exchanged: set[str] = set()
+
+    def exchanges(self, key: _Key, pairs: list[_Pair]) -> Iterator[tuple[str, Change]]:
+        """Yield the batches that exchange their numbers of copies, and the time of the first."""
+        open_: dict[tuple[int, int], list[tuple[int, Batch]]] = {}
+        for number, (was, now) in enumerate(pairs, 1):
+            if was is None or now is None or len(was.copies) == len(now.copies):
+                continue
+            before, after = len(was.copies), len(now.copies)
+            if not (others := open_.get((after, before))):
+                open_.setdefault((before, after), []).append((number, now))
+                continue
+            first_number, first = others.pop(0)
+            self.exchanged |= {first.id, now.id}
+            how = f"exchange how much they make: {_copies(before)} at {self._at(first.starts)}"
+            how += f", {after} at {self._at(now.starts)}"
+            words = f"{self._name(key)}, batches {first_number} and {number} {how}"
+            yield first.starts, Change("resized", words, first.id, how=how, other=now.id)
 
     def changes(
         self, key: _Key, number: int, was: Batch | None, now: Batch | None
@@ -203,7 +234,7 @@ class _Teller:
         if was.starts != now.starts and now.id not in self.begun:
             how = f"moves {_from_to(was.starts, now.starts)}"
             yield Change("moved", f"{name} {how}", now.id, self._weight(was, now), how)
-        if len(was.copies) != len(now.copies):
+        if len(was.copies) != len(now.copies) and now.id not in self.exchanged:
             how = f"makes {_copies(len(now.copies))} instead of {len(was.copies)}"
             yield Change("resized", f"{name} {how}", now.id, how=how)
         before, after = self._people(was), self._people(now)

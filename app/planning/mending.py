@@ -1,6 +1,6 @@
 """The search for the rest of a day that is under way: as little is planned anew as will do."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from app.planning.frozen import frozen_of
 from app.planning.happened import Happened
@@ -29,6 +29,7 @@ def mend(
     plan: Plan,
     *,
     spends_backups: bool = False,
+    given: Mapping[str, int] | None = None,
     seconds: float | None = None,
     now: Callable[[], float] = still,
     stop: Callable[[], bool] = never,
@@ -42,10 +43,12 @@ def mend(
         The state now, of the published plan.
     spends_backups
         Whether backups may be spent so that less changes.
+    given
+        The highest numbers of names that plans before this one gave: no label means two things.
     seconds, now, stop, tell
         As for `solve`.
     """
-    return Mending(state, plan, Watch(seconds, now, stop, tell), spends_backups).best()
+    return Mending(state, plan, Watch(seconds, now, stop, tell), spends_backups, given).best()
 
 
 class Mending:
@@ -59,12 +62,19 @@ class Mending:
         The limits, and who is told.
     spends_backups
         Whether backups may be spent so that less changes.
+    given
+        The highest numbers of names that plans before this one gave.
     """
 
     def __init__(
-        self, state: Happened, plan: Plan, watch: Watch, spends_backups: bool = False
+        self,
+        state: Happened,
+        plan: Plan,
+        watch: Watch,
+        spends_backups: bool = False,
+        given: Mapping[str, int] | None = None,
     ) -> None:
-        self.spends_backups = spends_backups
+        self.spends_backups, self.given = spends_backups, given or {}
         self.state, self.plan, self.watch, self.day = state, plan, watch, state.day
         self.frozen = frozen_of(state, plan)
         self.scope = Scope(state.day)

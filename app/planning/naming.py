@@ -1,11 +1,39 @@
 """Names for what a plan holds: ids of batches and copies, tags on the physical things."""
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 
 from app.planning.codes import codes_of
 from app.planning.draft import Draft, Item, Made
 from app.planning.needs import BeatKey, Left, StageKey, Use
+from app.planning.plan import Plan
 from app.planning.scope import Scope
+
+NUMBERED = re.compile(r"(.*?)(\d+)", re.DOTALL)
+Numbers = dict[str, int]
+"""The highest number after each stem: `b` of batches, `knots/mixed/` of copies, `KN-` of tags."""
+
+
+def numbers_in(names: Iterable[str]) -> Numbers:
+    """Return the highest number that follows each stem in some names.
+
+    Parameters
+    ----------
+    names
+        Ids of batches and copies, and tags.
+    """
+    highest: Numbers = {}
+    for name in names:
+        if found := NUMBERED.fullmatch(name):
+            highest[found[1]] = max(int(found[2]), highest.get(found[1], 0))
+    return highest
+
+
+def names_in(plan: Plan) -> Iterable[str]:
+    """Yield the names that a plan gives: ids of batches and copies, and tags."""
+    yield from (batch.id for batch in plan.batches)
+    for copy in plan.copies:
+        yield from (copy.id, copy.tag)
 
 
 def name_all(scope: Scope, draft: Draft) -> None:
@@ -51,21 +79,17 @@ def _tag_all(scope: Scope, draft: Draft) -> None:
             item.tag = f"{codes[demonstration]}-{numbers[demonstration]}"
 
 
-def tag_anew(scope: Scope, draft: Draft, known: Iterable[str]) -> None:
+def tag_anew(scope: Scope, draft: Draft, given: Mapping[str, int]) -> None:
     """Give every copy the tag that it has, or a new one; made one for one, that of its parent.
 
     Parameters
     ----------
     scope, draft
         The day and its draft, in the order of staging.
-    known
-        Tags that are on labels already.
+    given
+        The highest number that each code has had, on whatever label.
     """
-    codes = codes_of(scope.day)
-    numbers: dict[str, int] = {}
-    for tag in known:
-        code, _, number = tag.rpartition("-")
-        numbers[code] = max(numbers.get(code, 0), int(number))
+    codes, numbers = codes_of(scope.day), dict(given)
     seen: set[str] = set()
     parents = _Parents(scope, draft)
     for item in draft.items:
@@ -74,9 +98,9 @@ def tag_anew(scope: Scope, draft: Draft, known: Iterable[str]) -> None:
             item.tag = parent.tag
             continue
         if not item.tag or item.tag in seen:
-            code = codes[item.stage[0]]
-            numbers[code] = numbers.get(code, 0) + 1
-            item.tag = f"{code}-{numbers[code]}"
+            stem = f"{codes[item.stage[0]]}-"
+            numbers[stem] = numbers.get(stem, 0) + 1
+            item.tag = f"{stem}{numbers[stem]}"
         seen.add(item.tag)
 
 

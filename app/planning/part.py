@@ -68,7 +68,7 @@ class Part:
         stand_in(self.kept, mending.frozen)
         self.answer = Answer()
         anew = self._anew() if free else Draft([], [], {}, {})
-        self.draft = whole_draft(mending.scope, mending.plan, self.kept, anew, free)
+        self.draft = whole_draft(mending.scope, mending.plan, self.kept, anew, free, mending.given)
         same_hands(self.state.day, mending.plan, self.draft, self.state.begun)
 
     @cached_property

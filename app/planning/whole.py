@@ -4,23 +4,29 @@ What has begun, and every batch that stays, keeps its id; copies keep theirs as 
 the same takers; what is new bears numbers that nothing bears.
 """
 
-import re
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from app.planning.draft import Draft, Item, Made
 from app.planning.kept import Kept
+from app.planning.likeness import Likeness
 from app.planning.minutes import Clock
-from app.planning.naming import input_order, tag_anew
+from app.planning.naming import input_order, names_in, numbers_in, tag_anew
 from app.planning.needs import StageKey, Use
-from app.planning.plan import Batch, Copy, Plan
+from app.planning.plan import Copy, Plan
 from app.planning.scope import Scope
 
 Name = str | tuple[str, str]
-NUMBER = re.compile(r"(\d+)$")
 
 
-def whole_draft(scope: Scope, plan: Plan, kept: Kept, anew: Draft, free: Collection[str]) -> Draft:
+def whole_draft(
+    scope: Scope,
+    plan: Plan,
+    kept: Kept,
+    anew: Draft,
+    free: Collection[str],
+    given: Mapping[str, int],
+) -> Draft:
     """Return one draft of the whole day.
 
     Parameters
@@ -33,27 +39,36 @@ def whole_draft(scope: Scope, plan: Plan, kept: Kept, anew: Draft, free: Collect
         What stays of it, or of what was planned anew since.
     anew, free
         What is planned anew, and for which demonstrations.
+    given
+        The highest numbers of names that plans before the published one gave.
     """
-    return _Joiner(scope, plan, kept, anew, free).joined()
+    return _Joiner(scope, plan, kept, anew, free, given).joined()
 
 
 class _Joiner:
     """Joins what is planned anew to what stays."""
 
     def __init__(
-        self, scope: Scope, plan: Plan, kept: Kept, anew: Draft, free: Collection[str]
+        self,
+        scope: Scope,
+        plan: Plan,
+        kept: Kept,
+        anew: Draft,
+        free: Collection[str],
+        given: Mapping[str, int],
     ) -> None:
         self.scope, self.plan, self.kept, self.anew = scope, plan, kept, anew
         self.free = free
         self.clock = Clock(scope.day.timezone)
         self.copies = {copy.id: copy for copy in plan.copies}
         self.batches = {batch.id: batch for batch in plan.batches}
-        self.place = {
-            copy: index
-            for batch in plan.batches
-            for index, copy in enumerate((*batch.consumes, *batch.copies))
-        }
-        self.used = {*self.copies, *kept.items, *kept.state.named}
+        self.place_in = _places(batch.consumes for batch in plan.batches)
+        self.place_out = _places(batch.copies for batch in plan.batches)
+        tags = (item.tag for item in kept.items.values() if item.tag)
+        known = (*names_in(plan), *kept.made, *kept.items, *tags, *kept.state.named)
+        self.numbers = numbers_in(known)
+        for stem, number in given.items():
+            self.numbers[stem] = max(number, self.numbers.get(stem, 0))
         self.stands_for: dict[int, Item] = {}
 
     def joined(self) -> Draft:
@@ -77,8 +92,7 @@ class _Joiner:
         self._serve(draft, self.anew)
         _settle_spares(draft, self.kept)
         draft.items.sort(key=lambda item: item.staged)
-        tags = [copy.tag for copy in self.plan.copies] + [item.tag for item in draft.items]
-        tag_anew(self.scope, draft, [tag for tag in tags if tag])
+        tag_anew(self.scope, draft, self.numbers)
         return draft
 
     def _item(self, item: Item) -> Item:
@@ -86,21 +100,15 @@ class _Joiner:
 
     def _name_batches(self) -> None:
         """Give each new batch the id of the published one that it is, else a new one."""
-        alike: defaultdict[tuple[StageKey, str, str], list[Batch]] = defaultdict(list)
-        for batch in self.plan.batches:
-            if batch.id not in self.kept.made:
-                stage = (batch.demonstration, batch.stage)
-                alike[stage, batch.way, batch.starts].append(batch)
-        number = _last_number((*self.batches, *self.kept.made))
+        gone = (batch for batch in self.plan.batches if batch.id not in self.kept.made)
+        same = Likeness(self.clock, self.plan, gone).same(self.anew)
         for made in self.anew.made:
-            there = alike[made.stage, made.method.way.id, self.clock.text(made.starts)]
-            if there:
-                same = min(there, key=lambda batch: abs(len(batch.copies) - made.started))
-                there.remove(same)
-                made.id = same.id
-            else:
-                number += 1
-                made.id = f"b{number}"
+            made.id = same[id(made)].id if id(made) in same else self._next("b")
+
+    def _next(self, stem: str) -> str:
+        """Return a name that nothing bears, and nothing has borne."""
+        self.numbers[stem] = self.numbers.get(stem, 0) + 1
+        return f"{stem}{self.numbers[stem]}"
 
     def _name_copies(self) -> None:
         """Give each copy the id of the published one that it is, else a new one."""
@@ -122,7 +130,24 @@ class _Joiner:
                     self._take_over(self.kept.items[copy.id], item)
                 else:
                     item.id, item.tag = copy.id, copy.tag
-        self._number(nameless)
+        self._name_from_other_batches(nameless)
+        self._number(item for item in nameless if not item.id)
+
+    def _name_from_other_batches(self, nameless: Iterable[Item]) -> None:
+        """Let copies keep their names that go where they were to go, from another batch."""
+        named = {item.id for item in self.anew.items}
+        left: defaultdict[StageKey, list[Copy]] = defaultdict(list)
+        for copy in self.plan.copies:
+            if copy.made_by.batch is not None and copy.id not in named | self.kept.items.keys():
+                left[copy.demonstration, copy.stage].append(copy)
+        come: defaultdict[StageKey, list[Item]] = defaultdict(list)
+        for item in nameless:
+            if item.batch is not None:
+                come[item.stage].append(item)
+        for stage, items in come.items():
+            for item, same in _paired(items, left[stage], least=1):
+                if same is not None:
+                    item.id, item.tag = same.id, same.tag
 
     def _known(self, item: Item) -> list[Copy]:
         """Return the published copies that come from where an item comes from."""
@@ -147,23 +172,18 @@ class _Joiner:
         self.stands_for[id(item)] = kept
 
     def _number(self, items: Iterable[Item]) -> None:
-        last: dict[StageKey, int] = {}
         for item in sorted(items, key=lambda item: (item.staged, item.stage)):
-            name = f"{item.stage[0]}/{item.stage[1]}/"
-            if item.stage not in last:
-                last[item.stage] = _last_number(copy for copy in self.used if copy.startswith(name))
-            last[item.stage] += 1
-            item.id = f"{name}{last[item.stage]}"
+            item.id = self._next(f"{item.stage[0]}/{item.stage[1]}/")
             if item.found is not None and item.left is not None:
                 item.left = self.kept.left_of[(*item.left.at, item.stage)]
 
     def _put_in_order(self, made: Made) -> None:
-        far = len(self.place)
-        order = input_order(made)
+        """Put inputs and copies in the published order: by it tags go from one to the other."""
+        far, order = len(self.copies), input_order(made)
         made.inputs.sort(
-            key=lambda item: (*order(item)[:1], self.place.get(item.id, far), order(item))
+            key=lambda item: (*order(item)[:1], self.place_in.get(item.id, far), order(item))
         )
-        made.copies.sort(key=lambda item: self.place.get(item.id, far))
+        made.copies.sort(key=lambda item: self.place_out.get(item.id, far))
 
     def _serve(self, draft: Draft, anew: Draft) -> None:
         to_come = [use for use in self.scope.needs.uses if use.at not in self.kept.state.aired]
@@ -182,6 +202,11 @@ class _Joiner:
         ]
 
 
+def _places(lists: Iterable[Sequence[str]]) -> dict[str, int]:
+    """Return at which place of its list each copy stands."""
+    return {copy: index for copies in lists for index, copy in enumerate(copies)}
+
+
 def _settle_spares(draft: Draft, kept: Kept) -> None:
     """What is there and serves nothing is a spare, if a batch made it or somebody spoke of it."""
     for item in kept.items.values():
@@ -195,14 +220,15 @@ def _settle_spares(draft: Draft, kept: Kept) -> None:
         made.good = sum(not item.spare for item in made.copies)
 
 
-def _paired(items: list[Item], known: list[Copy]) -> list[tuple[Item, Copy | None]]:
-    """Pair items with published copies, those that go to the same takers first."""
+def _paired(items: list[Item], known: list[Copy], least: int = 0) -> list[tuple[Item, Copy | None]]:
+    """Pair items with published copies that have so many takers alike, the likest first."""
     left = list(known)
     pairs: dict[int, Copy] = {}
     rated = [
         (-_likeness(item, copy), i, k)
         for i, item in enumerate(items)
         for k, copy in enumerate(known)
+        if _likeness(item, copy) >= least
     ]
     for _, i, k in sorted(rated):
         if i not in pairs and known[k] in left:
@@ -216,8 +242,3 @@ def _likeness(item: Item, copy: Copy) -> int:
     takers: set[Name] = {each.at if isinstance(each, Use) else each.id for each in item.takers}
     told: set[Name | None] = {each.use or each.batch for each in copy.taken_by}
     return len(takers & told)
-
-
-def _last_number(names: Iterable[str]) -> int:
-    """Return the highest number that ends any of some names."""
-    return max((int(found[1]) for name in names if (found := NUMBER.search(name))), default=0)

@@ -83,10 +83,10 @@ def jobs_of(seen: Seen, day: Day, plan: Plan) -> list[Job]:
     fates: dict[str, Fate] = {}
     hows: dict[str, list[str]] = {}
     for change in said:
-        if change.batch is not None and change.kind != "dropped":
+        for batch in change.batches if change.kind != "dropped" else ():
             fate: Fate = "new" if change.kind == "added" else "moved"
-            fates[change.batch] = "new" if fates.get(change.batch) == "new" else fate
-            hows.setdefault(change.batch, []).extend([change.how] if change.how else [])
+            fates[batch] = "new" if fates.get(batch) == "new" else fate
+            hows.setdefault(batch, []).extend([change.how] if change.how else [])
     gone = {change.batch for change in said if change.kind == "dropped"}
     clock, known = Clock(day.timezone), letters(day, plan)
     reads_fahrenheit = in_fahrenheit()

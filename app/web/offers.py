@@ -39,7 +39,9 @@ class Offer:
     def told(self) -> str:
         """Return what it costs, in words."""
         kinds = ("moved", "resized", "added", "dropped")
-        changed = len({each.batch for each in self.changes if each.kind in kinds})
+        changed = len(
+            {batch for each in self.changes if each.kind in kinds for batch in each.batches}
+        )
         lacks = [
             f"{many(self.plan.objective.unmet, 'copy', 'copies')} short"
             if self.plan.objective.unmet

@@ -140,3 +140,31 @@ def test_what_has_begun_has_not_changed(knots_day: Day, knots_plan: Plan) -> Non
     assert [
         each.words for each in changes(knots_day, knots_plan, _with(mended, taken), begun=["b3"])
     ] == ["Cardamom knots: mixed, batch 2 moves from 12:41 to 12:01"]
+
+
+def test_two_batches_that_exchange_sizes_are_told_as_one_change(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """The first makes two for the second, which makes one for the first."""
+    rested = [each for each in knots_plan.batches if each.stage == "rested"]
+    large = rested[0].model_copy(update={"copies": ("x1", "x2", "x3")})
+    small = rested[1].model_copy(update={"copies": ("x4",)})
+    old = _with(_with(knots_plan, large), small)
+    smaller = large.model_copy(update={"copies": ("x1",)})
+    larger = small.model_copy(update={"copies": ("x4", "x2", "x3")})
+    said = changes(knots_day, old, _with(_with(old, smaller), larger))
+    words = "exchange how much they make: 1 copy at Thu 12:13, 3 at Thu 12:53"
+    assert [each.words for each in said] == [
+        f"Cardamom knots: rested (room), batches 1 and 2 {words}"
+    ]
+    assert said[0].batches == (rested[0].id, rested[1].id)
+
+
+def test_a_batch_of_a_mended_plan_is_told_by_its_id(knots_day: Day, knots_plan: Plan) -> None:
+    """The first mixing goes behind the second: it alone has moved."""
+    late = _shifted(_batch(knots_plan, "b2"), "2027-03-04T12:21", "2027-03-04T12:33")
+    now = Clock(knots_day.timezone).minute("2027-03-04T08:00")
+    said = changes(knots_day, knots_plan, _with(knots_plan, late), now=now)
+    assert [(each.kind, each.batch, each.how) for each in said] == [
+        ("moved", "b2", "moves from 11:49 to 12:21")
+    ]
