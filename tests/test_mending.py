@@ -12,6 +12,8 @@ from app.planning.plan import Plan
 from app.planning.reading import read_day
 from app.planning.replan import Mended, replan
 from app.planning.solve import solve
+from tests.planning import drafts
+from tests.planning.told import log
 from tests.random_accidents import Walk
 from tests.random_days import tiny_day
 
@@ -76,3 +78,34 @@ def test_nothing_changes_where_nothing_happens(knots_day: Day, knots_plan: Plan)
     assert mended.changes == ()
     assert mended.plan.batches == knots_plan.batches
     assert mended.plan.objective == knots_plan.objective
+
+
+def test_what_would_lack_behind_others_is_planned_before_them() -> None:
+    """Ben goes, and Ada has 43 minutes: buns can be made early in them, tarts only at the end."""
+    dishes = [_dish("buns", 15, 240), _dish("tarts", 25, 5)]
+    facts = {
+        **drafts.day([], [], []),
+        "kitchen": {
+            "crew": [drafts.cook("ada", ("11:05", "11:48")), drafts.cook("ben", ("09:00", "12:30"))]
+        },
+        "demonstrations": dishes,
+        "runs": [drafts.run(f"{each['id']}-take", "12:00", each["id"]) for each in dishes],
+    }
+    day = read_day(facts)
+    spans = {"buns": ("10:40", "10:55"), "tarts": ("11:25", "11:50")}
+    draft = drafts.Draft(facts)
+    for dish, (starts, ends) in spans.items():
+        draft.batch(f"of-{dish}", f"{dish}/made", f"{dish}1", (starts, ends, "ben"))
+        draft.use(f"{dish}-take/show/made", f"{dish}1")
+    assert draft.broken() == set()
+    plan = Plan.model_validate(draft.document())
+    away = {"crew": "ben", "from": drafts.at("10:00"), "to": drafts.at("12:30")}
+    mended = replan(day, plan, log(("absent", "10:00", away)), drafts.at("10:00"), mend)
+    assert mended.plan.objective.unmet == 0
+
+
+def _dish(dish: str, lasts_min: int, keeps_min: int) -> drafts.Facts:
+    """Return a demonstration that shows one copy, of one stage that one cook makes."""
+    shown = drafts.beat("show", 0, 60, {"made": 1}, {})
+    made = drafts.stage("made", drafts.way(lasts_min), keeps_min=keeps_min + 10)
+    return {"id": dish, "title": dish, "code": dish[0], "stages": [made], "beats": [shown]}

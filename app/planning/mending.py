@@ -22,6 +22,7 @@ SHARE_FOR_MORE = 0.1
 MOST_FOR_MORE = 0.5
 # What it counts to ask for more at all.
 PUT_WORK = 0.1
+BEGUN_AGAIN = 2
 
 
 def mend(
@@ -49,6 +50,14 @@ def mend(
         As for `solve`.
     """
     return Mending(state, plan, Watch(seconds, now, stop, tell), spends_backups, given).best()
+
+
+class _Lacks(Exception):
+    """A family lacks copies that it might have if it were planned before the others."""
+
+    def __init__(self, family: frozenset[str]) -> None:
+        super().__init__(family)
+        self.family = family
 
 
 class Mending:
@@ -82,6 +91,8 @@ class Mending:
         self.everybody = frozenset(each.id for each in state.day.demonstrations)
         self.clock = Clock(state.day.timezone)
         self.hands = OtherHands(state, plan, self.frozen)
+        self.first: list[frozenset[str]] = []
+        self.is_last = False
         self._take(self.hands.given())
         self.goals = (*FIRST, "hands_min", "waiting_min", "early_min")
         if state.day.policy.prefer == "fresh":
@@ -95,14 +106,18 @@ class Mending:
     def best(self) -> Plan:
         """Return the best plan found.
 
-        Where copies lack that did not, all whom somebody is missing for are planned anew, instead
-        of those alone who are left with nobody if all others change hands.
+        Where a family comes to lack copies as others were planned before it, it is begun again
+        with that one first, and with all whom somebody is missing for, instead of those alone who
+        are left with nobody if all others change hands.
         """
-        plan = self.mended()
-        if _lacks(plan) <= _lacks(self.plan) or not self.hands.left or self.watch.over():
-            return plan
-        self._take(self.plan)
-        return min(plan, self.mended(), key=_lacks)
+        for _ in range(BEGUN_AGAIN):
+            try:
+                return self.mended()
+            except _Lacks as found:
+                self.first.insert(0, found.family)
+                self._take(self.plan)
+        self.is_last = True
+        return self.mended()
 
     def mended(self) -> Plan:
         """Return the best plan found; room is left free on the shelves until all has its place."""
@@ -123,16 +138,30 @@ class Mending:
         return Repair(scope, wanted, self.goals, self.watch, share, self.spends_backups)
 
     def _one_after_another(self, free: frozenset[str], zones: frozenset[str], slots: int) -> Part:
-        """Plan the free families anew, those first that are needed first."""
+        """Plan the free families anew, those first that are needed first, or lacked something."""
         part = Part(self, self.staffed, frozenset(), free)
         pending = free
-        for family in self._families(free):
+        for number, family in enumerate(self._families(free)):
             pending -= family
             rooms = tuple(
                 part.settled.room(zone, slots, family | pending) for zone in sorted(zones)
             )
             part = Part(self, part.so_far(), family, pending, rooms)
+            is_hemmed_in = number > 0 or (self.hands.left and self.staffed is not self.plan)
+            may_do_better = is_hemmed_in and not self.is_last and family not in self.first
+            if may_do_better and not self.watch.over() and self._lacks_more(part, family):
+                raise _Lacks(family)
         return part
+
+    def _lacks_more(self, part: Part, family: frozenset[str]) -> bool:
+        """Tell whether a family lacks more copies than it was published with."""
+        of = {run.id: run.demonstration for run in self.state.day.runs}
+        was = sum(
+            lack.count
+            for lack in self.plan.unmet
+            if lack.kind == "copies" and of.get(lack.run) in family
+        )
+        return part.answer.figures["unmet"] > was
 
     def _with_more(self, part: Part, free: frozenset[str]) -> Plan:
         """Return the plan with some of what lacked before, if it is to be had for little work.
@@ -152,9 +181,10 @@ class Mending:
     def _families(self, free: frozenset[str]) -> list[frozenset[str]]:
         found = {self._with_kin({each}) for each in sorted(free)}
 
-        def first_due(family: frozenset[str]) -> tuple[int, list[str]]:
+        def first_due(family: frozenset[str]) -> tuple[int, int, list[str]]:
             dues = (use.due for use in self._to_come() if use.stage[0] in family)
-            return min(dues, default=0), sorted(family)
+            place = self.first.index(family) if family in self.first else len(self.first)
+            return place, min(dues, default=0), sorted(family)
 
         return sorted(found, key=first_due)
 
