@@ -1,10 +1,10 @@
 """Questions about one case, each asked of the solver once: can these facts hold together?"""
 
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.planning.blockers.case import Case
-from app.planning.blockers.crowding import crowds, is_crowded
+from app.planning.blockers.crowding import is_crowded
 from app.planning.blockers.deciding import Counts, Decider, in_window, in_windows
 from app.planning.blockers.facts import Fact
 from app.planning.needs import Use
@@ -85,18 +85,6 @@ class Asking:
     def is_crowded(self, kept: Collection[Fact]) -> bool:
         """Tell whether counting alone shows that more must stand in a zone than fits."""
         return is_crowded(self._eased(frozenset(kept)))
-
-    def crowds(
-        self, needs: Sequence[Fact], others: Sequence[Fact], counts: Callable[[Fact], bool]
-    ) -> Iterator[list[Fact]]:
-        """Yield needs that count of which more must stand in a zone than fits, those alike first.
-
-        Whether a need counts is asked anew each time.
-        """
-        of_use = {self.case.eased_ids(need): need for need in needs}
-        scope = self._eased(frozenset([*needs, *others]))
-        for uses in crowds(scope, lambda use: counts(of_use[use.run, use.beat, use.stage[1]])):
-            yield self._among(needs, uses)
 
     def _among(self, needs: Sequence[Fact], uses: list[Use]) -> list[Fact]:
         """Return those of some needs that uses of an eased day are about."""

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from app.planning.blockers.facts import Fact
+from app.planning.blockers.facts import IN_THE_KITCHEN, Fact
 
 
 @dataclass(frozen=True)
@@ -10,12 +10,14 @@ class Clash:
     """Facts that cannot hold together.
 
     `anyway` says that not even a kitchen with endless hands and equipment could do it; `also` are
-    other needs that cannot be met for the same reason.
+    other needs that cannot be met for the same reason; `akin` are further ones, each in a smallest
+    set of such facts as well: by steps of their own, with the same hands, equipment or shelves.
     """
 
     facts: tuple[Fact, ...]
     anyway: bool
     also: tuple[Fact, ...] = ()
+    akin: tuple[Fact, ...] = ()
 
     @property
     def needs(self) -> tuple[Fact, ...]:
@@ -32,3 +34,8 @@ class Clash:
         """Return the facts that are no needs, nor the times of runs, by which needs differ."""
         runs = {Fact("run", (run,)) for run in self.moved_runs}
         return frozenset(self.facts) - frozenset(self.needs) - runs
+
+    @property
+    def kitchen(self) -> tuple[Fact, ...]:
+        """Return the facts that are about hands, equipment and shelves."""
+        return tuple(fact for fact in self.facts if fact.kind in IN_THE_KITCHEN)

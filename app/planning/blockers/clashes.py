@@ -15,12 +15,15 @@ from functools import partial
 
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.clash import Clash
-from app.planning.blockers.facts import Fact, facts_of
+from app.planning.blockers.facts import IN_THE_KITCHEN, Fact, facts_of
 from app.planning.blockers.groups import ACROSS, SIZES, Groups
 from app.planning.blockers.narrowing import Narrowing
+from app.planning.blockers.rooms import Rooms
 from app.planning.blockers.shrinking import smallest
 
 LOOK_WORK, KEPT_BACK = 0.04, 0.4
+# So much of the work is for crowds that are told in full.
+ROOM_WORK = 1.6
 
 
 class Clashes:
@@ -35,6 +38,7 @@ class Clashes:
     def __init__(self, asking: Asking) -> None:
         self.asking, self.case = asking, asking.case
         self.narrowing, self.groups = Narrowing(asking), Groups(self.case)
+        self.rooms = Rooms(asking)
         self.told: set[Fact] = set()
         self.clashes: list[Clash] = []
 
@@ -77,17 +81,27 @@ class Clashes:
     def _by_room(self, lacking: list[Fact]) -> None:
         """Tell of which needs more must stand in a zone at one minute than fits.
 
-        Beside those that are told there may be another crowd, at that minute or later.
+        First come crowds that share no need with what is told; then it is told of the needs left
+        that they crowd the same shelves at other times, or with those that are told.
         """
-        others = facts_of(self.case.day, self.case.demonstrations(self.case.needs))
-        left: set[Fact] = set()
-        for crowd in self.asking.crowds(
-            self.case.needs, others, lambda need: need not in self.told | left
-        ):
+        begin = self.asking.decider.work
+        for crowd in self.rooms.apart(self._untold(lacking), self.told):
+            if self._is_late() or begin - self.asking.decider.work > ROOM_WORK:
+                break
+            self._tell(self.narrowing.clash_of(list(crowd.needs)), lacking)
+        if not self.clashes:
+            return
+        for need, crowd in self.rooms.bound(self._untold(lacking)):
+            known = self._about_shelves(crowd.zone)
+            if known is not None:
+                self._put(known, replace(known, akin=(*known.akin, need)))
             if self._is_late():
-                return
-            self._tell(self.narrowing.clash_of(crowd), lacking)
-            left.update(crowd if self.told.isdisjoint(crowd) else ())
+                break
+
+    def _about_shelves(self, zone: str) -> Clash | None:
+        """Return a clash that is told to be about the shelves of a zone."""
+        shelves = self.rooms.shelves(zone)
+        return next((each for each in self.clashes if not shelves.isdisjoint(each.facts)), None)
 
     def _across(self, size: int, lacking: list[Fact]) -> None:
         """Tell what clashes among needs of several stages that want the same equipment."""
@@ -159,13 +173,33 @@ class Clashes:
         self.clashes.append(clash)
         if len(clash.needs) == 1:
             self._tell_also(clash, self._same(clash, lacking))
+            self._tell_akin(self.clashes[-1], lacking)
         self.asking.decider.watch.told("blockers", len(self.clashes), None)
 
     def _tell_also(self, clash: Clash, needs: Iterable[Fact]) -> None:
-        more = tuple(needs)
-        self.told.update(more)
-        place = self.clashes.index(clash)
-        self.clashes[place] = replace(clash, also=(*clash.also, *more))
+        self._put(clash, replace(clash, also=(*clash.also, *needs)))
+
+    def _tell_akin(self, clash: Clash, lacking: list[Fact]) -> None:
+        """Tell of the lacking needs that cannot be met, each by itself, with the same hands and
+        equipment, as the windows of their own steps alone show.
+        """
+        if not clash.kitchen:
+            return
+        akin: list[Fact] = []
+        for family in self.groups.families(self._untold(lacking)):
+            every = facts_of(self.case.day, self.case.demonstrations(family))
+            others = [fact for fact in every if fact.kind not in IN_THE_KITCHEN] + [*clash.kitchen]
+            akin += [
+                need
+                for need in self.asking.beyond_windows(family, others)
+                if self.asking.is_beyond_windows([need, *others])
+            ]
+        self._put(clash, replace(clash, akin=(*clash.akin, *akin)))
+
+    def _put(self, clash: Clash, told: Clash) -> None:
+        """Put a clash that tells of more needs in the place of one that is told."""
+        self.told.update(told.also, told.akin)
+        self.clashes[self.clashes.index(clash)] = told
 
     def _same(self, clash: Clash, lacking: list[Fact]) -> Iterator[Fact]:
         """Yield the lacking needs that cannot be met for the same reason, each by itself."""

@@ -5,71 +5,140 @@ then on until it is due. So at any minute that is no longer before it is due tha
 it takes its room, whichever batch it comes from.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
-from app.planning.needs import StageKey, Use
+from app.planning.needs import Use
 from app.planning.scope import Making, Method, Scope
 
 
-def crowds(scope: Scope, counts: Callable[[Use], bool] = lambda _: True) -> Iterator[list[Use]]:
-    """Yield uses of which more must stand in a zone at one minute than fits: of one stage, then of
-    one demonstration, then of any.
+@dataclass(frozen=True)
+class _Stand:
+    """The minutes at which the copies of a use must stand in a zone; `ends` is no more in it."""
+
+    use: Use
+    zone: str
+    begins: int
+    ends: int
+
+
+class Crowding:
+    """The zones of a day, and what must stand in them.
 
     Parameters
     ----------
     scope
-        A day.
-    counts
-        Which uses are to be counted: each time, those that are told by then count no more.
+        The day.
     """
-    kinds: tuple[Callable[[Use], object], ...] = (_stage, _demonstration, _any)
-    for kind in kinds:
-        alike: dict[object, list[Use]] = {}
+
+    def __init__(self, scope: Scope) -> None:
+        self.scope = scope
+        self.room = Counter[str]()
+        for shelf in scope.day.kitchen.shelves:
+            self.room[shelf.zone] += sum(shelf.levels)
+        stands_min = {key: _stands_min(making) for key, making in scope.makings.items()}
+        self._stands: dict[str, list[_Stand]] = {zone: [] for zone in sorted(self.room)}
         for use in scope.needs.uses:
-            alike.setdefault(kind(use), []).append(use)
-        for uses in alike.values():
-            last: list[Use] = []
-            while (crowd := _crowd(scope, [use for use in uses if counts(use)])) not in ([], last):
-                yield crowd
-                last = crowd
+            zone = scope.makings[use.stage].stage.zone
+            if zone in self.room and stands_min[use.stage]:
+                begins = use.due - stands_min[use.stage]
+                self._stands[zone].append(_Stand(use, zone, begins, use.due))
+
+    def is_any(self) -> bool:
+        """Tell whether more must stand in a zone at one minute than fits."""
+        return any(
+            self._slots(_at(minute, stands), minute) > self.room[zone]
+            for zone, stands in self._stands.items()
+            for minute in _minutes(stands)
+        )
+
+    def around(self, use: Use, others: Sequence[Use]) -> tuple[str, list[Use]] | None:
+        """Return a zone and the fewest uses that crowd it, one of them given; None if none do.
+
+        Parameters
+        ----------
+        others
+            Those that may be named beside it, those last that should be if there is a choice.
+        """
+        found: list[tuple[str, list[Use]]] = []
+        place = {each.index: i for i, each in enumerate(others) if each != use}
+        for zone, stands in self._stands.items():
+            there = [stand for stand in stands if stand.use.index in place]
+            there.sort(key=lambda stand: place[stand.use.index])
+            for mine in (stand for stand in stands if stand.use == use):
+                for minute in _minutes([mine, *there]):
+                    if mine.begins <= minute < mine.ends:
+                        uses = self._fewest(mine, _at(minute, there), minute)
+                        found += [(zone, uses)] if uses else []
+        return min(found, key=lambda crowd: len(crowd[1]), default=None)
+
+    def _fewest(self, mine: _Stand, there: list[_Stand], minute: int) -> list[Use]:
+        """Return as few uses as crowd a minute; none, if they do without the first."""
+        room = self.room[mine.zone]
+        if self._slots([mine, *there], minute) <= room:
+            return []
+        kept = there
+        for stand in there:
+            fewer = [each for each in kept if each is not stand]
+            if self._slots([mine, *fewer], minute) > room:
+                kept = fewer
+        if self._slots(kept, minute) > room:
+            return []
+        return [stand.use for stand in (mine, *kept)]
+
+    def _slots(self, here: list[_Stand], minute: int) -> Fraction:
+        """Return how many slots the copies of some uses take at a minute, at least."""
+        slots = Fraction(0)
+        for key in dict.fromkeys(stand.use.stage for stand in here):
+            uses = [stand.use for stand in here if stand.use.stage == key]
+            copies = sum(use.count for use in uses) - self._on_set(uses, minute)
+            slots += max(0, copies) * _slots_of(self.scope.makings[key])
+        return slots
+
+    def _on_set(self, uses: list[Use], minute: int) -> int:
+        """Return how many of the copies that uses of a stage take need not stand at a minute.
+
+        They serve another use before, come from a beat, or are delivered, all later, and still in
+        time for one of the uses; or stay on set.
+        """
+        key, runs, last = uses[0].stage, {use.run for use in uses}, max(use.start for use in uses)
+        until, needs = max(use.due for use in uses), self.scope.needs
+        before = [
+            (use.hands_back, use.back, use.run)
+            for use in needs.uses
+            if use.stage == key and use.start < last
+        ]
+        before += [(left.count, left.back, left.run) for left in needs.left if left.stage == key]
+        supplied = sum(each.count for each in self.scope.supplies if each.stage == key)
+        return supplied + sum(
+            count for count, back, run in before if minute < back <= until or run in runs
+        )
 
 
 def is_crowded(scope: Scope) -> bool:
     """Tell whether more must stand in a zone at one minute than fits."""
-    return bool(_crowd(scope, scope.needs.uses))
+    return bool(scope.day.kitchen.shelves) and Crowding(scope).is_any()
 
 
-def _crowd(scope: Scope, some: Sequence[Use]) -> list[Use]:
-    """Return those of some uses that crowd a zone at its first such minute; or none."""
-    for zone in sorted({shelf.zone for shelf in scope.day.kitchen.shelves}):
-        room = sum(sum(shelf.levels) for shelf in scope.day.kitchen.shelves if shelf.zone == zone)
-        stands_min = dict(_stands_min(scope, zone))
-        uses = [use for use in some if use.stage in stands_min]
-        for minute in sorted({use.due - 1 for use in uses}):
-            here = [use for use in uses if use.due - stands_min[use.stage] <= minute < use.due]
-            if _slots(scope, here, minute) > room:
-                return here
-    return []
+def _at(minute: int, stands: Iterable[_Stand]) -> list[_Stand]:
+    return [stand for stand in stands if stand.begins <= minute < stand.ends]
 
 
-def _stage(use: Use) -> StageKey:
-    return use.stage
+def _minutes(stands: Iterable[_Stand]) -> Iterator[int]:
+    """Yield the minutes just before some copies are due: at one of them most must stand."""
+    yield from sorted({stand.ends - 1 for stand in stands})
 
 
-def _demonstration(use: Use) -> str:
-    return use.stage[0]
+def _slots_of(making: Making) -> Fraction:
+    return Fraction(making.stage.slots or 1, making.stage.copies_per_slot or 1)
 
 
-def _any(_: Use) -> None:
-    return None
-
-
-def _stands_min(scope: Scope, zone: str) -> Iterator[tuple[StageKey, int]]:
-    """Yield for each stage of a zone how long its copies stand there at least before they wait."""
-    for key, making in scope.makings.items():
-        if making.stage.zone == zone and making.methods:
-            yield key, min(_last_phases_min(method, zone) for method in making.methods)
+def _stands_min(making: Making) -> int:
+    """Return how long copies of a stage stand in its zone at least before they wait."""
+    zone = making.stage.zone
+    return min((_last_phases_min(method, zone) for method in making.methods), default=0)
 
 
 def _last_phases_min(method: Method, zone: str) -> int:
@@ -79,37 +148,3 @@ def _last_phases_min(method: Method, zone: str) -> int:
             break
         lasts_min += phase.length_min(method.started[1])
     return lasts_min
-
-
-def _slots(scope: Scope, here: list[Use], minute: int) -> Fraction:
-    """Return how many slots the copies of some uses take at a minute, at least."""
-    slots = Fraction(0)
-    for key in dict.fromkeys(use.stage for use in here):
-        uses = [use for use in here if use.stage == key]
-        copies = sum(use.count for use in uses) - _on_set(scope, uses, minute)
-        slots += max(0, copies) * _slots_of(scope.makings[key])
-    return slots
-
-
-def _slots_of(making: Making) -> Fraction:
-    return Fraction(making.stage.slots or 1, making.stage.copies_per_slot or 1)
-
-
-def _on_set(scope: Scope, uses: list[Use], minute: int) -> int:
-    """Return how many of the copies that some uses of a stage take need not stand at a minute.
-
-    They serve another use before, come from a beat, or are delivered, all later, and still in time
-    for one of the uses; or stay on set.
-    """
-    key, runs, last = uses[0].stage, {use.run for use in uses}, max(use.start for use in uses)
-    until = max(use.due for use in uses)
-    before = [
-        (use.hands_back, use.back, use.run)
-        for use in scope.needs.uses
-        if use.stage == key and use.start < last
-    ]
-    before += [(left.count, left.back, left.run) for left in scope.needs.left if left.stage == key]
-    supplied = sum(each.count for each in scope.supplies if each.stage == key)
-    return supplied + sum(
-        count for count, back, run in before if minute < back <= until or run in runs
-    )

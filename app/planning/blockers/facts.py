@@ -8,6 +8,7 @@ from app.planning.day import Day, Phase, Run, Stage
 
 Kind = Literal["run", "need", "keeps", "way", "equipment", "crew", "shelf", "prep_from", "policy"]
 TOLD_IN = ("run", "need", "way", "keeps", "equipment", "crew", "shelf", "prep_from", "policy")
+IN_THE_KITCHEN = ("crew", "equipment", "shelf")
 
 
 @dataclass(frozen=True, order=True)

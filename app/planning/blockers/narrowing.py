@@ -6,15 +6,14 @@ from functools import partial
 from app.planning.blockers.asking import SPARE_WORK, Asking
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.deciding import Counts
-from app.planning.blockers.facts import TOLD_IN, Fact, facts_of
+from app.planning.blockers.facts import IN_THE_KITCHEN, TOLD_IN, Fact, facts_of
 from app.planning.blockers.shrinking import smallest
 
 AWAY_MIN = (1440, 720, 240, 60, 15, 5)
 # A clash of which more stays unknown than this is left: others may be told for less.
 MOST_UNKNOWN = 2
-CROWD_WORK = 0.15
+CROWD_WORK, TIMES_WORK = 0.06, 0.8
 OF_STAGES = ("way", "keeps")
-IN_THE_KITCHEN = ("crew", "equipment", "shelf")
 
 
 class Narrowing:
@@ -110,20 +109,32 @@ class Narrowing:
     def _spared(self, facts: list[Fact]) -> list[Fact] | None:
         """Return the facts without those that can be spared after all.
 
-        None, if it stays unknown whether one of them can be: it may be no smallest clash then.
+        None, if it stays unknown whether some of them can be: it may be no smallest clash then.
+        Where one can be, it may be known of fewer.
         """
         work = CROWD_WORK if self.asking.is_crowded(facts) else SPARE_WORK
+        unknown = 0
         for fact in facts:
             rest = [each for each in facts if each != fact]
             found = self.asking.possible(rest, work=work)
-            if not found:
-                return None if found is None else self._spared(rest)
-        return facts
+            if found is False:
+                return self._spared(rest)
+            unknown += found is None
+            if unknown > MOST_UNKNOWN:
+                break
+        return None if unknown else facts
 
     def _times(self, facts: list[Fact]) -> list[Fact]:
-        """Return the runs whose time is one of the facts: at another one, the rest is possible."""
+        """Return the runs whose time is one of the facts: at another one, the rest is possible.
+
+        Runs of which that is not shown within the work are left out: they are as they are.
+        """
         runs = dict.fromkeys(fact.ids[0] for fact in facts if fact.kind == "need")
-        return [Fact("run", (run,)) for run in runs if self._is_held_by_time(run, facts)]
+        least, found = self.asking.decider.work - TIMES_WORK, []
+        for run in runs:
+            if self.asking.decider.work > least and self._is_held_by_time(run, facts):
+                found.append(Fact("run", (run,)))
+        return found
 
     def _is_held_by_time(self, run: str, facts: list[Fact]) -> bool:
         for away_min in AWAY_MIN:

@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable
 from datetime import date
 
 from app.planning.blockers.clash import Clash
-from app.planning.blockers.facts import Fact
+from app.planning.blockers.facts import IN_THE_KITCHEN, Fact
+from app.planning.dates import lasting
 from app.planning.day import Day, Equipment, Span, Way
 from app.planning.difference import WEEKDAYS
 from app.planning.plan import Blocker, Fault
@@ -77,7 +78,9 @@ class Wording:
     def _run(self, fact: Fact) -> str:
         run = self.day.run(fact.ids[0])
         if fact.part == "margin":
-            return f"copies for {run.called} stand ready {run.ready_margin_min} min before"
+            return (
+                f"copies for {run.called} stand ready {lasting(run.ready_margin_min or 0)} before"
+            )
         title = self.day.demonstration(run.demonstration).title
         return f"{title}, {run.called} starts at {self.at(run.starts)}"
 
@@ -87,7 +90,7 @@ class Wording:
         beat, stage = demonstration.beat(fact.ids[1]), demonstration.stage(fact.ids[2])
         need = next(each for each in beat.needs if each.stage == stage.id)
         if fact.part == "margin":
-            return f"its {stage.called} stand ready {need.ready_margin_min} min before"
+            return f"its {stage.called} stand ready {lasting(need.ready_margin_min or 0)} before"
         count = need.count * (run.stations if need.per_station else 1)
         beside = ""
         if self.backups and need.backups:
@@ -99,8 +102,8 @@ class Wording:
         stage = self.day.stage(*fact.ids)
         eaten = ""
         if stage.safety_min is not None and stage.safety_min < stage.keeps_min:
-            eaten = f", {stage.safety_min} min where it is eaten"
-        return f"{self.stage(*fact.ids)} keeps {stage.keeps_min} min{eaten}"
+            eaten = f", {lasting(stage.safety_min)} where it is eaten"
+        return f"{self.stage(*fact.ids)} keeps {lasting(stage.keeps_min)}{eaten}"
 
     def _way(self, fact: Fact) -> str:
         demonstration, stage, way = fact.ids
@@ -123,7 +126,7 @@ class Wording:
             return f"{item.called} is closed {spans}"
         if fact.part == "settings":
             return f"{item.called} has one setting at a time"
-        return f"bringing {item.called} to another setting takes {_change_min(item)} min"
+        return f"bringing {item.called} to another setting takes {lasting(_change_min(item))}"
 
     def _crew(self, fact: Fact) -> str:
         cook = next(each for each in self.day.kitchen.crew if each.id == fact.ids[0])
@@ -140,10 +143,11 @@ class Wording:
 
     def _policy(self, fact: Fact) -> str:
         policy = self.day.policy
+        margin, slack = lasting(policy.ready_margin_min), lasting(policy.step_slack_min)
         return {
-            "ready_margin_min": f"copies stand ready {policy.ready_margin_min} min before a use",
-            "return_min": f"what a beat leaves is back after {policy.return_min} min",
-            "step_slack_min": f"a step's copies wait {policy.step_slack_min} min before the next",
+            "ready_margin_min": f"copies stand ready {margin} before a use",
+            "return_min": f"what a beat leaves is back after {lasting(policy.return_min)}",
+            "step_slack_min": f"a step's copies wait {slack} before the next",
             "confidence": f"losses are made up for with {policy.confidence:.0%} confidence",
             "reuse": "what a beat leaves is not used again",
         }[fact.ids[0]]
@@ -179,19 +183,33 @@ def _headline(clash: Clash) -> str:
 
 
 def _also(clash: Clash) -> str:
-    """Return the words about other needs that cannot be met for the same reason."""
-    if not clash.also:
-        return ""
-    needs = "another need" if len(clash.also) == 1 else f"{len(clash.also)} other needs"
-    return f", and {needs} cannot be met for the same reason"
+    """Return the words about other needs that cannot be met for the same reason, or for the same
+    of the kitchen.
+    """
+    said = ""
+    if clash.also:
+        needs = "another need" if len(clash.also) == 1 else f"{len(clash.also)} other needs"
+        said = f", and {needs} cannot be met for the same reason"
+    if clash.akin:
+        more = "one more need" if len(clash.akin) == 1 else f"{len(clash.akin)} more needs"
+        said += f", and {more} cannot be met with the same {_kitchen(clash)}"
+    return said
+
+
+def _kitchen(clash: Clash) -> str:
+    """Return what a clash is about in the kitchen: *crew and equipment*, *shelf*."""
+    kinds = [fact.kind for fact in clash.kitchen]
+    shelves = "shelf" if kinds.count("shelf") == 1 else "shelves"
+    told = {"crew": "crew", "equipment": "equipment", "shelf": shelves}
+    return " and ".join(told[kind] for kind in IN_THE_KITCHEN if kind in kinds)
 
 
 def _length(way: Way) -> str:
     fixed_min = sum(phase.lasts_min for phase in way.phases)
     copy_min = sum(phase.per_copy_min for phase in way.phases)
     copy_s = sum(phase.per_copy_s for phase in way.phases)
-    said = [f"{fixed_min} min"] if fixed_min else []
-    said += [f"{copy_min} min a copy"] if copy_min else []
+    said = [lasting(fixed_min)] if fixed_min else []
+    said += [f"{lasting(copy_min)} a copy"] if copy_min else []
     said += [f"{copy_s} s a copy"] if copy_s else []
     return " and ".join(said)
 

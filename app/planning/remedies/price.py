@@ -1,6 +1,12 @@
 """What a remedy costs, in words, beside the plan that lacks something."""
 
+from collections.abc import Callable
+from typing import TypeVar
+
+from app.planning.dates import lasting
 from app.planning.plan import Plan, Remedy
+
+T = TypeVar("T", int, float)
 
 
 def dearer(plan: Plan, remedy: Remedy) -> str:
@@ -12,12 +18,13 @@ def dearer(plan: Plan, remedy: Remedy) -> str:
         The plan that the remedy is offered beside: it lacks copies that the remedy's plan has.
     """
     now = plan.objective
-    cost = _beside(round(remedy.cost - now.cost, 2), "")
-    hands = _beside(remedy.hands_min - now.hands_min, " min")
-    return f"Copies cost {remedy.cost:.10g}{cost}, {remedy.hands_min} min by hand{hands}."
+    cost = _beside(round(remedy.cost - now.cost, 2), "{:.10g}".format)
+    hands = _beside(remedy.hands_min - now.hands_min, lasting)
+    said = lasting(remedy.hands_min)
+    return f"Copies cost {remedy.cost:.10g}{cost}, {said} by hand{hands}."
 
 
-def _beside(more: float, unit: str) -> str:
+def _beside(more: T, in_words: Callable[[T], str]) -> str:
     if not more:
         return " as now"
-    return f" ({abs(more):.10g}{unit} {'more' if more > 0 else 'less'})"
+    return f" ({in_words(abs(more))} {'more' if more > 0 else 'less'})"

@@ -4,13 +4,14 @@ from collections.abc import Iterator
 
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
+from app.planning.dates import lasting
 from app.planning.remedies.offer import Change, DayFile, Offer, single
 from app.planning.remedies.patch import Operation, added
 
 SPANS = {
-    "ready_margin_min": "Let copies stand ready {less} min before a use instead of {now}",
-    "return_min": "Have what a beat leaves back after {less} min instead of {now}",
-    "step_slack_min": "Let a step's copies wait {less} min before the next instead of {now}",
+    "ready_margin_min": "Let copies stand ready {less} before a use instead of {now}",
+    "return_min": "Have what a beat leaves back after {less} instead of {now}",
+    "step_slack_min": "Let a step's copies wait {less} before the next instead of {now}",
 }
 
 
@@ -27,7 +28,7 @@ def _shorter(file: DayFile, name: str) -> Offer:
     now: int = getattr(file.day.policy, name)
 
     def at(less_min: int) -> Change:
-        words = SPANS[name].format(less=now - less_min, now=now)
+        words = SPANS[name].format(less=lasting(now - less_min), now=lasting(now))
         return Change((_rule(file, name, now - less_min),), words)
 
     return Offer(at, now, grows=True)

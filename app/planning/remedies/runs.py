@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from app.planning.blockers.clash import Clash
+from app.planning.dates import lasting
 from app.planning.remedies.offer import Change, DayFile, Offer
 from app.planning.remedies.patch import replaced
 
@@ -20,7 +21,7 @@ def _later(file: DayFile, run: str) -> Offer:
 
     def at(minutes: int) -> Change:
         starts = file.later(told.starts, minutes)
-        words = f"Start {told.called} {minutes} min later, at {file.wording.at(starts)}"
+        words = f"Start {told.called} {lasting(minutes)} later, at {file.wording.at(starts)}"
         return Change((replaced(f"{file.runs[run]}/starts", starts),), words)
 
     return Offer(at, LATEST_MIN)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from app.planning.blockers.clash import Clash
+from app.planning.dates import lasting
 from app.planning.day import Cook, Span
 from app.planning.plan import Plan
 from app.planning.remedies.offer import Change, DayFile, Offer, one_of
@@ -36,7 +37,7 @@ def _ends_later(file: DayFile, cook: Cook, index: int) -> Offer:
 
     def at(minutes: int) -> Change:
         later = file.later(end, minutes)
-        words = f"Let {cook.called} work {minutes} min longer, until {file.wording.at(later)}"
+        words = f"Let {cook.called} work {lasting(minutes)} longer, until {file.wording.at(later)}"
         return Change((_shift(file, cook, index, start, later),), words)
 
     return Offer(at, LONGER_MIN, grows=True)
@@ -47,7 +48,7 @@ def _begins_earlier(file: DayFile, cook: Cook, index: int) -> Offer:
 
     def at(minutes: int) -> Change:
         earlier = file.later(start, -minutes)
-        words = f"Let {cook.called} begin {minutes} min earlier, at {file.wording.at(earlier)}"
+        words = f"Let {cook.called} begin {lasting(minutes)} earlier, at {file.wording.at(earlier)}"
         change = [_shift(file, cook, index, earlier, end)]
         if file.clock.minute(earlier) < file.clock.minute(file.day.prep_from):
             change.append(replaced("/prep_from", earlier))
@@ -69,7 +70,7 @@ def earlier_prep(file: DayFile, clash: Clash) -> Iterator[Offer]:
 
     def at(minutes: int) -> Change:
         earlier = file.later(begins, -minutes)
-        words = f"Start the prep {minutes} min earlier, at {file.wording.at(earlier)}"
+        words = f"Start the prep {lasting(minutes)} earlier, at {file.wording.at(earlier)}"
         return Change((replaced("/prep_from", earlier),), words)
 
     with_crew = [

@@ -5,6 +5,7 @@ from typing import Any
 
 from app.planning.blockers.clash import Clash
 from app.planning.canonical import document
+from app.planning.dates import lasting
 from app.planning.day import Stage, Way
 from app.planning.remedies.offer import Change, DayFile, Offer, single
 from app.planning.remedies.patch import Operation, added
@@ -65,11 +66,12 @@ def _quicker(file: DayFile, key: Key, stage: Stage, way: Way) -> Iterator[Offer]
 
     def at(less_min: int) -> Change:
         new = document(way) | {"id": file.free_id(way.id, names)}
-        new["name"] = f"{way.called}, {less_min} min quicker"
+        new["name"] = f"{way.called}, {lasting(less_min)} quicker"
         new["phases"][longest]["lasts_min"] = lasts_min - less_min
         words = (
             f"Find a way to {file.wording.stage(*key)} like {way.called} that takes "
-            f"{less_min} min less: {part}{lasts_min - less_min} min in place of {lasts_min}"
+            f"{lasting(less_min)} less: {part}{lasting(lasts_min - less_min)} in place of "
+            f"{lasting(lasts_min)}"
         )
         return Change((added(f"{file.stage(*key)}/ways/-", new),), words)
 

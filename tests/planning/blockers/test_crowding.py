@@ -4,14 +4,21 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
+from app.planning.blockers.asking import Asking
 from app.planning.blockers.case import Case
-from app.planning.blockers.crowding import crowds, is_crowded
-from app.planning.blockers.facts import facts_of
+from app.planning.blockers.crowding import Crowding, is_crowded
+from app.planning.blockers.deciding import Decider
+from app.planning.blockers.facts import Fact, facts_of
+from app.planning.blockers.looking import clashes_of
+from app.planning.blockers.rooms import Rooms
 from app.planning.day import Day, Leaving
 from app.planning.descent import SOLVED
 from app.planning.model.build import Wanted, build
+from app.planning.plan import Lack, Objective, Plan
 from app.planning.reading import read_day
 from app.planning.scope import Scope
+from app.planning.solve import nobody, still
+from app.planning.watch import Watch, never
 from tests.planning.blockers.looked import clashes, told
 from tests.random_days import tiny_day
 
@@ -76,17 +83,40 @@ def test_a_copy_that_is_handed_back_is_counted_once() -> None:
 def test_each_crowd_of_a_day_is_told() -> None:
     """In the morning two dishes are too many together, in the afternoon two others."""
     dishes = {"parfait": TAKES[:2], "sorbet": TAKES[2:], "gelee": LATE[:2], "cream": LATE[2:]}
-    counted: list[set[str]] = []
-    for crowd in crowds(
-        Scope(_dishes(dishes)), lambda use: use.stage[0] not in set().union(*counted)
-    ):
-        counted.append({use.stage[0] for use in crowd})
-    assert counted == [{"parfait", "sorbet"}, {"gelee", "cream"}]
     found = clashes(_dishes(dishes))
     assert [{fact.ids[0].split("-")[0] for fact in clash.needs} for clash in found] == [
         {"parfait", "sorbet"},
         {"gelee", "cream"},
     ]
+
+
+def test_whoever_crowds_the_same_shelf_with_those_that_are_told_is_told_with_them() -> None:
+    """Six takes of two dishes are within one hour: four of them are told, the other two as well."""
+    day = _dishes({"parfait": TAKES[:3], "sorbet": TAKES[1:]})
+    rooms, lacking = _rooms(day)
+    bound = dict(rooms.bound(lacking))
+    assert set(bound) == set(lacking)
+    for need, crowd in bound.items():
+        assert need in crowd.needs
+        assert len(crowd.needs) == 4
+    nothing = Plan.model_construct(
+        objective=Objective.model_construct(unmet=6),
+        unmet=tuple(
+            Lack(run=run, beat=beat, stage=stage, kind="copies", count=1)
+            for run, beat, stage in (need.ids for need in lacking)
+        ),
+    )
+    found, untold = clashes_of(day, nothing, Watch(None, still, never, nobody))
+    assert untold == []
+    (clash,) = found
+    assert len(clash.needs) == 4
+    assert len(clash.also) + len(clash.akin) == 2
+
+
+def _rooms(day: Day) -> tuple[Rooms, list[Fact]]:
+    """Return the crowds of a day, and all its needs."""
+    case = Case(day, backups=False)
+    return Rooms(Asking(case, Decider(Watch(None, still, never, nobody), 4.0))), case.needs
 
 
 def _dishes(dishes: dict[str, tuple[str, ...]]) -> Day:
@@ -118,10 +148,30 @@ def test_what_a_beat_leaves_too_late_serves_none_of_those_before() -> None:
 
 
 def test_those_alike_are_named_first() -> None:
-    """The crowd of one stage comes before the same crowd among all that the zone holds."""
-    first, *others = crowds(Scope(_day(3)))
-    assert [use.stage[1] for use in first] == ["hard"] * 4
-    assert all(len(other) >= len(first) for other in others)
+    """Of seven takes within one hour, a crowd is of the four of one dish."""
+    rooms, lacking = _rooms(_dishes({"parfait": TAKES, "sorbet": TAKES[:3]}))
+    crowd = next(rooms.apart(lacking, set()))
+    assert {need.ids[0].split("-")[0] for need in crowd.needs} == {"parfait"}
+    assert len(crowd.needs) == 4
+
+
+def test_none_of_a_crowd_can_be_spared() -> None:
+    """Holds each crowd of random days with hardly any shelves against its own count."""
+    seen = 0
+    for seed in range(SEEDS):
+        scope = _asked(_cramped(seed))
+        crowding = Crowding(scope)
+        for use in scope.needs.uses:
+            found = crowding.around(use, scope.needs.uses)
+            if found is None:
+                continue
+            seen += 1
+            _, uses = found
+            assert use in uses
+            assert crowding.around(use, uses) is not None
+            for other in uses[1:]:
+                assert crowding.around(use, [each for each in uses if each != other]) is None
+    assert seen >= 10
 
 
 def test_a_crowded_day_can_never_be_served() -> None:

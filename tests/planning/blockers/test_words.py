@@ -20,7 +20,7 @@ KNOTS = [
         Fact("need", ("knots-take-2", "reveal", "baked")),
         "reveal of knots-take-2 needs 6 baked and 6 backups, not yet on camera",
     ),
-    (Fact("keeps", ("knots", "baked")), "Cardamom knots, baked keeps 240 min"),
+    (Fact("keeps", ("knots", "baked")), "Cardamom knots, baked keeps 4 h"),
     (
         Fact("way", ("knots", "baked", "deck")),
         "Cardamom knots, baked by deck takes 19 min, oven at 200 °C",
@@ -100,6 +100,34 @@ def test_how_many_needs_have_the_same_cause_is_said(knots_day: Day, count: int, 
     also = tuple(Fact("need", ("knots-take-2", "reveal", f"baked-{i}")) for i in range(count))
     clash = Clash((Fact("equipment", ("deck-oven",), "units"),), anyway=False, also=also)
     assert words in Wording(knots_day, backups=False).blocker(clash).words
+
+
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ((Fact("shelf", ("rack-1",)),), "with the same shelf: "),
+        ((Fact("crew", ("cook-1",), "shifts"),), "with the same crew: "),
+        (
+            (Fact("equipment", ("deck-oven",), "units"), Fact("crew", ("cook-1",), "hands")),
+            "with the same crew and equipment: ",
+        ),
+    ],
+)
+def test_how_many_needs_want_the_same_of_the_kitchen_is_said(
+    knots_day: Day, facts: tuple[Fact, ...], words: str
+) -> None:
+    """They come to it by steps of their own."""
+    akin = tuple(Fact("need", ("knots-take-2", "reveal", f"baked-{i}")) for i in range(2))
+    said = Wording(knots_day, False).blocker(Clash(facts, anyway=False, akin=akin)).words
+    assert f", and 2 more needs cannot be met {words}" in said
+
+
+def test_long_lengths_are_told_as_on_every_screen(knots_day: Day) -> None:
+    """Hours and minutes, not hundreds of minutes."""
+    policy = knots_day.policy.model_copy(update={"ready_margin_min": 645})
+    day = knots_day.model_copy(update={"policy": policy})
+    said = Wording(day, False).fact(Fact("policy", ("ready_margin_min",)))
+    assert said == "copies stand ready 10 h 45 before a use"
 
 
 def test_degrees_are_told_as_the_house_reads_them(knots_day: Day) -> None:

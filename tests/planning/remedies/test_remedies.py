@@ -149,7 +149,7 @@ def test_a_house_rule_gives_way_as_far_as_it_must() -> None:
     """What keeps 4 min cannot stand ready 10 min before."""
     day, plan = _advised(_golden("margin-policy"))
     (remedy,) = plan.remedies
-    assert remedy.words == "Let copies stand ready 4 min before a use instead of 10."
+    assert remedy.words == "Let copies stand ready 4 min before a use instead of 10 min."
     assert _after(day, remedy).policy.ready_margin_min == 4
 
 
@@ -229,16 +229,16 @@ def test_a_quicker_way_is_offered_with_how_much_quicker_it_has_to_be() -> None:
     starts = ("2027-03-04T12:00", "2027-03-04T10:30")
     day, plan = _advised(_shaped({}, [SLOW], starts))
     remedy = next(each for each in plan.remedies if "Find a way" in each.words)
-    assert "40 min less: its longest part 50 min in place of 90" in remedy.words
+    assert "40 min less: its longest part 50 min in place of 1 h 30" in remedy.words
     assert len(_after(day, remedy).demonstrations[0].stages[0].ways) == 2
 
 
 def test_what_a_remedy_costs_is_told_beside_the_plan(knots_plan: Plan) -> None:
     """In copies and minutes by hand, and how much more or less that is."""
     told = Remedy(change=(), words="", cost=50.5, hands_min=knots_plan.objective.hands_min)
-    assert dearer(knots_plan, told) == "Copies cost 50.5 (2.5 more), 83 min by hand as now."
+    assert dearer(knots_plan, told) == "Copies cost 50.5 (2.5 more), 1 h 23 by hand as now."
     told = Remedy(change=(), words="", cost=48, hands_min=80)
-    assert dearer(knots_plan, told) == "Copies cost 48 as now, 80 min by hand (3 min less)."
+    assert dearer(knots_plan, told) == "Copies cost 48 as now, 1 h 20 by hand (3 min less)."
 
 
 def test_a_day_that_can_be_served_is_planned_as_ever(knots_day: Day) -> None:
