@@ -8,10 +8,11 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from app.planning.draft import Draft, Item, Made
+from app.planning.given import names_in, numbers_in
 from app.planning.kept import Kept
 from app.planning.likeness import Likeness
 from app.planning.minutes import Clock
-from app.planning.naming import input_order, names_in, numbers_in, tag_anew
+from app.planning.naming import input_order, tag_anew
 from app.planning.needs import StageKey, Use
 from app.planning.plan import Copy, Plan
 from app.planning.scope import Scope

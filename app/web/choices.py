@@ -94,7 +94,7 @@ class Chooser:
         begun = begun_batches(self.day, self.plan, standing(self.ticks), self.now)[batch.id]
         choices = [
             Choice(
-                f"{more} min: {self._hour(begun.ends + more)}",
+                f"{lasting(more)}: {self._hour(begun.ends + more)}",
                 {
                     "event": "expected",
                     "batch": batch.id,
@@ -153,7 +153,7 @@ class Chooser:
         starts = self.clock.minute(run.starts)
         moved = [
             Choice(
-                f"{abs(slip)} min {'later' if slip > 0 else 'earlier'}: "
+                f"{lasting(abs(slip))} {'later' if slip > 0 else 'earlier'}: "
                 f"{self._hour(starts + slip)}",
                 {"event": "moved", "run": run.id, "starts": self.clock.text(starts + slip)},
             )

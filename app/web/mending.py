@@ -1,7 +1,7 @@
 """A plan mended in a process of its own, while its day is under way."""
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from app.planning.day import Day
@@ -16,13 +16,17 @@ from app.web.jobs import PlanJob
 
 @dataclass(frozen=True)
 class Mender:
-    """What the child is given: the published plan with its day, and what has happened."""
+    """What the child is given: the published plan with its day, and what has happened.
+
+    `given` are the highest numbers of names that plans before it gave.
+    """
 
     day: Day
     plan: Plan
     events: tuple[AnyEvent, ...]
     at: str
     spends_backups: bool = False
+    given: Mapping[str, int] = field(default_factory=dict)
 
     def __call__(self, day: Day, *, number: int, **limits: Any) -> Plan:
         """Return the mended plan; it is `replan` that numbers it."""
@@ -31,7 +35,9 @@ class Mender:
 
         now = Clock(day.timezone).minute(self.at)
         state = happened(self.day, self.plan, self.events, now)
-        return mend(state, self.plan, spends_backups=self.spends_backups, **limits)
+        return mend(
+            state, self.plan, spends_backups=self.spends_backups, given=self.given, **limits
+        )
 
 
 class NotMended(Exception):
@@ -99,7 +105,13 @@ class Mends:
 
 
 def mends_of(
-    fresh: Day, planned: Day, plan: Plan, events: Iterable[AnyEvent], at: str, told: int
+    fresh: Day,
+    planned: Day,
+    plan: Plan,
+    events: Iterable[AnyEvent],
+    at: str,
+    told: int,
+    given: Mapping[str, int] | None = None,
 ) -> Mends:
     """Return what there is to mend.
 
@@ -116,7 +128,9 @@ def mends_of(
         The local time now.
     told
         The number of the last event.
+    given
+        The highest numbers of names that plans before this one gave.
     """
-    mender = Mender(fresh, plan, tuple(events), at)
+    mender = Mender(fresh, plan, tuple(events), at, given=given or {})
     state = happened(fresh, plan, mender.events, Clock(fresh.timezone).minute(at))
     return Mends(planned, mender, state, told)

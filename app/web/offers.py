@@ -134,7 +134,13 @@ class _Searcher:
         )
         events = (*mender.events, moved)
         mends = mends_of(
-            mender.day, self.mends.planned, mender.plan, events, mender.at, self.mends.told
+            mender.day,
+            self.mends.planned,
+            mender.plan,
+            events,
+            mender.at,
+            self.mends.told,
+            mender.given,
         )
         plan = self._mended(mends)
         if plan is None:

@@ -8,6 +8,7 @@ from fastapi import Request
 from app.planning.begun import begun_batches
 from app.planning.day import Day
 from app.planning.day_now import day_now
+from app.planning.given import numbers_in
 from app.planning.minutes import MINUTE_S, Clock
 from app.planning.moments import moved_along
 from app.planning.plan import Batch, Plan
@@ -15,6 +16,7 @@ from app.planning.undoing import standing
 from app.storage.engine import reading
 from app.storage.log import append
 from app.storage.queries import plans, productions
+from app.storage.queries.copies import names_since
 from app.storage.queries.ticks import last_n, of_plan
 from app.storage.ticks import AnyTick, tick_of
 from app.web.desk import desk_of
@@ -99,7 +101,9 @@ def have_mended(request: Request, id: int) -> None:
     if new := [tick for tick in ticks if not known.has_taken_back(tick)]:
         append(id, new)
         known = under_way(id)
-    mends = mends_of(known.fresh, known.planned, known.plan, known.ticks, at, known.n)
+    with reading() as conn:
+        given = numbers_in(names_since(conn, id, plans.root_number(conn, id)))
+    mends = mends_of(known.fresh, known.planned, known.plan, known.ticks, at, known.n, given)
     desk_of(request).mend(id, mends, by)
 
 

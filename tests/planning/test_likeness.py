@@ -1,10 +1,10 @@
 """Labels hold when a plan is mended: what is the same keeps its name, what is new has a new one."""
 
 from app.planning.day import Day
+from app.planning.given import names_in, numbers_in
 from app.planning.likeness import Likeness
 from app.planning.mending import mend
 from app.planning.minutes import Clock
-from app.planning.naming import names_in, numbers_in
 from app.planning.plan import Batch, Plan
 from app.planning.replan import Mended, replan
 from tests.planning.drafts import at

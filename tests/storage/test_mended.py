@@ -7,6 +7,7 @@ import pytest
 from app.planning.canonical import fingerprint
 from app.planning.day import Day
 from app.planning.day_now import day_now
+from app.planning.given import names_in
 from app.planning.plan import Plan
 from app.storage import log
 from app.storage.changes.mended import publish_mended
@@ -14,6 +15,7 @@ from app.storage.changes.plans import publish_plan
 from app.storage.changes.runs import move_run
 from app.storage.engine import reading, writing
 from app.storage.queries import plans
+from app.storage.queries.copies import names_since
 from app.storage.queries.history import history
 from app.storage.queries.ticks import of_plan, states
 from app.storage.refusals import Begun, Conflict, OutOfDate
@@ -179,6 +181,25 @@ def test_a_plan_that_events_have_overtaken_is_refused(
     with pytest.raises(OutOfDate, match="cook-1 told something at 11:49"):
         mend(planned, mended, knots_day, 1)
     assert mend(planned, mended, knots_day, 2) == 2
+
+
+def test_names_of_plans_before_the_published_one_are_known(
+    planned: int, knots_day: Day, knots_plan: Plan
+) -> None:
+    """The mended plan has one batch less: its labels were printed all the same."""
+    gone = knots_plan.batches[-1]
+    fewer = knots_plan.model_copy(
+        update={
+            "batches": knots_plan.batches[:-1],
+            "copies": tuple(each for each in knots_plan.copies if each.id not in gone.copies),
+        }
+    )
+    mend(planned, fewer, knots_day, 0)
+    with reading() as connection:
+        since_first = set(names_since(connection, planned, 1))
+        since_mended = set(names_since(connection, planned, 2))
+    assert since_first == set(names_in(knots_plan))
+    assert since_mended == set(names_in(fewer)) != since_first
 
 
 def test_two_people_accept_the_same_mending(planned: int, knots_day: Day, knots_plan: Plan) -> None:

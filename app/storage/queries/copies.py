@@ -4,6 +4,7 @@ from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, func, or_, select
 
+from app.storage.tables.batches import BATCHES
 from app.storage.tables.copies import COPIES
 from app.storage.tables.plans import PLANS
 
@@ -42,3 +43,21 @@ def copies(connection: Connection, production: int, named: str | None = None) ->
         same_tag = func.upper(of.tag) == named.strip().upper()
         query = query.where(or_(of.key == named.strip(), same_tag))
     return [CopyRow(*row) for row in connection.execute(query)]
+
+
+def names_since(connection: Connection, production: int, number: int) -> list[str]:
+    """Return the names that the plans of a production gave since one of them, that one as well.
+
+    Ids of copies and of batches, and the tags on labels, which may lie about though the newest
+    plan knows nothing of them any more.
+    """
+    plans = select(PLANS.c.id).where(PLANS.c.production_id == production, PLANS.c.number >= number)
+    queries = [
+        select(column).distinct().where(table.c.plan_id.in_(plans))
+        for table, column in (
+            (COPIES, COPIES.c.key),
+            (COPIES, COPIES.c.tag),
+            (BATCHES, BATCHES.c.key),
+        )
+    ]
+    return [str(row[0]) for query in queries for row in connection.execute(query)]
