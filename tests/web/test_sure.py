@@ -95,7 +95,7 @@ def test_each_use_has_its_chance_and_the_weakest_link_is_told(
     text = page.replace("\u00a0", " ")
     assert re.search(r"Played 50 times \(seed 1; every length varies by 10 %\)", text)
     assert "The weakest link is knots-take-1 at 14:05, reveal: 6 baked" in text
-    assert "One more backup there costs 2 and" in text
+    assert "One more backup there costs at most 2, if the kitchen has room for it, and" in text
     assert "Its copies staged ten minutes sooner" in text
     assert "too late" in text
     assert "uses that never lacked a copy" in text

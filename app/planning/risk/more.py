@@ -1,8 +1,9 @@
 """One more backup for a use: the plan's picture with it, and what its copies cost.
 
 The batch that serves the use makes one good copy more, with the extra for losses that this takes,
-and every step before it makes what goes into that. No plan is worked out: where a carried copy or
-copies in stock could feed it, a new plan may have it for less.
+and every step before it makes what goes into that. No plan is worked out: it is the most that it
+costs. A new plan may have it for less where a carried copy or copies in stock could feed it, or for
+nothing where copies for a later use stand by; and the kitchen may have no room for it.
 """
 
 from dataclasses import dataclass, replace
@@ -48,7 +49,7 @@ def one_more_backup(ledger: Ledger, picture: Picture, need: int) -> More | None:
 
 
 class _Growth:
-    """A batch that is to give so many good copies more."""
+    """A batch that is to give so many good copies more; where it is full, another beside it."""
 
     def __init__(self, ledger: Ledger, making: Making, more: int) -> None:
         assert making.stage is not None
@@ -59,15 +60,15 @@ class _Growth:
             copy in ledger.takings or copy in ledger.backed for copy in set(making.batch.copies)
         )
         confidence = ledger.day.policy.confidence
-        loss = self.stage.loss_by(self.way)
-        self.started = started_for(good + more, loss, confidence) - making.size
-        yields = self.stage.yields_by(self.way)
-        self.sets = -(-(making.size + self.started) // yields) - -(-making.size // yields)
-
-    @property
-    def has_room(self) -> bool:
-        """Tell whether the batch may be so large."""
-        return self.making.size + self.started <= self.way.batch_max
+        loss, yields = self.stage.loss_by(self.way), self.stage.yields_by(self.way)
+        larger = started_for(good + more, loss, confidence)
+        self.has_room = larger <= self.way.batch_max
+        if self.has_room:
+            self.started = larger - making.size
+            self.sets = -(-larger // yields) - -(-making.size // yields)
+        else:
+            self.started = started_for(more, loss, confidence)
+            self.sets = -(-self.started // yields)
 
     @property
     def cost(self) -> float:
@@ -82,10 +83,14 @@ class _Growth:
         if more == 0:
             return 0
         consumed = (self.ledger.items[copy].making for copy in self.making.batch.consumes)
-        for making in (*consumed, *self.ledger.makings):
-            if making and (making.batch.demonstration, making.batch.stage) == stage:
-                return _Growth(self.ledger, making, more).cost
-        return _from_nothing(self.ledger, stage, more)
+        growths = [
+            _Growth(self.ledger, making, more)
+            for making in dict.fromkeys((*consumed, *self.ledger.makings))
+            if making and (making.batch.demonstration, making.batch.stage) == stage
+        ]
+        if not growths:
+            return _from_nothing(self.ledger, stage, more)
+        return next((each for each in growths if each.has_room), growths[0]).cost
 
 
 def _from_nothing(ledger: Ledger, stage: StageKey, good: int) -> float:

@@ -118,8 +118,9 @@ class Wording:
     def _helps(self, use: UseChance) -> Iterator[str]:
         backup, minutes = self.risk.one_more_backup, self.risk.ten_minutes_more
         if backup is not None:
-            costs = f"{backup.cost:.10g}" if backup.cost is not None else "nothing"
-            yield f"One more backup there costs {costs} and {_makes(use, backup)}."
+            costs = f"at most {backup.cost:.10g}" if backup.cost else "nothing"
+            room = "if the kitchen has room for it"
+            yield f"One more backup there costs {costs}, {room}, and {_makes(use, backup)}."
         if minutes is not None:
             yield f"Its copies staged ten minutes sooner: that {_makes(use, minutes)}."
 
