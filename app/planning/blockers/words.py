@@ -61,14 +61,15 @@ class Wording:
 
     def at(self, text: str) -> str:
         """Return a local time as *14:05*, or *Thu 14:05* where there are several days."""
-        hour = text[11:16] + (f" ({text[16:]})" if len(text) > 16 else "")
         if not self.has_days:
-            return hour
-        return f"{WEEKDAYS[date.fromisoformat(text[:10]).weekday()]} {hour}"
+            return _hour(text)
+        return f"{WEEKDAYS[date.fromisoformat(text[:10]).weekday()]} {_hour(text)}"
 
     def between(self, span: Span) -> str:
-        """Return a span as *07:00 to 15:50*."""
-        return f"{self.at(span[0])} to {self.at(span[1])}"
+        """Return a span as *07:00 to 15:50*, or *Thu 07:00 to 15:50*: a day is told once."""
+        start, end = span
+        is_one_day = start[:10] == end[:10]
+        return f"{self.at(start)} to {_hour(end) if is_one_day else self.at(end)}"
 
     def stage(self, demonstration: str, stage: str) -> str:
         """Return a stage as *Cardamom knots, baked*."""
@@ -171,6 +172,11 @@ def more_may(needs: int, has_some: bool) -> str:
 def of_more(warnings: Iterable[str]) -> str | None:
     """Return the warning that more may stand in the way than is told; None if there is none."""
     return next((each for each in warnings if each.startswith((MORE_MAY, NOT_FOUND))), None)
+
+
+def _hour(text: str) -> str:
+    """Return the hour of a local time, with its offset where it is double."""
+    return text[11:16] + (f" ({text[16:]})" if len(text) > 16 else "")
 
 
 def _headline(clash: Clash) -> str:

@@ -66,6 +66,15 @@ def test_times_bear_their_day_where_there_are_several(knots_day: Day) -> None:
     assert said == "Cardamom knots, knots-take-2 starts at Thu 15:30"
 
 
+def test_a_shift_within_one_day_says_its_day_once(knots_day: Day) -> None:
+    """Over midnight both days are told."""
+    day = knots_day.model_copy(update={"prep_from": "2027-03-03T07:00"})
+    wording = Wording(day, backups=False)
+    assert wording.between(("2027-03-04T07:00", "2027-03-04T15:00")) == "Thu 07:00 to 15:00"
+    over = wording.between(("2027-03-03T22:00", "2027-03-04T06:00"))
+    assert over == "Wed 22:00 to Thu 06:00"
+
+
 def test_what_no_kitchen_can_do_is_said_plainly(knots_day: Day) -> None:
     """Tests the sentence over the facts, by what they are."""
     wording = Wording(knots_day, backups=False)
