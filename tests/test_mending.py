@@ -109,3 +109,22 @@ def _dish(dish: str, lasts_min: int, keeps_min: int) -> drafts.Facts:
     shown = drafts.beat("show", 0, 60, {"made": 1}, {})
     made = drafts.stage("made", drafts.way(lasts_min), keeps_min=keeps_min + 10)
     return {"id": dish, "title": dish, "code": dish[0], "stages": [made], "beats": [shown]}
+
+
+def test_nobody_is_with_two_things_where_work_goes_on_beyond_a_shift() -> None:
+    """Forty minutes of dough begin late and end after Ada's shift: she rolls nothing meanwhile."""
+    stages = [drafts.stage("dough", drafts.way(40)), drafts.stage("roll", drafts.way(10))]
+    facts = drafts.day(
+        stages,
+        [drafts.beat("show", 0, 60, {"dough": 1, "roll": 1}, {})],
+        [drafts.run("take", "13:00")],
+        kitchen={"crew": [drafts.cook("ada", ("09:00", "12:00"))]},
+    )
+    draft = drafts.Draft(facts)
+    draft.batch("b1", "loaf/dough", "d1", ("11:05", "11:45", "ada")).use("take/show/dough", "d1")
+    draft.batch("b2", "loaf/roll", "r1", ("11:46", "11:56", "ada")).use("take/show/roll", "r1")
+    assert draft.broken() == set()
+    plan, told = Plan.model_validate(draft.document()), log(("started", "11:30", {"batch": "b1"}))
+    mended = replan(draft.day, plan, told, drafts.at("11:30"), mend)
+    assert audit(mended.day, mended.plan, told, drafts.at("11:30")) == []
+    assert mended.plan.objective.unmet == 1

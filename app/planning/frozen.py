@@ -6,7 +6,7 @@ crew and equipment are not free, and slots that are taken.
 """
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 
 from app.planning.begun import Begun, Span
@@ -178,11 +178,11 @@ class _Reader:
         return stage.way(batch.way).phases[number]
 
     def crews(self) -> tuple[dict[str, list[Span]], list[Uncovered]]:
-        """Return when crew are with what has begun, and the phases that lack their crew."""
-        shifts = {
-            cook.id: [(self.clock.minute(a), self.clock.minute(b)) for a, b in cook.shifts]
-            for cook in self.day.kitchen.crew
-        }
+        """Return when crew are with what has begun, and the phases that lack their crew.
+
+        Where nobody could take over, those planned see to it, also beyond their shift.
+        """
+        shifts = {cook.id: self.clock.spans(cook.shifts) for cook in self.day.kitchen.crew}
         covered: dict[str, list[Span]] = {}
         uncovered = []
         for begun in self.running:
@@ -192,7 +192,9 @@ class _Reader:
                 crew = begun.batch.phases[number].crew
                 there = [cook for cook in crew if _is_within(starts, ends, shifts.get(cook, []))]
                 phase = self._phase(begun, number)
-                if starts >= self.now and len(there) < len(crew):
+                others = {cook for cook in shifts if _is_within(starts, ends, shifts[cook])}
+                is_alone = starts >= self.now and len(there) < len(crew)
+                if is_alone and self._can_do(phase, others):
                     hands, skill = phase.hands, phase.skill
                     part = Uncovered(begun.batch.id, number, starts, ends, hands, skill)
                     uncovered.append(part)
@@ -200,6 +202,13 @@ class _Reader:
                 for cook in crew:
                     covered.setdefault(cook, []).append((max(starts, self.now), ends))
         return covered, uncovered
+
+    def _can_do(self, phase: Phase, there: Collection[str]) -> bool:
+        """Tell whether those who are there are enough for a phase, and one of them able."""
+        skills = {
+            skill for cook in self.day.kitchen.crew if cook.id in there for skill in cook.skills
+        }
+        return len(there) >= phase.hands and (phase.skill is None or phase.skill in skills)
 
     def day_without(self, covered: dict[str, list[Span]]) -> Day:
         """Return the day without the shifts in which crew are with what has begun."""
