@@ -10,7 +10,7 @@ from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.watch import Watch
 
-CLASH_WORK = 4.0
+CLASH_WORK = 4.5
 
 
 def lacks_backups_only(plan: Plan) -> bool:
