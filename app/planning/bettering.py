@@ -11,8 +11,10 @@ from app.planning.descent import BY_TURNS, QUICKLY, Answer, Turns, descend
 from app.planning.fitting import Fitting, both
 from app.planning.joining import LANES, MOVE_WORK, Family, Joining
 from app.planning.model.build import Wanted, build
-from app.planning.placing import Placing
+from app.planning.model.goals import LACKS
+from app.planning.placing import NOBODY, Placing
 from app.planning.proving import COPY_GOALS, COUNT_GOALS, NO_ZONES, Proving
+from app.planning.rationing import ration
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
@@ -30,20 +32,52 @@ NARROWING_SHARE = 0.2
 def placed_again(day: Joining, wanted: Wanted) -> Joining:
     """Return the day placed anew under further rules; what was proven without them holds.
 
-    On a long day, and where the time is over, as many families as can stay as they are.
+    On a long day as many families as can stay as they are. Where not all can be had, run after run
+    is served.
     """
     day.watch.grant(GRACE)
+    new = _anew(day, wanted)
+    if not day.is_long:
+        return new if new.mend(day.best, [NOBODY]) else _rationed(new, day.best)
+    moving = crowding(day, wanted.shelves)
+    new.placed = [each for each in day.families if each not in moving]
+    new.take(day.of(frozenset().union(*new.placed)))
+    new.alone = {family: day.part(family) for family in day.families}
+    if wanted.strict_shelves or _is_hopeless(day, moving):
+        new.wanted = replace(new.wanted, strict_shelves=True)
+        ration(new, moving)
+    else:
+        Placing(new).place_all(moving)
+    new.alone = day.alone
+    return new
+
+
+def _anew(day: Joining, wanted: Wanted) -> Joining:
+    """Return the day with nothing placed, to be planned under some rules."""
     new = Joining(day.scope, wanted, day.goals, day.watch, day.families, max(AGAIN_WORK, day.work))
     new.alone, new.floors, new.is_long = day.alone, day.floors, day.is_long
-    if day.is_long or not new.mend(day.best):
-        is_short_of_time = day.is_long or day.watch.over()
-        moving = crowding(day, wanted.shelves) if is_short_of_time else list(day.families)
-        new.placed = [each for each in day.families if each not in moving]
-        new.take(day.of(frozenset().union(*new.placed)))
-        new.alone = {family: day.part(family) for family in day.families}
-        Placing(new).place_all(moving)
-        new.alone = day.alone
     return new
+
+
+def _rationed(day: Joining, old: Answer) -> Joining:
+    """Return a short day with run after run served, or with all that can be had beside that."""
+    plain = _anew(day, day.wanted)
+    ration(day, day.families)
+    if not day.best.figures[LACKS] or plain.mend(old, [*day.alone, *day.pairs()]):
+        return plain if plain.placed else day
+    if plain.is_refuted:
+        plain.take(Placing(plain).raise_floor(frozenset().union(*day.alone)))
+        plain.placed = list(day.families)
+        day.floors = plain.floors
+    else:
+        Placing(plain).place_all(day.families)
+    has_more = plain.best.values and plain.best.rank(COPY_GOALS) < day.best.rank(COPY_GOALS)
+    return plain if has_more else day
+
+
+def _is_hopeless(day: Joining, moving: Collection[Family]) -> bool:
+    """Tell whether so many crowd the others that not all can be had, or something lacks anyway."""
+    return bool(day.best.figures[LACKS]) or 2 * len(moving) > len(day.families)
 
 
 def joined_again(day: Joining, wanted: Wanted) -> Joining:

@@ -34,7 +34,8 @@ class Joining:
         All that are to be planned, those that are shown first first.
 
     `alone` has the own answer of each that has been met, for a kitchen of its own; `is_long` tells
-    whether there is too much to be open all at once.
+    whether there is too much to be open all at once, `is_refuted` whether it is proven that not
+    all can be had together.
     """
 
     def __init__(
@@ -50,6 +51,7 @@ class Joining:
         self.families, self.work = families, work
         self.alone: dict[Family, Answer] = {}
         self.is_long = sum(call.batches for _, call in scope.calls_of(scope.kin)) > WHOLE
+        self.is_refuted = False
         self.placed: list[Family] = []
         self.drafts: dict[Family, Draft] = {}
         self.occupied: dict[Family, Occupied] = {}
@@ -149,17 +151,18 @@ class Joining:
             self.wanted, short=self.wanted.short | short, bare=self.wanted.bare | bare
         )
 
-    def mend(self, old: Answer) -> bool:
-        """Keep the shapes, or let one family or two be reshaped; tell whether that will do."""
+    def mend(self, old: Answer, freed: Iterable[Family]) -> bool:
+        """Keep the shapes, or let some be reshaped, these or those; tell whether that will do."""
         self.placed = list(self.alone)
         everybody = frozenset().union(*self.alone)
-        for free in [frozenset[str](), *self.alone, *self.pairs()]:
+        for free in freed:
             if self.work <= 0 or self.watch.over():
                 break
             answer = self.solve(everybody, free, old)
             if answer.values is not None:
                 self.take(answer)
                 return True
+            self.is_refuted = answer.infeasible and free == everybody
         self.placed = []
         return False
 

@@ -11,17 +11,15 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from app.planning.descent import SHARPLY, Answer, descend
+from app.planning.descent import SHARPLY, Answer
 from app.planning.families import stages_of
 from app.planning.fitting import Fitting, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
-from app.planning.model.build import build
 from app.planning.neighbours import in_the_way, minutes_in_the_way
+from app.planning.rationing import nothing_for, ration
 from app.planning.scope import Scope
-from app.planning.watch import Watch
 
-PATIENCE = 100.0
 AROUND = 4
 MOST_MOVED = 4
 MOST_PAIRED = 3
@@ -62,7 +60,7 @@ class Placing:
         if waiting:
             rest = frozenset().union(*waiting)
             day.let_lack(rest, rest)
-            self._stands(self._nothing(rest), waiting)
+            self._stands(nothing_for(day, rest), waiting)
 
     def _must_end(self) -> bool:
         """Tell whether the time is over: better late, once, than a dish that gets nothing."""
@@ -217,7 +215,7 @@ class Placing:
         if answer.values is None and self._consider_more(family):
             answer = day.solve(members, family, known)
         elif answer.infeasible and len(members) == len(day.scope.day.demonstrations):
-            self._raise_floor(members)
+            answer = self.raise_floor(members)
         if answer.values is None:
             answer = self._lacking(members, family)
         return answer
@@ -241,19 +239,17 @@ class Placing:
 
     def _lacking(self, members: Family, family: Family) -> Answer:
         """Return an answer in which a family lacks what it cannot have, as far as is found."""
-        self.day.let_lack(family, family)
-        nothing = both(self.day.of(members), self._nothing(family))
-        return self.day.solve(members, family, nothing, stands=True)
-
-    def _nothing(self, family: Family) -> Answer:
-        """Return the answer that makes nothing for a family: there always is that one."""
-        model = build(self.day.scope, self.day.asked(family), self.day.scope.no_batches(family))
-        patient = Watch(None, self.day.watch.now, lambda: False, lambda _: None)
-        return descend(model, ("unmet",), patient, PATIENCE)
-
-    def _raise_floor(self, everybody: Family) -> None:
-        """Note that not everything can be had that each family alone could have."""
         day = self.day
+        ration(day, [family])
+        day.placed.remove(family)
+        return day.solve(members, family, day.of(members), stands=True)
+
+    def raise_floor(self, everybody: Family) -> Answer:
+        """Note that not everything can be had that each family alone could have.
+
+        Return a plan of all that lacks no more than backups, if there is one.
+        """
+        day, answer = self.day, Answer()
         if not day.wanted.short and "unmet" in day.floors:
             day.let_lack(NOBODY, everybody)
             answer = day.solve(everybody, everybody, Answer(), turns=SHARPLY)
@@ -262,3 +258,4 @@ class Placing:
                 each: floor for each, floor in day.floors.items() if each in ("unmet", goal)
             }
             day.floors[goal] += 1
+        return answer

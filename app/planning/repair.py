@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from app.planning.descent import Answer, descend
 from app.planning.model.build import Model, Wanted, build
+from app.planning.model.goals import LACKS
 from app.planning.recalled import Recalled, near, nothing_of
 from app.planning.scope import Scope
 from app.planning.watch import Watch
@@ -16,7 +17,6 @@ TIMES_WORK = 0.1
 # What lacked when the plan was published probably lacks again.
 AGAIN = 0.1
 PUBLISHED_WORK, FLOOR_WORK, MORE_WORK = 0.1, 0.1, 0.15
-LACKS = "lacks"
 FIRST = (LACKS, "changes")
 SPENDING = ("unmet", "changes", "unbacked")
 
@@ -80,7 +80,6 @@ class Repair:
     def _as_published(self, free: Model, recalled: Recalled) -> Answer:
         """Return the answer in which all stays as it was published, if that can be."""
         model = build(self.scope, self.wanted, recalled.exactly(free))
-        self._add_lacks(model)
         for name, variable in model.sheet.variables.items():
             if name.endswith(" starts") and name in recalled.values:
                 model.sheet.model.add(variable == recalled.values[name])
@@ -94,7 +93,6 @@ class Repair:
         first_plan.published = None
         anywhere = replace(self.wanted, kitchen="endless", shelves=frozenset(), times=False)
         model = build(first_plan, replace(anywhere, lots=True))
-        self._add_lacks(model)
         least = descend(model, (LACKS,), self.watch, FLOOR_WORK)
         return {LACKS: least.floors.get(LACKS, 0)}
 
@@ -123,16 +121,7 @@ class Repair:
         floors: Mapping[str, int] | None = None,
     ) -> Answer:
         model = build(self.scope, self.wanted, held)
-        self._add_lacks(model)
         return descend(model, goals, self.watch, work * self.share, floors, hint, begin)
-
-    def _add_lacks(self, model: Model) -> None:
-        """Add the first two goals as one: a copy outweighs all backups."""
-        goals = model.goals.by_demonstration
-        weight = 1 + sum(use.backups for use in self.scope.needs.uses)
-        goals[LACKS] = {
-            each: weight * unmet + goals["unbacked"][each] for each, unmet in goals["unmet"].items()
-        }
 
     def _lacking(self, answer: Answer) -> list[str]:
         """Return the runs that lack something, those that are first first."""

@@ -15,6 +15,8 @@ from app.planning.model.waiting import waiting
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
 
+LACKS = "lacks"
+
 
 @dataclass(frozen=True)
 class Goals:
@@ -60,7 +62,16 @@ def goals_of(
         if times
         else [],
     }
-    return Goals({goal: _split(found, shown) for goal, found in parts.items()})
+    split = {goal: _split(found, shown) for goal, found in parts.items()}
+    return Goals(split | {LACKS: _lacks(scope, split)})
+
+
+def _lacks(scope: Scope, goals: dict[str, dict[str, Expr]]) -> dict[str, Expr]:
+    """Return the first two goals as one: a copy outweighs all backups."""
+    weight = 1 + sum(use.backups for use in scope.needs.uses)
+    return {
+        each: weight * unmet + goals["unbacked"][each] for each, unmet in goals["unmet"].items()
+    }
 
 
 def _split(parts: Iterable[tuple[str, Expr]], shown: set[str]) -> dict[str, Expr]:
