@@ -5,8 +5,9 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from fractions import Fraction
 
+from app.planning.again import joined_again, placed_again
 from app.planning.alone import alone
-from app.planning.bettering import Bettering, joined_again, placed_again
+from app.planning.bettering import Bettering
 from app.planning.canonical import fingerprint
 from app.planning.crewing import name_crew
 from app.planning.day import Day

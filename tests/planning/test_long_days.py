@@ -4,7 +4,7 @@ from functools import cache
 
 import pytest
 
-from app.planning import bettering, joining
+from app.planning import again, joining
 from app.planning import solve as solving
 from app.planning.audit import audit
 from app.planning.beside import occupied_by
@@ -66,7 +66,7 @@ def test_a_long_day_gives_the_same_plan_again() -> None:
 
 def test_a_long_day_keeps_to_shelves_that_are_too_small(monkeypatch: pytest.MonkeyPatch) -> None:
     """Tests that copies lack rather than stand where there is no room."""
-    monkeypatch.setattr(bettering, "AGAIN_WORK", LEAST_WORK)
+    monkeypatch.setattr(again, "AGAIN_WORK", LEAST_WORK)
     monkeypatch.setattr(solving, "FREE_SLOTS", solving.FREE_SLOTS[-1:])
     day = long_day(NARROW)
     assert audit(day, solve(day, work=LEAST_WORK)) == []

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.planning import bettering
+from app.planning import again
 from app.planning.audit import audit
 from app.planning.day import Day
 from app.planning.families import in_order
@@ -80,7 +80,7 @@ def test_it_is_repeated_alike() -> None:
 
 def test_a_plan_that_lacks_one_backup_is_not_thrown_away(monkeypatch: pytest.MonkeyPatch) -> None:
     """Tests a kitchen in which nothing need lack but one backup: that is found and proven."""
-    monkeypatch.setattr(bettering, "AGAIN_WORK", LITTLE_WORK)
+    monkeypatch.setattr(again, "AGAIN_WORK", LITTLE_WORK)
     day = crowded(("frozen-2",), ("take-1",), ("whip", "turn-out", "reveal"))
     plan = solve(day, work=LITTLE_WORK)
     assert audit(day, plan) == []
