@@ -50,8 +50,11 @@ def _rationed(day: Joining, old: Answer) -> Joining:
     """Return a short day with run after run served, or with all that can be had beside that."""
     plain = _anew(day, day.wanted)
     ration(day, day.families)
-    if not day.best.figures[LACKS] or plain.mend(old, [*day.alone, *day.pairs()]):
-        return plain if plain.placed else day
+    if not day.best.figures[LACKS]:
+        day.wanted = plain.wanted
+        return day
+    if plain.mend(old, [*day.alone, *day.pairs()]):
+        return plain
     if plain.is_refuted:
         plain.take(Placing(plain).raise_floor(frozenset().union(*day.alone)))
         plain.placed = list(day.families)
