@@ -79,6 +79,7 @@ class Answer:
     floors: dict[str, int] = field(default_factory=dict)
     infeasible: bool = False
     work: float = 0.0
+    solved: tuple[Model, cp_model.CpSolver] | None = None
 
     @property
     def figures(self) -> dict[str, int]:
@@ -196,7 +197,7 @@ def _take(model: Model, solver: cp_model.CpSolver, answer: Answer, goal: str) ->
     found = round(solver.objective_value)
     if answer.values is None or found < answer.figures[goal]:
         answer.values, answer.shape = model.sheet.read(solver), frozenset(model.sheet.shape)
-        answer.parts = {}
+        answer.parts, answer.solved = {}, (model, solver)
         for each, by_demonstration in model.goals.by_demonstration.items():
             for demonstration, expr in by_demonstration.items():
                 answer.parts.setdefault(demonstration, {})[each] = solver.value(expr)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from threading import Event
+from typing import Literal
 
 from app.planning.descent import FITTING, QUICK, QUICKLY, WIDELY, Answer, descend
 from app.planning.families import owner
@@ -16,11 +17,12 @@ from app.planning.proving import COPY_GOALS
 from app.planning.scope import Scope
 from app.planning.watch import Watch
 
-FIT_WORK = 0.25
+FIT_WORK = 0.08
 LOOSE_WORK = 0.25
 LOOSELY = replace(QUICKLY, finding=((QUICK, 0.15), (QUICK, 0.3)), patience=0.0)
 RESHAPE_WORK = 1.2
 CAPS = (1.0, 1.25)
+Reach = Literal["as it is", "loosely", "anyhow"]
 
 
 class Fitting:
@@ -30,10 +32,14 @@ class Fitting:
     ----------
     is_hasty
         Whether any plan will do: others wait for it.
+    reach
+        How far to go: with no other shape, with one for a loose kitchen, or with any that fits.
     """
 
-    def __init__(self, scope: Scope, watch: Watch, is_hasty: bool = False) -> None:
-        self.scope, self.watch, self.is_hasty = scope, watch, is_hasty
+    def __init__(
+        self, scope: Scope, watch: Watch, is_hasty: bool = False, reach: Reach = "anyhow"
+    ) -> None:
+        self.scope, self.watch, self.is_hasty, self.reach = scope, watch, is_hasty, reach
 
     def fitted(
         self,
@@ -60,7 +66,7 @@ class Fitting:
         if known.values is not None:
             answer = self.fit(wanted, known, goals)
             spent = answer.work
-        if answer.values is None and not self.watch.over():
+        if answer.values is None and self.reach != "as it is" and not self.watch.over():
             whole = _with_held(floors, known, free)
             shape = self._loose(wanted, known, free, whole)
             spent += shape.work
@@ -69,7 +75,7 @@ class Fitting:
             if shape.values is not None:
                 answer = self.fit(wanted, shape, goals)
                 spent += answer.work
-            if answer.values is None and not self.watch.over():
+            if answer.values is None and self.reach == "anyhow" and not self.watch.over():
                 answer = self._real(wanted, known, free, shape.floors, work, at_once)
                 answer.work += spent
         return answer

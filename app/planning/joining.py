@@ -10,7 +10,7 @@ from itertools import combinations
 
 from app.planning.beside import beside, occupied_by
 from app.planning.descent import BY_TURNS, Answer, Turns, descend
-from app.planning.draft import Draft, draft_of, whole
+from app.planning.draft import Draft, draft_of, draft_solved, whole
 from app.planning.families import owner, stages_of
 from app.planning.fitting import both
 from app.planning.holds import Occupied
@@ -62,7 +62,7 @@ class Joining:
     def met(self, planned: tuple[Family, tuple[Wanted, Answer]]) -> Family:
         """Take over what a family is alone; return the family."""
         family, (own, answer) = planned
-        self.alone[family] = answer
+        self.alone[family] = replace(answer, solved=None)
         self.work -= answer.work / LANES
         self.let_lack(own.short, own.bare)
         if len(self.alone) == len(self.families):
@@ -129,6 +129,8 @@ class Joining:
         return whole(self._draft(family, self.of(family)) for family in self.placed)
 
     def _draft(self, family: Family, answer: Answer) -> Draft:
+        if answer.solved is not None and family == answer.parts.keys():
+            return draft_solved(self.scope, *answer.solved)
         return draft_of(self.scope, self.asked(family), answer.values or {})
 
     def asked(self, members: Family) -> Wanted:
@@ -144,6 +146,9 @@ class Joining:
         for family in [each for each in self.drafts if each & answer.parts.keys()]:
             del self.drafts[family]
             self.occupied.pop(family, None)
+        family = frozenset(answer.parts)
+        if answer.solved is not None and family in self.alone:
+            self.drafts[family] = self._draft(family, answer)
 
     def let_lack(self, short: Family, bare: Family) -> None:
         """Allow some demonstrations to lack copies, and some to lack backups."""

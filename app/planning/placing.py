@@ -13,7 +13,7 @@ from itertools import combinations
 
 from app.planning.descent import SHARPLY, Answer
 from app.planning.families import stages_of
-from app.planning.fitting import Fitting, both
+from app.planning.fitting import Fitting, Reach, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
 from app.planning.neighbours import in_the_way, minutes_in_the_way
@@ -106,7 +106,7 @@ class Placing:
         alone = self.day.alone
         answer = self._beside(family, [], SUITING_WORK)
         if answer.values is not None:
-            alone[family] = replace(answer, floors=alone[family].floors)
+            alone[family] = replace(answer, floors=alone[family].floors, solved=None)
 
     def _takes_room(self, family: Family) -> Group | None:
         """Place a family where one other was, or some; return who stands no more; None if in vain.
@@ -116,18 +116,35 @@ class Placing:
         minutes = minutes_in_the_way(self.day, family)
         others = [each for each in minutes if (each, family) not in self.drove]
         others.sort(key=lambda each: -minutes[each] / (1 + self.moved[each] + self.tries[each]))
-        for leaving in combinations(others[:MOST_MOVED], 1):
-            if self._leave(leaving, family):
-                return leaving
-        for leaving in combinations(others[:MOST_PAIRED], 2):
+        nearest = others[:MOST_MOVED]
+        if any(self._swaps(other, family) for other in nearest):
+            return ()
+        for leaving in [*combinations(nearest, 1), *combinations(others[:MOST_PAIRED], 2)]:
             if self._leave(leaving, family):
                 return leaving
         drivers = [each for each in minutes if (each, family) in self.drove]
         for other in dict.fromkeys((*drivers, *others[:MOST_SHARING])):
             if self._shares(other, family):
                 return ()
-        everybody = tuple(others[:MOST_MOVED])
+        everybody = (*drivers, *others)[:MOST_MOVED]
         return everybody if self._leave(everybody, family) else None
+
+    def _swaps(self, other: Family, family: Family) -> bool:
+        """Place a family as it is where another was, if both find room; tell whether they did."""
+        day = self.day
+        if self._is_over():
+            return False
+        taken = day.taken(each for each in day.placed if each != other)
+        here = self._beside(family, taken, reach="as it is")
+        if here.values is None:
+            return False
+        there = self._beside(other, [*taken, day.takes(family, here)], reach="loosely")
+        if there.values is None:
+            return False
+        day.placed.remove(other)
+        self._stands(here, [family])
+        self._stands(there, [other])
+        return True
 
     def _leave(self, leaving: Group, family: Family) -> bool:
         """Place a family where some others were; tell whether they left."""
@@ -192,12 +209,19 @@ class Placing:
         around = in_the_way(self.day, family)[:AROUND] if self.day.is_long else self.day.placed
         return family.union(*around)
 
-    def _beside(self, family: Family, taken: list[Occupied], work: float = PLACE_WORK) -> Answer:
+    def _beside(
+        self,
+        family: Family,
+        taken: list[Occupied],
+        work: float = PLACE_WORK,
+        reach: Reach = "anyhow",
+    ) -> Answer:
         """Fit a family in while what is taken stays so, reshaped if need be."""
         day = self.day
         if not taken and not day.wanted.shelves and not day.is_long:
             return day.alone[family]
-        return self._fitted(day.amid(taken, family), family, family, day.alone[family], work)
+        scope, known = day.amid(taken, family), day.alone[family]
+        return self._fitted(scope, family, family, known, work, reach)
 
     def _fitted_among(self, members: Family, family: Family) -> Answer:
         """Fit a family in while others may move and keep only their shapes."""
@@ -221,7 +245,13 @@ class Placing:
         return answer
 
     def _fitted(
-        self, scope: Scope, members: Family, family: Family, known: Answer, work: float
+        self,
+        scope: Scope,
+        members: Family,
+        family: Family,
+        known: Answer,
+        work: float,
+        reach: Reach = "anyhow",
     ) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
         fitting = Fitting(scope, self.day.watch, is_hasty=True)

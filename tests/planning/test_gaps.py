@@ -8,7 +8,7 @@ import pytest
 from app.planning.beside import beside, occupied_by
 from app.planning.day import Day, Phase
 from app.planning.descent import Answer, descend
-from app.planning.draft import draft_of
+from app.planning.draft import draft_of, draft_solved
 from app.planning.families import families_of, stages_of
 from app.planning.gaps import Gaps
 from app.planning.holds import Hold, Occupied
@@ -111,7 +111,9 @@ def test_beside_others_gaps_lose_nothing_and_a_loose_kitchen_offers_no_less(seed
     first = replace(wanted, stages=stages_of(scope, one))
     answer = solved(scope, first)
     assert answer.values is not None
+    assert answer.solved is not None
     taken = [occupied_by(scope, draft_of(scope, first, answer.values))]
+    assert occupied_by(scope, draft_solved(scope, *answer.solved)) == taken[0]
     second = replace(wanted, stages=stages_of(scope, other))
     in_gaps = solved(beside(scope, taken, other, None), second)
     anywhere = solved(beside(scope, taken, (), None), second)

@@ -11,7 +11,8 @@ from app.planning.beside import occupied_by
 from app.planning.day import Day
 from app.planning.draft import Draft
 from app.planning.holds import Hold, Occupied, together
-from app.planning.joining import WHOLE
+from app.planning.joining import WHOLE, Family
+from app.planning.placing import Placing
 from app.planning.plan import Plan
 from app.planning.reading import read_day
 from app.planning.scope import Scope
@@ -85,6 +86,27 @@ def test_a_dish_that_fits_no_kitchen_as_it_is_gets_another_shape(
     document["runs"] = [run for run in document["runs"] if run["demonstration"] in kept]
     document["stock"] = []
     assert solve(read_day(document), work=LITTLE_WORK).objective.unmet == 0
+
+
+def test_a_dish_takes_the_room_of_one_that_finds_room_elsewhere(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Tests that two which change about like that both stand, and break no rule."""
+    monkeypatch.setattr(joining, "WHOLE", 0)
+    swaps, changed = Placing._swaps, []
+
+    def seen(placing: Placing, other: Family, family: Family) -> bool:
+        both_stand = swaps(placing, other, family)
+        changed.extend([other, family] if both_stand else [])
+        assert both_stand <= {other, family}.issubset(placing.day.placed)
+        return both_stand
+
+    monkeypatch.setattr(Placing, "_swaps", seen)
+    day = read_day(production(6, 4))
+    plan = solve(day, work=LITTLE_WORK)
+    assert changed
+    assert plan.objective.unmet == 0
+    assert audit(day, plan) == []
 
 
 def test_what_stands_is_taken_together() -> None:

@@ -1,10 +1,12 @@
-"""A loose kitchen: as many hands, and as many units of each kind, as it has left all in all.
+"""A loose kitchen: as many hands, and units of each kind, as it has left all in all.
 
-Whose hands, in which item and at which setting is left open: rules are dropped and none is added.
+Of hands with a skill there are as many as have it. Whose hands, in which item and at which setting
+is left open: rules are dropped and none is added.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
+from app.planning.hours import Team
 from app.planning.model.batches import Maybe, Span
 from app.planning.model.crew import off_shift
 from app.planning.model.equipment import not_free, units_of
@@ -21,7 +23,11 @@ def loose_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]])
     every = [maybe for maybes in batches.values() for maybe in maybes]
     spans = [span for maybe in every for choice in maybe.choices for span in choice.spans]
     hands: list[Asked] = [(span, span.phase.hands) for span in spans if span.phase.hands]
-    _within(sheet, "hands", hands, sum(len(team.cooks) for team in scope.teams), _busy(scope))
+    _within_hands(sheet, scope, "hands", hands, scope.teams)
+    for skill in sorted({span.phase.skill for span in spans if span.phase.skill is not None}):
+        able = [team for team in scope.teams if skill in team.skills]
+        skilled: list[Asked] = [(span, 1) for span in spans if span.phase.skill == skill]
+        _within_hands(sheet, scope, f"hands for {skill}", skilled, able)
     kinds: dict[str, list[Asked]] = {}
     for span in spans:
         for entry in span.phase.equipment:
@@ -32,9 +38,16 @@ def loose_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]])
         _within(sheet, kind, asked, sum(item.units for item in items), taken)
 
 
-def _busy(scope: Scope) -> Iterator[Taken]:
-    """Yield when cooks are off, or busy."""
-    for team in scope.teams:
+def _within_hands(
+    sheet: Sheet, scope: Scope, name: str, asked: list[Asked], teams: Sequence[Team]
+) -> None:
+    """Keep the hands that phases ask of some teams within those that are there and free."""
+    _within(sheet, name, asked, sum(len(team.cooks) for team in teams), _busy(scope, teams))
+
+
+def _busy(scope: Scope, teams: Iterable[Team]) -> Iterator[Taken]:
+    """Yield when cooks of some teams are off, or busy."""
+    for team in teams:
         yield from ((start, end, len(team.cooks)) for start, end in off_shift(team.shifts))
         yield from scope.occupied.busy.get(team.name, ())
 

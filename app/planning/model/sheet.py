@@ -111,13 +111,20 @@ class Sheet:
     def hint(self, values: Mapping[str, int]) -> None:
         """Hint the values of an earlier answer."""
         self.model.clear_hints()  # type: ignore[no-untyped-call]
-        for name, variable in self.variables.items():
-            if name in values and name not in self.held:
-                self.model.add_hint(variable, values[name])
+        known = [
+            (variable.index, values[name])
+            for name, variable in self.variables.items()
+            if name in values and name not in self.held
+        ]
+        if known:
+            hint = self.model.proto.solution_hint
+            hint.vars.extend([index for index, _ in known])
+            hint.values.extend([value for _, value in known])
 
     def read(self, solver: cp_model.CpSolver | cp_model.CpSolverSolutionCallback) -> dict[str, int]:
         """Return every variable's value."""
-        values = {name: solver.value(variable) for name, variable in self.variables.items()}
+        found = list(solver.response_proto.solution)
+        values = {name: found[variable.index] for name, variable in self.variables.items()}
         return values | dict.fromkeys(self.absent, 0)
 
 
