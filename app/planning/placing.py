@@ -254,7 +254,7 @@ class Placing:
         reach: Reach = "anyhow",
     ) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
-        fitting = Fitting(scope, self.day.watch, is_hasty=True)
+        fitting = Fitting(scope, self.day.watch, is_hasty=True, reach=reach)
         floors = self.day.alone[family].floors
         wanted = self.day.asked(members)
         at_once = len(self.day.alone) == len(self.day.families)
