@@ -212,8 +212,22 @@ BATCHES = (
     Bug(
         "a loose kitchen with one cook too few",
         f"{MODEL}/loose.py",
-        "sum(len(team.cooks) for team in scope.teams), _busy(scope))",
-        "sum(len(team.cooks) for team in scope.teams) - 1, _busy(scope))",
+        "sum(len(team.cooks) for team in teams), _busy(scope, teams))",
+        "sum(len(team.cooks) for team in teams) - 1, _busy(scope, teams))",
+        "tests/planning/test_gaps.py",
+    ),
+    Bug(
+        "a loose kitchen in which a skill takes all hands of a phase",
+        f"{MODEL}/loose.py",
+        "(span, 1) for span in spans if span.phase.skill == skill",
+        "(span, span.phase.hands) for span in spans if span.phase.skill == skill",
+        "tests/planning/test_gaps.py",
+    ),
+    Bug(
+        "a skill of a loose kitchen that none but the skilled may help",
+        f"{MODEL}/loose.py",
+        "able = [team for team in scope.teams if skill in team.skills]",
+        "able = [team for team in scope.teams if skill in team.skills][1:]",
         "tests/planning/test_gaps.py",
     ),
 )
