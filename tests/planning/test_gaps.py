@@ -120,3 +120,18 @@ def test_beside_others_gaps_lose_nothing_and_a_loose_kitchen_offers_no_less(seed
     assert in_gaps.rank(GOALS) == anywhere.rank(GOALS)
     loose = solved(beside(scope, taken, other, None), replace(second, kitchen="loose"))
     assert loose.rank(GOALS) <= anywhere.rank(GOALS)
+
+
+@pytest.mark.parametrize(("skilled", "short"), [(1, 1), (2, 0)])
+def test_a_loose_kitchen_has_as_many_skilled_hands_as_there_are(skilled: int, short: int) -> None:
+    """Two pull sugar at once, each with somebody to help; so does the real kitchen."""
+    phase = {"lasts_min": 30, "hands": 2, "skill": "sugar"}
+    way = {"id": "pull", "batch_max": 1, "phases": [phase]}
+    crew = [drafts.cook(f"cook-{i}", skills=["sugar"][: i < skilled]) for i in range(4)]
+    show = drafts.beat("show", 0, 60, {"pulled": 1}, {})
+    runs = [drafts.run("one", "12:00"), drafts.run("two", "12:00")]
+    stages = [drafts.stage("pulled", way, keeps_min=15)]
+    scope = Scope(read_day(drafts.day(stages, [show], runs, kitchen={"crew": crew})))
+    wanted = Wanted(tuple(scope.makings), cost_scale(scope), short=frozenset({"loaf"}))
+    for kitchen in ("loose", "exact"):
+        assert solved(scope, replace(wanted, kitchen=kitchen)).figures["unmet"] == short
