@@ -92,7 +92,7 @@ class Mending:
         self.clock = Clock(state.day.timezone)
         self.hands = OtherHands(state, plan, self.frozen)
         self.first: list[frozenset[str]] = []
-        self.is_last = False
+        self.may_begin_again = False
         self._take(self.hands.given())
         self.goals = (*FIRST, "hands_min", "waiting_min", "early_min")
         if state.day.policy.prefer == "fresh":
@@ -110,13 +110,14 @@ class Mending:
         with that one first, and with all whom somebody is missing for, instead of those alone who
         are left with nobody if all others change hands.
         """
+        self.may_begin_again = True
         for _ in range(BEGUN_AGAIN):
             try:
                 return self.mended()
             except _Lacks as found:
                 self.first.insert(0, found.family)
                 self._take(self.plan)
-        self.is_last = True
+        self.may_begin_again = False
         return self.mended()
 
     def mended(self) -> Plan:
@@ -148,7 +149,7 @@ class Mending:
             )
             part = Part(self, part.so_far(), family, pending, rooms)
             is_hemmed_in = number > 0 or (self.hands.left and self.staffed is not self.plan)
-            may_do_better = is_hemmed_in and not self.is_last and family not in self.first
+            may_do_better = is_hemmed_in and self.may_begin_again and family not in self.first
             if may_do_better and not self.watch.over() and self._lacks_more(part, family):
                 raise _Lacks(family)
         return part

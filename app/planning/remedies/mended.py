@@ -103,9 +103,8 @@ class _Anew(Mending):
 
     def free(self, runs: Collection[str], others: Collection[str]) -> None:
         """Have the demonstrations of runs planned anew, and some others; what other runs lack may
-        lack still. Whether that goes is asked once, in one order.
+        lack still.
         """
-        self.is_last = True
         touched, lacking = self.touched, {each.run for each in self.plan.unmet}
         self.runs = frozenset(each.id for each in self.day.runs if each.id not in lacking)
         self.runs |= frozenset(runs)
