@@ -121,14 +121,18 @@ def _seen_to_stand(joining: Joining) -> Joining:
     """
     is_timed = joining.watch.seconds is not None
     readings = FREE_SLOTS if joining.is_long else READINGS[:1] if is_timed else ()
-    for _, slots in readings:
+    for strict, slots in readings:
         full = joining.full_zones(joining.placed)
         if not full or joining.watch.over():
             break
-        zones = joining.wanted.shelves | full
-        wanted = replace(joining.wanted, shelves=zones, slots_free=slots)
-        joining = placed_again(joining, wanted)
+        joining = placed_again(joining, _watched(joining.wanted, full, strict, slots))
     return joining
+
+
+def _watched(wanted: Wanted, full: set[str], strict: bool, slots: int) -> Wanted:
+    """Return what is wanted with an eye on some more zones, so many of their slots left free."""
+    zones = wanted.shelves | full
+    return replace(wanted, shelves=zones, strict_shelves=strict, slots_free=slots)
 
 
 def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay]]:
@@ -142,8 +146,7 @@ def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay
     for strict, slots in FREE_SLOTS if joining.is_long else READINGS:
         if not full:
             break
-        zones = joining.wanted.shelves | full
-        wanted = replace(joining.wanted, shelves=zones, strict_shelves=strict, slots_free=slots)
+        wanted = _watched(joining.wanted, full, strict, slots)
         if joining.is_long and wanted == joining.wanted:
             continue
         joining = joined_again(joining, wanted)
