@@ -26,7 +26,7 @@ from app.planning.same_hands import same_hands
 from app.planning.scope import Scope
 from app.planning.settled import Settled
 from app.planning.standin import stand_in
-from app.planning.whole import whole_draft
+from app.planning.whole import Joiner
 from app.planning.why import counts_of
 from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
@@ -68,7 +68,8 @@ class Part:
         stand_in(self.kept, mending.frozen)
         self.answer = Answer()
         anew = self._anew() if free else Draft([], [], {}, {})
-        self.draft = whole_draft(mending.scope, mending.plan, self.kept, anew, free, mending.given)
+        joiner = Joiner(mending.scope, mending.plan, self.kept, anew, free, mending.given)
+        self.draft = joiner.joined()
         same_hands(self.state.day, mending.plan, self.draft, self.state.begun)
 
     @cached_property

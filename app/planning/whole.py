@@ -20,15 +20,8 @@ from app.planning.scope import Scope
 Name = str | tuple[str, str]
 
 
-def whole_draft(
-    scope: Scope,
-    plan: Plan,
-    kept: Kept,
-    anew: Draft,
-    free: Collection[str],
-    given: Mapping[str, int],
-) -> Draft:
-    """Return one draft of the whole day.
+class Joiner:
+    """Joins what is planned anew to what stays, to one draft of the whole day.
 
     Parameters
     ----------
@@ -43,11 +36,6 @@ def whole_draft(
     given
         The highest numbers of names that plans before the published one gave.
     """
-    return _Joiner(scope, plan, kept, anew, free, given).joined()
-
-
-class _Joiner:
-    """Joins what is planned anew to what stays."""
 
     def __init__(
         self,
