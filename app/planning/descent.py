@@ -70,7 +70,7 @@ class Answer:
 
     `shape` names the values that shape the plan. `floors` has the goals in order up to the first
     that is not proven, that one included; each floor holds among answers that match the better
-    goals' figures.
+    goals' figures. `solved` is the model that gave the values, as the solver left it.
     """
 
     values: dict[str, int] | None = None

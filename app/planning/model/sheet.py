@@ -116,7 +116,7 @@ class Sheet:
             for name, variable in self.variables.items()
             if name in values and name not in self.held
         ]
-        if known:
+        if known:  # to the engine a hint of nothing is one, too
             hint = self.model.proto.solution_hint
             hint.vars.extend([index for index, _ in known])
             hint.values.extend([value for _, value in known])
