@@ -9,6 +9,7 @@ from dataclasses import replace
 from itertools import takewhile
 
 from app.planning.descent import QUICKLY, Answer, descend
+from app.planning.families import families_of
 from app.planning.fitting import Fitting
 from app.planning.model.build import Wanted, build
 from app.planning.proving import (
@@ -29,6 +30,8 @@ COUNTING_SHARE = 0.6
 ENDLESS_SHARE = 0.85
 ENDLESS_WORK = 0.75
 LOTS_WORK = 0.1
+ALL_LOTS_WORK = 0.72
+LEAST_LOTS_WORK = 0.06
 NARROWING_SHARE = 0.3
 TRIES = 3
 MORE = (1, 2, 4, 8, 16)
@@ -60,7 +63,7 @@ def alone(
         proving = Proving(scope, may, goals, watch, min(CHECK_WORK, work * CHECK_SHARE))
         most, turns = work * LOTS_SHARE, IN_LOTS
         if not in_kitchen:
-            most, turns = min(most, LOTS_WORK), EAGERLY
+            most, turns = min(most, _hasty_work(scope)), EAGERLY
         lots = proving.lots(COPY_GOALS, most, known, turns)
         if lots.infeasible:
             known = {"unmet": 1} if may.bare else {"unmet": 0, "unbacked": 1}
@@ -72,6 +75,11 @@ def alone(
             break
     answer.work = spent
     return wanted, answer
+
+
+def _hasty_work(scope: Scope) -> float:
+    """Return the work in lots on a long day: the more families there are, the less for each."""
+    return min(LOTS_WORK, max(LEAST_LOTS_WORK, ALL_LOTS_WORK / len(families_of(scope))))
 
 
 def _as_in_lots(proving: Proving, lots: Answer, work: float, in_kitchen: bool) -> Answer:

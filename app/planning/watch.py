@@ -10,7 +10,7 @@ from ortools.sat.python import cp_model
 
 from app.planning.plan import Plan, Remedy, StoppedBy
 
-POLL_S = 0.1
+POLL_S = 0.02
 
 
 def never() -> bool:
