@@ -32,6 +32,8 @@ ACCIDENTS = {
     "crew member gone": ("cook/cook-1", "15 min:", "absent"),
 }
 
+OTHER_WAYS = {"Use what stands ready as a backup": [], "Let knots-take-1 start": ["moved"]}
+
 
 @pytest.fixture
 def kitchen(tmp_path: Path, knots_day: Day, knots_plan: Plan) -> Iterator[Kitchen]:
@@ -109,3 +111,26 @@ def test_what_has_not_started_is_mended_from_now(
     until_painted(page)
     look(page, "it has not 4 board")
     assert [each for _, each, _ in stored_events(kitchen)] == ["started", "staged"]
+
+
+@pytest.mark.parametrize("words", OTHER_WAYS)
+def test_another_way_to_go_on_is_taken_by_one_tap(
+    words: str, kitchen: Kitchen, phone: "Callable[..., BrowserContext]"
+) -> None:
+    """The only cook is away for an hour: backups are used, or the take starts later."""
+    page = phone(kitchen, has_touch=True, is_mobile=True).new_page()
+    page.goto(kitchen.address("board?day=all"))
+    until_painted(page)
+    for batch in ("b1", "b1", "b2"):
+        tap(page, batch)
+        page.wait_for_timeout(600)
+    page.goto(kitchen.address("today"))
+    of(page, "cook/cook-1")
+    page.get_by_role("button", name="1 h:").click()
+    offer = page.locator(".offer").filter(has_text=words)
+    offer.wait_for(timeout=PATIENCE_MS)
+    look(page, f"{words} 1 offered")
+    offer.get_by_role("button", name="Accept this instead").click()
+    page.get_by_text("Plan 2 holds").wait_for()
+    look(page, f"{words} 2 accepted")
+    assert [each for _, each, _ in stored_events(kitchen)][3:] == ["absent", *OTHER_WAYS[words]]
