@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from app.planning.dates import lasting
 from app.planning.day import Equipment
 from app.planning.plan import Batch
 from app.planning.why_then.limits import Limit, Sheet
@@ -91,8 +92,8 @@ def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int)
             continue
         if not latest and change_min and hold.starts - change_min < sheet.prep_from:
             return (
-                f"{item.called} takes {change_min} min to get to {sheet.at(hold.setting)}, from "
-                f"the start of the prep at {sheet.hour(sheet.prep_from)}"
+                f"{item.called} takes {lasting(change_min)} to get to {sheet.at(hold.setting)}, "
+                f"from the start of the prep at {sheet.hour(sheet.prep_from)}"
             )
         last = max((each.ends for each in latest.values()), default=0)
         for other in latest.values():
@@ -104,7 +105,7 @@ def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int)
                     f"{item.called} is at {sheet.at(other.setting)} for "
                     f"{_step(sheet, other.batch)} until {until} and at "
                     f"{sheet.at(hold.setting)} for {_step(sheet, hold.batch)} from "
-                    f"{sheet.hour(hold.starts)}; a change takes {change_min} min"
+                    f"{sheet.hour(hold.starts)}; a change takes {lasting(change_min)}"
                 )
         one = latest.get(hold.setting)
         latest[hold.setting] = one if one and one.ends > hold.ends else hold

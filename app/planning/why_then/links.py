@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from app.planning.dates import lasting
 from app.planning.needs import Use
 from app.planning.plan import Batch, Copy, Taker
 from app.planning.why_then.limits import Limit, Sheet
@@ -21,7 +22,7 @@ def later(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
     for copy in (sheet.copies[each] for each in batch.copies):
         for use in _served(sheet, copy, first=True):
             words = (
-                f"{sheet.use_called(use)} wants it ready {use.margin_min} min before, "
+                f"{sheet.use_called(use)} wants it ready {lasting(use.margin_min)} before, "
                 f"at {sheet.hour(use.due)}"
             )
             yield Limit(use.due - staged, "margin", words)
@@ -61,14 +62,14 @@ def earlier(sheet: Sheet, batch: Batch) -> Iterator[Limit]:
         keeps_min = sheet.day.stage(copy.demonstration, copy.stage).keeps_min
         called = sheet.called(copy.demonstration, copy.stage)
         for use in _served(sheet, copy, first=False):
-            words = f"{called} keeps {use.oldest_min} min, until {sheet.use_called(use)}"
+            words = f"{called} keeps {lasting(use.oldest_min)}, until {sheet.use_called(use)}"
             yield Limit(use.oldest_min - (use.start - staged), "keeping", words)
         for taker in copy.taken_by:
             if taker.batch is not None:
                 taking = sheet.batches[taker.batch]
                 taken = sheet.clock.minute(taking.starts)
                 words = (
-                    f"{called} keeps {keeps_min} min, until "
+                    f"{called} keeps {lasting(keeps_min)}, until "
                     f"{sheet.called(taking.demonstration, taking.stage)} takes it at "
                     f"{sheet.hour(taken)}"
                 )
@@ -94,7 +95,7 @@ def _next_step(sheet: Sheet, copy: Copy, taking: Batch, staged: int) -> Limit:
     words = f"{sheet.called(taking.demonstration, taking.stage)} takes it at "
     words += sheet.hour(taken)
     if slack_min:
-        words += f", after a wait of {slack_min} min"
+        words += f", after a wait of {lasting(slack_min)}"
     return Limit(taken - slack_min - staged, "step", words)
 
 
@@ -111,7 +112,7 @@ def _inputs_there(sheet: Sheet, copy: Copy, starts: int) -> Limit:
     called = f"{sheet.called(copy.demonstration, copy.stage)} ({copy.tag})"
     words = f"{called} is {verb} at {sheet.hour(there)}"
     if slack_min:
-        words += f" and waits {slack_min} min"
+        words += f" and waits {lasting(slack_min)}"
     return Limit(starts - there - slack_min, "inputs", words)
 
 

@@ -5,6 +5,7 @@ Where its copies stand is not held: another place would have to be found for the
 
 from dataclasses import dataclass
 
+from app.planning.dates import lasting
 from app.planning.day import Day
 from app.planning.needs import Use
 from app.planning.plan import Batch, Plan
@@ -96,4 +97,4 @@ def _first_use(sheet: Sheet, batch: Batch) -> Use | None:
 def _free(way: str, limit: Limit) -> str:
     if not limit.minutes:
         return f"It cannot start {way}: {limit.words}."
-    return f"It could start up to {limit.minutes} min {way}: {limit.words}."
+    return f"It could start up to {lasting(limit.minutes)} {way}: {limit.words}."

@@ -1,6 +1,7 @@
 """The free minutes of a batch, checked by moving it and auditing the plan again."""
 
 import json
+import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -121,3 +122,12 @@ def test_what_lies_on_another_day_is_told_with_it() -> None:
     assert "It is for show of t1 at Thu 09:00." in told["b1"]
     assert "It cannot start later: cook-1 works until 22:00." in told["b1"]
     assert "22:05 to Thu 08:50" in told["b2"][0]
+
+
+def test_lengths_are_told_in_hours_as_everywhere() -> None:
+    """Hours are told as hours: no length is a number of minutes beyond a hundred."""
+    said = " ".join(
+        line for name in DAYS for told in _told(name) for line in (*told.lines(), told.later.words)
+    )
+    assert not re.search(r"\d{3,} min\b", said)
+    assert re.search(r"up to \d+ h", said)
