@@ -72,7 +72,7 @@ def test_what_cannot_be_served_is_told_and_the_best_plan_is_still_written(
     assert told[1] == "What stands in the way:"
     assert told[2].startswith("- No kitchen can do this: it needs more time than there is: ")
     assert told[3] == "What would help:"
-    assert "- Start t1 1 min later, at Sun 06:01. Copies cost 1 (1 more), " in "\n".join(told)
+    assert "- Start t1 at Sun 06:01, 1 min later. Copies cost 1 (1 more), " in "\n".join(told)
     written = json.loads(plan.read_text("utf-8"))
     assert written["status"] == "impossible"
     assert written["objective"]["unmet"] == expected["spring-missed"]["unmet"] > 0

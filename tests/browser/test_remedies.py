@@ -57,7 +57,7 @@ def test_a_remedy_is_taken_up_and_its_plan_accepted_by_keyboard(
     expect(
         browser_page.get_by_role("button", name="Take it up").first
     ).to_have_accessible_description(
-        "Start b1 39 min later, at 11:39. Copies cost 2 (1 more), 0 min by hand as now."
+        "Start b1 at 11:39, 39 min later. Copies cost 2 (1 more), 0 min by hand as now."
     )
     hands.use("Take it up")
     accept = browser_page.get_by_role("button", name="Accept")

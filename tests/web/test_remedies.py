@@ -22,7 +22,7 @@ from tests.live import stored
 from tests.web.desk import QuietJob, quiet_desk
 
 PART = {"HX-Request": "true", "HX-Request-Type": "partial"}
-LATER = "Start t1 1 min later, at 11:25."
+LATER = "Start t1 at 11:25, 1 min later."
 
 
 @pytest.fixture(scope="module")

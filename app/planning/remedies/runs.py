@@ -21,7 +21,7 @@ def _later(file: DayFile, run: str) -> Offer:
 
     def at(minutes: int) -> Change:
         starts = file.later(told.starts, minutes)
-        words = f"Start {told.called} {lasting(minutes)} later, at {file.wording.at(starts)}"
+        words = f"Start {told.called} at {file.wording.at(starts)}, {lasting(minutes)} later"
         return Change((replaced(f"{file.runs[run]}/starts", starts),), words)
 
     return Offer(at, LATEST_MIN)

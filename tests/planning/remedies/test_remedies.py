@@ -102,14 +102,14 @@ def test_every_remedy_works_and_costs_what_it_says(name: str) -> None:
 def test_a_run_is_moved_no_later_than_it_must_be() -> None:
     """470 min are there and 471 wanted: a minute does."""
     _, plan = _advised(_golden("spring-missed"))
-    assert "Start t1 1 min later, at Sun 06:01." in _words(plan)
+    assert "Start t1 at Sun 06:01, 1 min later." in _words(plan)
     assert "Start the prep 1 min earlier, at Sat 20:59." in _words(plan)
 
 
 def test_a_run_waits_for_the_oven_of_another() -> None:
     """The bread bakes once the tart is out at 11:14 and the oven is at its setting, 11:29."""
     _, plan = _advised(_golden("setting-change-impossible"))
-    assert "Start t1 1 min later, at 11:25." in _words(plan)
+    assert "Start t1 at 11:25, 1 min later." in _words(plan)
     assert "Have one more oven like oven-1." in _words(plan)
 
 
