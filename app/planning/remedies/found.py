@@ -41,6 +41,9 @@ def remedies_of(
 ) -> list[Remedy]:
     """Return changes of a day after which it lacks less, each solved and audited.
 
+    Of those that are alike and only go less or further, the one after which least lacks is told;
+    of two that lack as much, the cheaper.
+
     Parameters
     ----------
     day, plan
@@ -61,10 +64,13 @@ def remedies_of(
         if offer.most == 1 and repr(offer.at(1).operations) in shown:
             continue
         found = trying.least(offer, clash)
-        key = "" if found is None else repr(found.change.operations)
-        if found is not None and key not in shown:
-            shown[key] = (*_dear(found), effort), found
-            watch.told("remedies", len(shown), None, _remedy(found))
+        if found is None:
+            continue
+        key, dear = repr(found.least.operations), (*_dear(found), effort)
+        if key not in shown:
+            watch.told("remedies", len(shown) + 1, None, _remedy(found))
+        if key not in shown or dear < shown[key][0]:
+            shown[key] = dear, found
     in_order = sorted(shown.values(), key=lambda each: each[0])
     return [_remedy(found) for _, found in in_order]
 

@@ -35,10 +35,11 @@ NEAR_ENOUGH = 5
 
 @dataclass(frozen=True)
 class Shown:
-    """A change, and the audited plan that shows it to work."""
+    """A change, the audited plan that shows it to work, and the least of the offer it is of."""
 
     change: Change
     plan: Plan
+    least: Change
 
 
 class Trying:
@@ -90,7 +91,7 @@ class Trying:
             return shown
         change, plan = min(self._partly, key=lambda each: self._lacking(each[1]))
         told = offer.worded(change, plan)
-        return None if told is None else Shown(told, plan)
+        return None if told is None else Shown(told, plan, offer.at(1))
 
     def _least_of(self, offer: Offer, clash: Clash) -> Shown | None:
         if offer.grows and not self._resolves(offer.at(offer.most), clash):
@@ -128,7 +129,7 @@ class Trying:
         if smaller is not None and (better := self._works(smaller, clash)) is not None:
             change, plan = smaller, better
         told = offer.worded(change, plan)
-        return None if told is None else Shown(told, plan)
+        return None if told is None else Shown(told, plan, offer.at(1))
 
     def _changed(self, change: Change) -> Day | None:
         try:

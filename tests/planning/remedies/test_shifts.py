@@ -3,8 +3,13 @@
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
 from app.planning.day import Day
+from app.planning.reading import read_day
+from app.planning.remedies.found import remedies_of
 from app.planning.remedies.offer import DayFile
 from app.planning.remedies.shifts import longer_shifts
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Watch, never
+from tests.planning import drafts
 
 SHIFTS = (
     ("2027-03-03T08:00", "2027-03-03T17:00"),
@@ -39,3 +44,42 @@ def test_the_hours_right_before_the_need_are_tried_first() -> None:
         "Let Ada work 15 min longer, until Wed 17:15",
         "Let Ada begin 15 min earlier, at Wed 07:45, and the prep with it",
     ]
+
+
+def _early() -> Day:
+    """Return a day on which a bun and a pie each have to be begun before the only cook comes."""
+    last = {"lasts_min": 20, "hands": 1}
+    whole = [{"lasts_min": 1, "hands": 1, "skill": "pastry"}, {"lasts_min": 70}]
+    takes = {"bun": ("09:20", [last]), "pie": ("09:40", whole)}
+    shown = [
+        {
+            "id": name,
+            "title": name.capitalize(),
+            "stages": [drafts.stage("baked", {"id": "oven", "phases": phases}, keeps_min=30)],
+            "beats": [drafts.beat("show", 0, 60, {"baked": 1}, {})],
+        }
+        for name, (_, phases) in takes.items()
+    ]
+    runs = [drafts.run(name, starts, name) for name, (starts, _) in takes.items()]
+    shift = ("09:00", "18:00")
+    kitchen = {"crew": [drafts.cook(shift=shift, skills=["pastry"])]}
+    told = drafts.day([], [], runs, kitchen=kitchen)
+    return read_day(told | {"demonstrations": shown})
+
+
+def _held(run: str) -> Clash:
+    need, shift = Fact("need", (run, "show", "baked")), Fact("crew", ("ada",), "shifts")
+    return Clash((need, shift), anyway=False)
+
+
+def test_longer_hours_of_one_cook_are_offered_once() -> None:
+    """Ten minutes more serve the bun, more of them the pie too: that is the better offer."""
+    day = _early()
+    clashes, watch = [_held("bun"), _held("pie")], Watch(None, still, never, nobody)
+    alone = [remedies_of(day, solve(day), [each], watch) for each in clashes]
+    assert [[said.words for said in each] for each in alone] == [
+        ["Let ada begin 10 min earlier, at 08:50; 1 copy lacks still."],
+        ["Let ada begin 41 min earlier, at 08:19."],
+    ]
+    (once,) = remedies_of(day, solve(day), clashes, watch)
+    assert once.words == "Let ada begin 41 min earlier, at 08:19."
