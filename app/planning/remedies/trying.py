@@ -1,6 +1,6 @@
 """Changes tried out: first on what clashes alone, then with the plan of the whole changed day."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from pydantic import ValidationError
@@ -100,7 +100,7 @@ class Trying:
         if first is None:
             return None
         failed, left = first - 1, -1
-        for more in (0, *(MORE_TRIES if self.is_small else FEW_TRIES)):
+        for more in self._tries(offer):
             number = min(first + more, offer.most)
             if number == failed or self.over():
                 return None
@@ -119,6 +119,18 @@ class Trying:
             else:
                 failed = middle
         return self._shown(offer, number, clash)
+
+    def _tries(self, offer: Offer) -> Iterator[int]:
+        """Yield how much beyond the first guess is tried.
+
+        Of what grows, twice as much in turn then, unless part of a larger day's clash is served.
+        """
+        yield 0
+        yield from MORE_TRIES if self.is_small else FEW_TRIES
+        more = MORE_TRIES[-1]
+        while offer.grows and more < offer.most and (self.is_small or not self._partly):
+            more *= 2
+            yield more
 
     def _shown(self, offer: Offer, number: int, clash: Clash) -> Shown | None:
         change = offer.at(number)
