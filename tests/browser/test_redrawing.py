@@ -185,8 +185,8 @@ def test_who_looks_at_a_draft_sees_the_next_one(server: Server, browser_page: "P
     drafts = [page.locator("#plan [name=draft]").input_value() for page in (desk, count, board)]
     assert len(set(drafts)) == 1
     assert board.locator("#compare").inner_text() != first
-    count.get_by_role("button", name="Accept").click()
-    count.wait_for_url("**/count")
+    with count.expect_navigation():
+        count.get_by_role("button", name="Accept").click()
     expect(board.locator("#compare")).to_contain_text("There is no draft plan to look at.")
 
 
