@@ -137,6 +137,4 @@ def browser_page(browser: "Browser") -> "Iterator[Page]":
     """Yield an empty page of a fresh browser profile."""
     profile = browser.new_context(viewport={"width": 1440, "height": 900})
     yield profile.new_page()
-    for page in profile.pages:
-        page.close()
     profile.close()

@@ -9,7 +9,6 @@ from dataclasses import replace
 from itertools import takewhile
 
 from app.planning.descent import QUICKLY, Answer, descend
-from app.planning.families import families_of
 from app.planning.fitting import Fitting
 from app.planning.model.build import Wanted, build
 from app.planning.proving import (
@@ -79,7 +78,7 @@ def alone(
 
 def _hasty_work(scope: Scope) -> float:
     """Return the work in lots on a long day: the more families there are, the less for each."""
-    return min(LOTS_WORK, max(LEAST_LOTS_WORK, ALL_LOTS_WORK / len(families_of(scope))))
+    return min(LOTS_WORK, max(LEAST_LOTS_WORK, ALL_LOTS_WORK / len(set(scope.kin.values()))))
 
 
 def _as_in_lots(proving: Proving, lots: Answer, work: float, in_kitchen: bool) -> Answer:

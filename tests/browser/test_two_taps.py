@@ -43,6 +43,17 @@ def kitchen(tmp_path: Path, knots_day: Day, knots_plan: Plan) -> Iterator[Kitche
         yield open_now
 
 
+def board(kitchen: Kitchen, phone: "Callable[..., BrowserContext]", *batches: str) -> "Page":
+    """Return the board on a phone, on which some batches were tapped."""
+    page = phone(kitchen, has_touch=True, is_mobile=True).new_page()
+    page.goto(kitchen.address("board?day=all"))
+    until_painted(page)
+    for batch in batches:
+        tap(page, batch)
+        page.wait_for_timeout(600)
+    return page
+
+
 def look(page: "Page", name: str) -> None:
     """Look at a screen: it fits, and all of it can be tapped; draw it where somebody asks to."""
     assert not is_too_wide(page), name
@@ -72,12 +83,7 @@ def test_two_taps_tell_an_accident_and_have_the_plan_mended(
 ) -> None:
     """One on what it is about, one on what is the matter."""
     subject, said, event = ACCIDENTS[accident]
-    page = phone(kitchen, has_touch=True, is_mobile=True).new_page()
-    page.goto(kitchen.address("board?day=all"))
-    until_painted(page)
-    for batch in ("b1", "b1", "b2"):
-        tap(page, batch)
-        page.wait_for_timeout(600)
+    page = board(kitchen, phone, "b1", "b1", "b2")
     page.goto(kitchen.address("board?day=all" if subject.startswith("batch") else "today"))
     page.get_by_role("heading", level=1).wait_for()
     of(page, subject)
@@ -92,12 +98,7 @@ def test_what_has_not_started_is_mended_from_now(
     kitchen: Kitchen, phone: "Callable[..., BrowserContext]"
 ) -> None:
     """Nobody ticked the mixing of 11:49: it has not, and nothing is told but that time has gone."""
-    page = phone(kitchen, has_touch=True, is_mobile=True).new_page()
-    page.goto(kitchen.address("board?day=all"))
-    until_painted(page)
-    for batch in ("b1", "b1"):
-        tap(page, batch)
-        page.wait_for_timeout(600)
+    page = board(kitchen, phone, "b1", "b1")
     of(page, "batch/b2")
     look(page, "it has not 1 said")
     page.get_by_role("button", name="It has not").click()
@@ -118,12 +119,7 @@ def test_another_way_to_go_on_is_taken_by_one_tap(
     words: str, kitchen: Kitchen, phone: "Callable[..., BrowserContext]"
 ) -> None:
     """The only cook is away for an hour: backups are used, or the take starts later."""
-    page = phone(kitchen, has_touch=True, is_mobile=True).new_page()
-    page.goto(kitchen.address("board?day=all"))
-    until_painted(page)
-    for batch in ("b1", "b1", "b2"):
-        tap(page, batch)
-        page.wait_for_timeout(600)
+    page = board(kitchen, phone, "b1", "b1", "b2")
     page.goto(kitchen.address("today"))
     of(page, "cook/cook-1")
     page.get_by_role("button", name="1 h:").click()
