@@ -5,7 +5,8 @@ find another shape: first one that suits what is left of the kitchen all in all,
 """
 
 from collections.abc import Callable, Mapping
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, ThreadPoolExecutor
+from contextlib import nullcontext
 from dataclasses import replace
 from threading import Event
 from typing import Literal
@@ -34,12 +35,21 @@ class Fitting:
         Whether any plan will do: others wait for it.
     reach
         How far to go: with no other shape, with one for a loose kitchen, or with any that fits.
+    lanes
+        Where to look at two costs at once, after whatever else waits there; None: in a lane of
+        its own.
     """
 
     def __init__(
-        self, scope: Scope, watch: Watch, is_hasty: bool = False, reach: Reach = "anyhow"
+        self,
+        scope: Scope,
+        watch: Watch,
+        is_hasty: bool = False,
+        reach: Reach = "anyhow",
+        lanes: Executor | None = None,
     ) -> None:
         self.scope, self.watch, self.is_hasty, self.reach = scope, watch, is_hasty, reach
+        self.lanes = lanes
 
     def fitted(
         self,
@@ -122,7 +132,7 @@ class Fitting:
         floors
             What the free ones do not undercut; the others keep their figures with their shapes.
         at_once
-            Whether to look near the floor meanwhile: a second lane is free.
+            Whether to look near the floor meanwhile, as soon as a lane is free.
         """
         return self._real(wanted, known, free, _with_held(floors, known, free), work, at_once)
 
@@ -163,13 +173,13 @@ class Fitting:
                 is_found.set()
             return answer
 
-        with ThreadPoolExecutor(1) as lane:
-            meanwhile = lane.submit(near_it) if at_once else None
+        with nullcontext(self.lanes) if self.lanes else ThreadPoolExecutor(1) as lanes:
+            meanwhile = lanes.submit(near_it) if at_once else None
             answer = near(CAPS[0], watch)
             if answer.values is not None or self.watch.over():
                 is_found.set()
                 return answer
-            other = meanwhile.result() if meanwhile else near_it()
+            other = near_it() if meanwhile is None or meanwhile.cancel() else meanwhile.result()
         other.work += answer.work
         return other
 

@@ -8,6 +8,7 @@ copies, and what goes where) are held.
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor
 from dataclasses import replace
 from itertools import combinations
 
@@ -34,10 +35,16 @@ Group = tuple[Family, ...]
 
 
 class Placing:
-    """Places the families of a day."""
+    """Places the families of a day.
 
-    def __init__(self, day: Joining) -> None:
-        self.day = day
+    Parameters
+    ----------
+    lanes
+        Those in which the families are planned that have not arrived; None: all have.
+    """
+
+    def __init__(self, day: Joining, lanes: Executor | None = None) -> None:
+        self.day, self.lanes = day, lanes
         self.moved: Counter[Family] = Counter()
         self.tries: Counter[Family] = Counter()
         self.drove: set[tuple[Family, Family]] = set()
@@ -254,12 +261,11 @@ class Placing:
         reach: Reach = "anyhow",
     ) -> Answer:
         """Fit a family in with the shape that it has, else with the one that it finds."""
-        fitting = Fitting(scope, self.day.watch, is_hasty=True, reach=reach)
-        floors = self.day.alone[family].floors
-        wanted = self.day.asked(members)
-        at_once = len(self.day.alone) == len(self.day.families)
-        answer = fitting.fitted(wanted, known, family, floors, work, at_once=at_once)
-        self.day.work -= answer.work
+        day = self.day
+        fitting = Fitting(scope, day.watch, is_hasty=True, reach=reach, lanes=self.lanes)
+        wanted, floors = day.asked(members), day.alone[family].floors
+        answer = fitting.fitted(wanted, known, family, floors, work, at_once=True)
+        day.work -= answer.work
         return answer
 
     def _consider_more(self, family: Family) -> bool:

@@ -104,7 +104,7 @@ def _joined(
 
     with ThreadPoolExecutor(LANES) as lanes:
         arriving = zip(families, lanes.map(one, families), strict=True)
-        Placing(joining).place_all(joining.met(each) for each in arriving)
+        Placing(joining, lanes).place_all(joining.met(each) for each in arriving)
     joining = _seen_to_stand(joining)
     joining.stand(joining.best)
     if joining.wanted.shelves:
