@@ -10,7 +10,8 @@ from itertools import combinations
 
 from app.planning.beside import beside, occupied_by
 from app.planning.descent import BY_TURNS, Answer, Turns, descend
-from app.planning.draft import Draft, draft_of, draft_solved, whole
+from app.planning.draft import Draft, whole
+from app.planning.drafting import draft_of, draft_solved
 from app.planning.families import owner, stages_of
 from app.planning.fitting import both
 from app.planning.holds import Occupied

@@ -10,7 +10,8 @@ from app.planning.crewing import name_crew
 from app.planning.day import Day
 from app.planning.day_now import without
 from app.planning.descent import Answer
-from app.planning.draft import Draft, draft_of
+from app.planning.draft import Draft
+from app.planning.drafting import draft_of
 from app.planning.figures import figures_of
 from app.planning.frozen import Frozen, Shelved
 from app.planning.heats import heats_of

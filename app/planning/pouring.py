@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from app.planning.draft import Draft, Item, Made, Work
+from app.planning.draft import Draft, Item, Made, Work, backs_first, taken_after
 from app.planning.needs import StageKey, Use
 from app.planning.pools import Pool, Pools, Source
 from app.planning.settling import Answer, Going
@@ -107,12 +107,9 @@ class _Pouring:
         for source in self.pools.sources(use.stage):
             idle = self.answer.idle.get((source, use.index), 0)
             later = self.answer.later.get((source, use.index), 0)
-            good = sorted(
-                (item for item in items[source] if not item.spare),
-                key=lambda item: bool(item.backs),
-            )
+            good = sorted((item for item in items[source] if not item.spare), key=backs_first)
             chosen += [item for item in good if not item.takers][:idle]
-            chosen += [item for item in good if _taken_after(item, use)][:later]
+            chosen += [item for item in good if taken_after(item, use)][:later]
         for item in chosen:
             item.backs.append(use)
         return chosen
@@ -123,13 +120,6 @@ def _when(going: Going) -> tuple[int, int]:
     if going.use is not None:
         return going.use.start_s, going.use.index
     return (1 << 62), 0
-
-
-def _taken_after(item: Item, use: Use) -> bool:
-    first = item.takers[0] if item.takers else None
-    if first is None:
-        return False
-    return (first.start if isinstance(first, Use) else first.starts) > use.start
 
 
 def _made(pool: Pool, good: int, staged: int, name: str) -> Made:

@@ -8,7 +8,7 @@ import pytest
 from app.planning.beside import beside, occupied_by
 from app.planning.day import Day, Phase
 from app.planning.descent import Answer, descend
-from app.planning.draft import draft_of, draft_solved
+from app.planning.drafting import draft_of, draft_solved
 from app.planning.families import families_of, stages_of
 from app.planning.gaps import Gaps
 from app.planning.holds import Hold, Occupied

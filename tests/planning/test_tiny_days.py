@@ -9,7 +9,7 @@ from tests.bench.tiny_days import verdict
 from tests.random_days import FURTHER_FROM, tiny_day
 
 LIMIT = 3_000
-SEEDS = (*range(300), *range(FURTHER_FROM, FURTHER_FROM + 30))
+SEEDS = (*range(300), FULL_SHELF, *range(FURTHER_FROM, FURTHER_FROM + 30))
 PARTS = 10
 
 

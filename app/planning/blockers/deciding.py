@@ -14,7 +14,7 @@ from ortools.sat.python import cp_model
 from app.planning.blockers.crowding import is_crowded
 from app.planning.crewing import name_crew
 from app.planning.descent import SOLVED
-from app.planning.draft import draft_of
+from app.planning.drafting import draft_of
 from app.planning.families import families_of, stages_of
 from app.planning.model.build import Kitchen, Model, Wanted, build
 from app.planning.model.goals import cost_scale

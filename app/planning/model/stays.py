@@ -62,13 +62,12 @@ def _of_source(
     """Yield the stays of what a source gives: each taker's, or strictly, each slot-full's."""
     if isinstance(source.batch, Unattended):
         return
-    stage = scope.makings[source.stage].stage
     waiting: dict[Use | None, list[MaybeStay]] = {None: []}
     waiting[None] += [*_spares(sheet, scope, source), *_idle(sheet, scope, flows, source, strict)]
     going = [flow for flow in flows.all if flow.source is source and not flow.handed_over]
     for flow in sorted(going, key=_leaves_about, reverse=True):
         if not isinstance(flow.batch, Unattended):
-            waiting.setdefault(flow.after, []).append(_flow_stay(sheet, scope, stage, flow, strict))
+            waiting.setdefault(flow.after, []).append(_flow_stay(sheet, scope, flows, flow, strict))
     for together in waiting.values():
         if strict and len(together) > 1 and together[0].shared > 1:
             yield from _slotfuls_of(sheet, together)
@@ -132,7 +131,8 @@ def _phases(scope: Scope, batches: dict[StageKey, list[Maybe]], zone: str) -> It
                     )
 
 
-def _flow_stay(sheet: Sheet, scope: Scope, stage: Stage, flow: Flow, strict: bool) -> MaybeStay:
+def _flow_stay(sheet: Sheet, scope: Scope, flows: Flows, flow: Flow, strict: bool) -> MaybeStay:
+    stage = scope.makings[flow.source.stage].stage
     starts: Expr = flow.source.back if flow.after is None else flow.after.back
     if isinstance(starts, int):
         starts = max(starts, scope.prep_from)
@@ -148,18 +148,23 @@ def _flow_stay(sheet: Sheet, scope: Scope, stage: Stage, flow: Flow, strict: boo
     if flow.use is not None:
         ends = flow.use.due
         if strict and flow.after is None:
-            start = flow.use.start
-            ends = _may_back_until(sheet, scope, flow.source, name, flow.use.due, start)
+            ends = _may_back_until(sheet, scope, flows, flow.source, name, flow.use)
     return MaybeStay(name, stage.zone, stage, starts, ends, flow.amount, most, flow.some)
 
 
 def _may_back_until(
-    sheet: Sheet, scope: Scope, source: Source, name: str, least: int, before: float = inf
+    sheet: Sheet,
+    scope: Scope,
+    flows: Flows,
+    source: Source,
+    name: str,
+    taker: Use | None = None,
 ) -> Expr:
-    """Return the start of the last use before a minute that copies may back; at least another.
+    """Return until when copies that a use takes, or nothing, may back uses before that.
 
-    What stands ready beside a use must be listed there: it can't be elsewhere.
+    What stands ready beside a use that lacks backups must be listed there: it can't be elsewhere.
     """
+    least, before = (taker.due, taker.start) if taker else (scope.prep_from, inf)
     uses = [
         use
         for use in scope.needs.uses
@@ -173,11 +178,36 @@ def _may_back_until(
         backs, late, old = (
             sheet.either(f"{name} {what} {use.index}") for what in ("backs", "late for", "old for")
         )
-        sheet.model.add_bool_or(backs, late, old)
+        spared = _need_not_back(sheet, flows, source, use, taker)
+        sheet.model.add_bool_or(backs, late, old, spared)
         sheet.model.add(ends >= use.start).only_enforce_if(backs)
         sheet.model.add(source.staged > use.due).only_enforce_if(late)
         sheet.model.add(source.staged + use.oldest_min < use.start).only_enforce_if(old)
     return ends
+
+
+def _need_not_back(sheet: Sheet, flows: Flows, source: Source, use: Use, taker: Use | None) -> Lit:
+    """Return whether copies that a use takes later, or idle ones, need not back another before.
+
+    That lacks no backup, and lists only such as leave later than those, of idle ones none.
+    """
+    told = f"{source.name} backs {use.index} {'later' if taker else 'idle'}"
+    spared = sheet.either(f"{told} without {taker.index if taker else 'any'}")
+    most: list[Expr] = [
+        flow.amount
+        for flow in flows.all
+        if flow.source is source and not flow.after and flow.use and taker
+        if flow.use.start > use.start and leaves_last(flow.use) > leaves_last(taker)
+    ]
+    sheet.model.add(sheet.variables[told] <= total(most)).only_enforce_if(spared)
+    if not isinstance(lack := flows.unbacked[use.index], int):
+        sheet.model.add(lack == 0).only_enforce_if(spared)
+    return spared
+
+
+def leaves_last(use: Use) -> tuple[int, int]:
+    """Return the order in which copies kept for later uses back one before: from the last."""
+    return use.due, use.index
 
 
 def _idle(
@@ -193,7 +223,7 @@ def _idle(
         return
     name = f"{source.name} idle stands"
     if strict:
-        ends = _may_back_until(sheet, scope, source, name, scope.prep_from)
+        ends = _may_back_until(sheet, scope, flows, source, name)
     else:
         ends = sheet.whole(f"{name} until", scope.prep_from, max(use.start for use, _ in backing))
         for use, amount in backing:
