@@ -1,11 +1,11 @@
 """Room that one family cedes to another which needs fewer copies there, and stands elsewhere."""
 
 from app.planning.descent import Answer
+from app.planning.finding_room import MOST_PAIRED
 from app.planning.fitting import Fitting, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
 from app.planning.neighbours import in_the_way
-from app.planning.placing import MOST_PAIRED
 from app.planning.proving import COPY_GOALS
 
 

@@ -147,14 +147,15 @@ class Fitting:
     ) -> Answer:
         """Return a plan of the real kitchen, given the floors of all demonstrations together."""
         whole = build(self.scope, wanted, _held(known, free))
+        least = _least_cost(floors, known)
 
         def near(cap: float, watch: Watch) -> Answer:
             turns = QUICKLY if cap == CAPS[0] else WIDELY
             if self.is_hasty:
                 turns = replace(turns, patience=0.0, any_will_do=True)
             model = whole.twin()
-            if "cost" in floors:
-                model.sheet.model.add(model.goals.whole("cost") <= int(floors["cost"] * cap))
+            if least is not None:
+                model.sheet.model.add(model.goals.whole("cost") <= int(least * cap))
             return descend(model, COPY_GOALS, watch, work / 2, floors, known.values, turns=turns)
 
         return self._at_two_costs(near, at_once)
@@ -193,6 +194,14 @@ def _with_held(floors: Mapping[str, int], known: Answer, free: frozenset[str]) -
     """Return floors of the free demonstrations with the figures of those that are held."""
     held = [part for each, part in known.parts.items() if each not in free]
     return {goal: floor + sum(part[goal] for part in held) for goal, floor in floors.items()}
+
+
+def _least_cost(floors: Mapping[str, int], known: Answer) -> int | None:
+    """Return the floor of the cost; if what is known is far above, that: the floor says little."""
+    if "cost" not in floors or known.values is None:
+        return floors.get("cost")
+    cost = known.figures["cost"]
+    return floors["cost"] if cost <= floors["cost"] * CAPS[1] else cost
 
 
 def both(one: Answer, other: Answer) -> Answer:

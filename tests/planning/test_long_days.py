@@ -10,9 +10,9 @@ from app.planning.audit import audit
 from app.planning.beside import occupied_by
 from app.planning.day import Day
 from app.planning.draft import Draft
+from app.planning.finding_room import FindingRoom
 from app.planning.holds import Hold, Occupied, together
 from app.planning.joining import WHOLE, Family
-from app.planning.placing import Placing
 from app.planning.plan import Plan
 from app.planning.reading import read_day
 from app.planning.scope import Scope
@@ -93,15 +93,15 @@ def test_a_dish_takes_the_room_of_one_that_finds_room_elsewhere(
 ) -> None:
     """Tests that two which change about like that both stand, and break no rule."""
     monkeypatch.setattr(joining, "WHOLE", 0)
-    swaps, changed = Placing._swaps, []
+    swaps, changed = FindingRoom._swaps, []
 
-    def seen(placing: Placing, other: Family, family: Family) -> bool:
-        both_stand = swaps(placing, other, family)
+    def seen(room: FindingRoom, other: Family, family: Family) -> bool:
+        both_stand = swaps(room, other, family)
         changed.extend([other, family] if both_stand else [])
-        assert both_stand <= {other, family}.issubset(placing.day.placed)
+        assert both_stand <= {other, family}.issubset(room.day.placed)
         return both_stand
 
-    monkeypatch.setattr(Placing, "_swaps", seen)
+    monkeypatch.setattr(FindingRoom, "_swaps", seen)
     day = read_day(production(6, 4))
     plan = solve(day, work=LITTLE_WORK)
     assert changed
