@@ -1,7 +1,10 @@
 """Days of a few copies that catch what a bug sown into the rules of the kitchen would change."""
 
+from copy import deepcopy
+
 import pytest
 
+from app.planning import joining
 from app.planning.audit import audit
 from app.planning.reading import read_day
 from app.planning.solve import solve
@@ -259,3 +262,16 @@ def test_raw_food_that_is_cooked_less_stands_above(levels: tuple[int, int], unme
     stages = [less, stage("more", slots=2, raw_animal=True, cook_to_c=74)]
     facts = waits(stages, {"less": 1, "more": 1}, *levels)
     assert figures(facts, proven=unmet == 0)[0] == unmet
+
+
+def test_two_do_no_more_than_two_things_where_one_dish_stands_already(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A loaf and two buns, ten minutes each: with two cooks, one copy is not ready by 06:10."""
+    monkeypatch.setattr(joining, "WHOLE", 0)
+    facts = shown([stage("done", way(10, most=1))], "06:10", bakes(crew=2))
+    buns = deepcopy(facts["demonstrations"][0]) | {"id": "bun", "title": "Bun", "code": "B"}
+    buns["beats"][0]["needs"][0]["count"] = 2
+    facts["demonstrations"].append(buns)
+    facts["runs"].append(run("other", "06:10", "bun"))
+    assert figures(facts)[0] == 1
