@@ -274,4 +274,4 @@ def test_two_do_no_more_than_two_things_where_one_dish_stands_already(
     buns["beats"][0]["needs"][0]["count"] = 2
     facts["demonstrations"].append(buns)
     facts["runs"].append(run("other", "06:10", "bun"))
-    assert figures(facts)[0] == 1
+    assert figures(facts, proven=False)[0] == 1
