@@ -52,14 +52,6 @@ def mend(
     return Mending(state, plan, Watch(seconds, now, stop, tell), spends_backups, given).best()
 
 
-class _Lacks(Exception):
-    """A family lacks copies that it might have if it were planned before the others."""
-
-    def __init__(self, family: frozenset[str]) -> None:
-        super().__init__(family)
-        self.family = family
-
-
 class Mending:
     """One search.
 
@@ -92,7 +84,7 @@ class Mending:
         self.clock = Clock(state.day.timezone)
         self.hands = OtherHands(state, plan, self.frozen)
         self.first: list[frozenset[str]] = []
-        self.may_begin_again = False
+        self.hemmed_in: list[frozenset[str]] = []
         self._take(self.hands.given())
         self.goals = (*FIRST, "hands_min", "waiting_min", "early_min")
         if state.day.policy.prefer == "fresh":
@@ -106,22 +98,23 @@ class Mending:
     def best(self) -> Plan:
         """Return the best plan found.
 
-        Where a family comes to lack copies as others were planned before it, it is begun again
+        Where a family comes to lack copies as others were planned before it, all is begun again
         with that one first, and with all whom somebody is missing for, instead of those alone who
-        are left with nobody if all others change hands.
+        are left with nobody if all others change hands. What lacks least holds.
         """
-        self.may_begin_again = True
+        best = self.mended()
         for _ in range(BEGUN_AGAIN):
-            try:
-                return self.mended()
-            except _Lacks as found:
-                self.first.insert(0, found.family)
-                self._take(self.plan)
-        self.may_begin_again = False
-        return self.mended()
+            again = [family for family in self.hemmed_in if family not in self.first]
+            if not again or self.watch.over():
+                break
+            self.first.insert(0, again[0])
+            self._take(self.plan)
+            best = min(best, self.mended(), key=_lacks)
+        return best
 
     def mended(self) -> Plan:
-        """Return the best plan found; room is left free on the shelves until all has its place."""
+        """Return a plan; room is left free on the shelves until all has its place."""
+        self.hemmed_in = []
         free = self._with_kin(self.touched.demonstrations)
         part = self._one_after_another(free, frozenset(), 0)
         zones: frozenset[str] = frozenset()
@@ -148,10 +141,9 @@ class Mending:
                 part.settled.room(zone, slots, family | pending) for zone in sorted(zones)
             )
             part = Part(self, part.so_far(), family, pending, rooms)
-            is_hemmed_in = number > 0 or (self.hands.left and self.staffed is not self.plan)
-            may_do_better = is_hemmed_in and self.may_begin_again and family not in self.first
-            if may_do_better and not self.watch.over() and self._lacks_more(part, family):
-                raise _Lacks(family)
+            is_behind = number > 0 or (self.hands.left and self.staffed is not self.plan)
+            if is_behind and self._lacks_more(part, family):
+                self.hemmed_in.append(family)
         return part
 
     def _lacks_more(self, part: Part, family: frozenset[str]) -> bool:
