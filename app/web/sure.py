@@ -65,7 +65,7 @@ class Slide:
 def shown(request: Request, seen: Seen) -> dict[str, Any]:
     """Return what the part about the risk of a plan needs; the plays are not begun for it."""
     if seen.plan is None:
-        return {"played": None, "sure": None, "slack": None, "slides": ()}
+        return {"played": None, "sure": None, "slack": None, "slides": (), "measured": ""}
     played = playing_of(request).kept(seen.id, seen.planned, seen.plan)
     series = trials_of(request).kept(seen.id, seen.planned, seen.plan)
     return {
@@ -73,6 +73,7 @@ def shown(request: Request, seen: Seen) -> dict[str, Any]:
         "sure": _sure(seen, played.risk) if played and played.risk else None,
         "slack": series,
         "slides": _slides(series) if series else (),
+        "measured": _measured(series) if series else "",
         "trial_s": TRIAL_S,
         "trying": _trying(series),
     }
@@ -156,29 +157,47 @@ def _slides(series: Series) -> tuple[Slide, ...]:
     for kind in KINDS:
         trials = series.of(kind)
         now = next(number for number, each in enumerate(trials) if each.is_now)
-        steps = tuple(_step(each, trials[now]) for each in trials)
+        base = series.alike(kind) or trials[now]
+        steps = tuple(_step(each, base) for each in trials)
         slides.append(Slide(kind, CALLED[kind], steps, now))
     return tuple(slides)
 
 
-def _step(trial: Trial, now: Trial) -> Step:
-    said = _difference(trial, now)
+def _measured(series: Series) -> str:
+    """Return what other slack is compared with, where that is not the plan as it is."""
+    own, base = series.as_it_is(KINDS[0]), series.alike(KINDS[0])
+    if base is None or _figures(base) == _figures(own):
+        return ""
+    return _kept_together(
+        f"All are compared with the slack of now planned by the same work: {_figures(base)}. "
+        f"The plan as it is has the same slack: {_figures(own)}. "
+        "So much two plans differ without any slack; less than that says little."
+    )
+
+
+def _figures(trial: Trial, more: str = "") -> str:
+    return (
+        f"copies cost {words.number(float(trial.cost))}{more}; something lacks in "
+        f"{percent(trial.losing)} of the plays, on average {trial.lost_uses:.2f} uses a day"
+    )
+
+
+def _step(trial: Trial, base: Trial) -> Step:
     slack = f"{trial.minutes} min {CALLED[trial.kind]}"
     if trial.failed is not None:
         return Step(trial, "", "", "", "", f"{slack}: {trial.failed}")
-    losing, lost_uses = percent(trial.losing), f"{trial.lost_uses:.2f}"
+    more, says = "the plan as it is", f"{slack}, as now: {_figures(trial)}."
+    if not trial.is_now:
+        more = _difference(trial, base) + _a_minute(trial, base)
+        instead = f"with {base.minutes} min {percent(base.losing)} and {base.lost_uses:.2f}"
+        says = f"{slack}: {_figures(trial, f', {more}')} ({instead})."
     return Step(
         trial=trial,
         cost=words.number(float(trial.cost)),
-        more="the plan as it is" if trial.is_now else said + _a_minute(trial, now),
-        losing=losing,
-        lost_uses=lost_uses,
-        says=f"{slack}{', as now' if trial.is_now else ''}: copies cost "
-        f"{words.number(float(trial.cost))}{'' if trial.is_now else f', {said}'}"
-        f"{_a_minute(trial, now)}; something lacks in {losing} of the plays, on average "
-        f"{lost_uses} uses a day"
-        f"{'' if trial.is_now else f' (now {percent(now.losing)} and {now.lost_uses:.2f})'}."
-        + (f" This plan is short of {trial.unmet}." if trial.unmet else ""),
+        more=more,
+        losing=percent(trial.losing),
+        lost_uses=f"{trial.lost_uses:.2f}",
+        says=says + (f" This plan is short of {trial.unmet}." if trial.unmet else ""),
     )
 
 
@@ -203,4 +222,6 @@ def _trying(series: Series | None) -> str:
     if series is None or series.trying is None:
         return ""
     kind, minutes = series.trying
+    if minutes == getattr(series.day.policy, kind):
+        return "the slack of now, to compare with"
     return f"{minutes} min {CALLED[kind]}"

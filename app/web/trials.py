@@ -7,7 +7,7 @@ import logging
 import threading
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from fastapi import Request
@@ -71,9 +71,26 @@ class Series:
 
     def of(self, kind: Kind) -> list[Trial]:
         """Return what is known of one kind of slack, by its minutes, the plan itself among it."""
-        own = trial_of(kind, getattr(self.day.policy, kind), self.plan, self.risk, is_now=True)
-        tried = [each for each in self.found if each.kind == kind]
-        return sorted([own, *tried], key=lambda each: each.minutes)
+        tried = [each for each in self.found if each.kind == kind and not self._is_now(each)]
+        return sorted([self.as_it_is(kind), *tried], key=lambda each: each.minutes)
+
+    def as_it_is(self, kind: Kind) -> Trial:
+        """Return the figures of the plan itself, as one of a kind of slack."""
+        return trial_of(kind, getattr(self.day.policy, kind), self.plan, self.risk, is_now=True)
+
+    def alike(self, kind: Kind) -> Trial | None:
+        """Return the slack of now planned like the others, as one of a kind.
+
+        None: not known, or that plan is short of what the plan itself has.
+        """
+        anew = next((each for each in self.found if self._is_now(each) and not each.failed), None)
+        goals = self.plan.objective
+        if anew is None or anew.unmet > goals.unmet or anew.unbacked > goals.unbacked:
+            return None
+        return replace(anew, kind=kind, minutes=getattr(self.day.policy, kind))
+
+    def _is_now(self, trial: Trial) -> bool:
+        return bool(trial.minutes == getattr(self.day.policy, trial.kind))
 
     def stop(self) -> None:
         """Let no more be tried; what is being tried comes to nothing."""
@@ -148,7 +165,11 @@ class Trials:
 
 
 def wanted(day: Day) -> Iterator[tuple[Kind, int]]:
-    """Yield what is to be tried: each kind of slack by itself, the other as it is."""
+    """Yield what is to be tried: the slack of now, then each kind by itself, the other as it is.
+
+    The plan itself may have had more work than a trial, so the others are compared with a trial.
+    """
+    yield KINDS[0], getattr(day.policy, KINDS[0])
     for kind in KINDS:
         for minutes in TRIED_MIN[kind]:
             if minutes != getattr(day.policy, kind):

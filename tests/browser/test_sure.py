@@ -15,7 +15,7 @@ def _try_slack(page: Page) -> None:
     """Have slack tried until a first plan is there, and stop."""
     page.get_by_role("button", name="Try other slack").click()
     expect(page.locator("#slack")).to_contain_text(
-        re.compile(r"[1-8] of 8 plans are there"), timeout=PATIENCE_MS
+        re.compile(r"[2-9] of 9 plans are there"), timeout=PATIENCE_MS
     )
     page.get_by_role("button", name="Stop, keep what is found").click()
     expect(page.get_by_role("button", name="Try all slack again")).to_be_visible(

@@ -161,7 +161,9 @@ def test_other_slack_is_tried_and_what_it_costs_is_told(
     assert client.get(f"{sure}/slack", headers=PART).text.count("<table") == 0
     assert client.post(f"{sure}/slack", headers=PART).status_code == 200
     page = _until(client, f"{sure}/slack", "Try all slack again").replace("\u00a0", " ")
-    assert tried == [(s, 10) for s in (5, 10, 20, 30)] + [(0, margin) for margin in (0, 5, 20, 30)]
+    assert tried == [(s, 10) for s in (0, 5, 10, 20, 30)] + [
+        (0, margin) for margin in (0, 5, 20, 30)
+    ]
     assert page.count('type="range"') == 2
     assert page.count("the plan as it is") == 2
     assert "20 min between steps: copies cost 50, 2 more (0.1 a minute); something lacks in" in page
@@ -174,23 +176,23 @@ def test_other_slack_is_tried_and_what_it_costs_is_told(
 def test_trials_are_stopped_and_keep_what_they_found(
     client: TestClient, state: Any, sure: str, knots_plan: Plan
 ) -> None:
-    """The third plan never comes; two rows stay, and it can be begun again."""
+    """The fourth plan never comes; what was found stays, and it can be begun again."""
     jobs: list[Job] = []
 
     def plan(day: Day) -> PlanJob:
-        jobs.append(Job(_costing(knots_plan, day), waits=len(jobs) == 2))
+        jobs.append(Job(_costing(knots_plan, day), waits=len(jobs) == 3))
         return cast(PlanJob, jobs[-1])
 
     state.trials = Trials(plan)
     page = client.post(f"{sure}/slack", headers=PART).text
-    page = _until(client, f"{sure}/slack", "2 of 8 plans are there")
+    page = _until(client, f"{sure}/slack", "3 of 9 plans are there")
     assert "Trying 20 min between steps" in page
     assert 'hx-trigger="every 1s"' in page
     client.post(f"{sure}/slack", headers=PART)
-    assert len(jobs) == 3
+    assert len(jobs) == 4
     client.post(f"{sure}/slack/stop", headers=PART)
-    page = _until(client, f"{sure}/slack", "Stopped after 2 plans of 8.")
-    assert len(jobs) == 3
+    page = _until(client, f"{sure}/slack", "Stopped after 3 plans of 9.")
+    assert len(jobs) == 4
     assert "10 min between steps: copies cost" in page
     assert "20 min between steps" not in page
     state.trials.maker = lambda day: cast(PlanJob, Job(_costing(knots_plan, day)))
@@ -225,6 +227,25 @@ def test_a_trial_without_a_plan_or_short_of_copies_says_so(
     assert "not to be compared" in page
     assert " less" not in page
     assert "something lacks in 100 % of the plays" in page.replace("\u00a0", " ")
+
+
+def test_other_slack_is_compared_with_the_slack_of_now_planned_alike(
+    client: TestClient, state: Any, sure: str, knots_plan: Plan
+) -> None:
+    """The plan itself had more work than a trial: what that is worth is no merit of the slack."""
+
+    def plan(day: Day) -> PlanJob:
+        found = _costing(knots_plan, day)
+        worse = found.objective.model_copy(update={"cost": found.objective.cost + 2})
+        return cast(PlanJob, Job(found.model_copy(update={"objective": worse})))
+
+    state.trials = Trials(plan)
+    client.post(f"{sure}/slack", headers=PART)
+    page = _until(client, f"{sure}/slack", "Try all slack again").replace("\u00a0", " ")
+    assert "compared with the slack of now planned by the same work: copies cost 50;" in page
+    assert "The plan as it is has the same slack: copies cost 48;" in page
+    assert "20 min between steps: copies cost 52, 2 more (0.1 a minute); something lacks in" in page
+    assert "5 min between steps: copies cost 50, no more; something lacks in" in page
 
 
 def test_trials_of_an_older_plan_are_not_shown(
@@ -267,9 +288,9 @@ def test_addresses_that_are_not_there(client: TestClient, production: int) -> No
 
 
 def test_only_slack_that_differs_is_tried(knots_day: Day) -> None:
-    """The plan itself stands for the slack that it has."""
-    assert len(list(wanted(knots_day))) == 8
+    """And the slack that the plan has once, to compare with."""
+    assert len(list(wanted(knots_day))) == 9
     policy = knots_day.policy.model_copy(update={"ready_margin_min": 7, "step_slack_min": 20})
     tried = list(wanted(knots_day.model_copy(update={"policy": policy})))
-    assert len(tried) == 9
-    assert ("step_slack_min", 20) not in tried
+    assert len(tried) == 10
+    assert tried.count(("step_slack_min", 20)) == 1
