@@ -171,13 +171,24 @@ def test_the_lock_pins_everything_by_hash_and_names_no_host() -> None:
     assert [name for name, (_, hashes) in locked.items() if "--hash=sha256:" not in hashes] == []
 
 
-def test_the_lock_holds_what_the_project_names() -> None:
-    """A dependency that was added without locking anew would be missing on a fresh machine."""
+def _named() -> set[str]:
     text = (ROOT / "pyproject.toml").read_text("utf-8")
     named = set(re.findall(r'^\s*"([a-z0-9-]+)[^"]*",$', text.split("[project.scripts]")[0], re.M))
-    named |= {"uv"}
     assert len(named) > 20
-    assert named - set(_locked()) == set()
+    return named | {"uv"}
+
+
+def test_the_lock_holds_what_the_project_names() -> None:
+    """A dependency that was added without locking anew would be missing on a fresh machine."""
+    assert _named() - set(_locked()) == set()
+
+
+def test_every_dependency_has_its_reason() -> None:
+    """In the table of the developers' page, which names nothing that is gone."""
+    table = (ROOT / "DEVELOPERS.md").read_text("utf-8").split("## Why each dependency")[1]
+    rows = re.findall(r"^\| ([a-z0-9, -]+) \| .", table, re.M)
+    told = {name for row in rows if row != "dependency" for name in row.split(", ")}
+    assert told == _named()
 
 
 @pytest.mark.parametrize(
