@@ -5,7 +5,7 @@ import json
 from dataclasses import dataclass
 
 from app.planning.blockers.facts import Fact
-from app.planning.blockers.words import Wording, of_more
+from app.planning.blockers.words import Wording, of_more, together
 from app.planning.plan import Blocker, Plan, Remedy
 from app.planning.remedies.price import dearer
 
@@ -71,12 +71,14 @@ def key_of(remedy: Remedy) -> str:
 
 
 def _clash(blocker: Blocker, wording: Wording | None) -> Clash:
-    said = "; ".join(fact.words for fact in blocker.facts)
-    facts = tuple(
-        wording.fact(Fact("way", fact.ids)) if wording and fact.kind == "way" else fact.words
+    said = "; ".join(together(blocker.facts))
+    facts = [
+        fact.model_copy(update={"words": wording.fact(Fact("way", fact.ids))})
+        if wording and fact.kind == "way"
+        else fact
         for fact in blocker.facts
-    )
-    return Clash(blocker.words.removesuffix(f": {said}."), facts)
+    ]
+    return Clash(blocker.words.removesuffix(f": {said}."), tuple(together(facts)))
 
 
 def _is_for_all(remedy: Remedy) -> bool:

@@ -5,6 +5,7 @@ from datetime import date
 
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import IN_THE_KITCHEN, Fact
+from app.planning.blockers.horizon import Days, days_of
 from app.planning.dates import lasting
 from app.planning.day import Day, Equipment, Span, Way
 from app.planning.difference import WEEKDAYS
@@ -15,6 +16,12 @@ TOGETHER = "These cannot hold together"
 ANY_KITCHEN = "No kitchen can do this, however many hands and ovens it has"
 MORE_TIME = "No kitchen can do this: it needs more time than there is"
 ANY_TIME = "This cannot be done at any time, in any kitchen"
+# How what is said of one cook is said of several.
+OF_ALL = {
+    " works ": " work ",
+    " has ": " have ",
+    " does one thing at a time": " each do one thing at a time",
+}
 MORE_MAY, NOT_FOUND = "More may stand in the way", "What stands in the way was not found"
 
 
@@ -41,22 +48,24 @@ class Wording:
             "keeps": self._keeps,
             "way": self._way,
             "equipment": self._equipment,
-            "crew": self._crew,
             "shelf": self._shelf,
             "prep_from": lambda _: f"prep starts at {self.at(day.prep_from)}",
             "policy": self._policy,
         }
 
     def blocker(self, clash: Clash) -> Blocker:
-        """Return a clash in words."""
+        """Return a clash in words; shifts are told of the days that it is about."""
+        days = days_of(self.day, clash)
         facts = tuple(
-            Fault(kind=fact.kind, ids=fact.ids, words=self.fact(fact)) for fact in clash.facts
+            Fault(kind=fact.kind, ids=fact.ids, words=self.fact(fact, days)) for fact in clash.facts
         )
-        said = "; ".join(fact.words for fact in facts)
+        said = "; ".join(together(facts))
         return Blocker(facts=facts, words=f"{_headline(clash)}{_also(clash)}: {said}.")
 
-    def fact(self, fact: Fact) -> str:
-        """Return a fact in words."""
+    def fact(self, fact: Fact, days: Days | None = None) -> str:
+        """Return a fact in words; a shift of some days alone, where these are told."""
+        if fact.kind == "crew":
+            return self._crew(fact, days)
         return self._by_kind[fact.kind](fact)
 
     def at(self, text: str) -> str:
@@ -129,13 +138,16 @@ class Wording:
             return f"{item.called} has one setting at a time"
         return f"bringing {item.called} to another setting takes {lasting(_change_min(item))}"
 
-    def _crew(self, fact: Fact) -> str:
+    def _crew(self, fact: Fact, days: Days | None) -> str:
         cook = next(each for each in self.day.kitchen.crew if each.id == fact.ids[0])
         if fact.part == "hands":
             return f"{cook.called} does one thing at a time"
         if fact.part == "skills":
             return f"{cook.called} has {_skills(cook.skills)}"
-        return f"{cook.called} works {' and '.join(self.between(span) for span in cook.shifts)}"
+        shifts = [span for span in cook.shifts if days is None or days.are_about(span)]
+        if not shifts:
+            return f"{cook.called} has no shift then"
+        return f"{cook.called} works {' and '.join(self.between(span) for span in shifts)}"
 
     def _shelf(self, fact: Fact) -> str:
         shelf = next(each for each in self.day.kitchen.shelves if each.id == fact.ids[0])
@@ -152,6 +164,24 @@ class Wording:
             "confidence": f"losses are made up for with {policy.confidence:.0%} confidence",
             "reuse": "what a beat leaves is not used again",
         }[fact.ids[0]]
+
+
+def together(facts: Iterable[Fault]) -> list[str]:
+    """Return facts in words, in one phrase what is the same of several cooks."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for fact in facts:
+        verb = next((each for each in OF_ALL if fact.kind == "crew" and each in fact.words), "")
+        who, rest = fact.words.split(verb, 1) if verb else ("", fact.words)
+        said.setdefault((verb, rest), []).append(who)
+    return [
+        f"{_names(who)}{OF_ALL[verb] if verb and len(who) > 1 else verb}{rest}"
+        for (verb, rest), who in said.items()
+    ]
+
+
+def _names(who: list[str]) -> str:
+    *some, last = who
+    return f"{', '.join(some)} and {last}" if any(some) else last
 
 
 def more_may(needs: int, has_some: bool) -> str:
