@@ -12,6 +12,7 @@ from tests.bench.dishes import NATURES
 from tests.bench.productions import production
 
 SIZES = (2, 6, 12, 24, 48, 96)
+MOST_GONE_MIN = 20
 
 
 def _uses(day: Day) -> int:
@@ -42,6 +43,19 @@ def test_a_production_has_the_promised_size(size: int) -> None:
     }
     assert len(ovens) == 3 * sets
     assert max(rehearsed) <= 6 * sets
+
+
+@pytest.mark.parametrize("seed", [3, 9])
+def test_what_is_photographed_late_can_still_be_plated(seed: int) -> None:
+    """The last cook is gone no longer than plated food keeps: large productions end late."""
+    day = read_day(production(96, seed))
+    ends = {end for cook in day.kitchen.crew for _, end in cook.shifts}
+    last = {date: max(end for end in ends if end[:10] == date) for date in {e[:10] for e in ends}}
+    for run in day.runs:
+        if run.kind == "stills":
+            gone_min = int(run.starts[11:13]) * 60 + int(run.starts[14:16])
+            gone_min -= int(last[run.starts[:10]][11:13]) * 60
+            assert gone_min <= MOST_GONE_MIN
 
 
 def test_a_production_is_drawn_from_its_seed_alone() -> None:

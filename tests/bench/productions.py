@@ -19,6 +19,8 @@ FIRST_BEAT_S, PAUSE_S = 20, 15
 BEAT_S = (60, 75, 90, 120, 150)
 LEAST, MOST = 1, 96
 STOCKED, STILLS_LATER = 0.3, 0.2
+# Later on, nobody is there any more who could plate what is photographed.
+LAST_STILLS_MIN = 19 * 60 + 20
 
 
 def production(demonstrations: int, seed: int) -> Document:
@@ -95,7 +97,7 @@ def _runs(
     rehearsal = calendar.slot(on, slot) + roll.choice((0, 5))
     first = rehearsal + roll.choice((20, 25))
     second = first + roll.choice((20, 25, 30))
-    stills = second + roll.choice((20, 30, 45, 75))
+    stills = min(second + roll.choice((20, 30, 45, 75)), LAST_STILLS_MIN)
     later = day + 1 < len(calendar.shoots) and roll.random() < STILLS_LATER
     times = {"rehearsal": (day, rehearsal), "take-1": (day, first), "take-2": (day, second)}
     times["stills"] = (day + 1 if later else day, stills)
