@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 from app.planning.blockers.clash import Clash
 from app.planning.canonical import document
-from app.planning.day import Equipment
+from app.planning.day import Equipment, Shelf
 from app.planning.remedies.offer import Change, DayFile, Offer, single
 from app.planning.remedies.patch import added, removed, replaced
 
 MORE_UNITS = 4
+MORE_LEVELS = 8
 
 
 def more_units(file: DayFile, clash: Clash) -> Iterator[Offer]:
@@ -45,9 +46,20 @@ def _one_more(file: DayFile, item: Equipment) -> Offer:
 
 
 def more_shelves(file: DayFile, clash: Clash) -> Iterator[Offer]:
-    """Yield for each shelf unit of a clash that it has one more level."""
+    """Yield for each shelf unit of a clash that it has more levels, as wide as its widest."""
     for shelf in file.day.kitchen.shelves:
         if any(fact.kind == "shelf" and fact.ids == (shelf.id,) for fact in clash.facts):
-            levels = [*shelf.levels, max(shelf.levels)]
-            words = f"Have one more level in {shelf.called}: {max(shelf.levels)} slots more"
-            yield single(words, replaced(f"{file.shelves[shelf.id]}/levels", levels))
+            yield _higher(file, shelf)
+
+
+def _higher(file: DayFile, shelf: Shelf) -> Offer:
+    widest = max(shelf.levels)
+
+    def at(more: int) -> Change:
+        levels = [*shelf.levels, *(widest for _ in range(more))]
+        slots = "slot" if more * widest == 1 else "slots"
+        told = "one more level" if more == 1 else f"{more} more levels"
+        words = f"Have {told} in {shelf.called}: {more * widest} {slots} more"
+        return Change((replaced(f"{file.shelves[shelf.id]}/levels", levels),), words)
+
+    return Offer(at, MORE_LEVELS, grows=True)

@@ -1,0 +1,52 @@
+"""More levels on a shelf that is too small: as few as will do."""
+
+import pytest
+
+from app.planning.advice import planned
+from app.planning.reading import read_day
+from tests.planning.drafts import Facts, beat, cook, day, run, stage
+
+COPIES = 4
+
+
+def crowded(levels: list[int]) -> Facts:
+    """Return a day on which four copies, all made by noon, wait on one shelf for half an hour."""
+    return day(
+        [stage("done")],
+        [beat("show", 0, 60, {"done": COPIES}, {})],
+        [run("take", "12:30")],
+        kitchen={
+            "crew": [cook(shift=("06:00", "12:00"))],
+            "shelves": [{"id": "rack", "zone": "ambient", "levels": levels}],
+        },
+        policy={"ready_margin_min": 0},
+    )
+
+
+@pytest.mark.parametrize(
+    ("levels", "words", "shelved"),
+    [
+        ([3], "Have one more level in rack: 3 slots more.", [3, 3]),
+        ([1], "Have 3 more levels in rack: 3 slots more.", [1, 1, 1, 1]),
+        ([1, 2], "Have one more level in rack: 2 slots more.", [1, 2, 2]),
+        ([2, 1], "Have one more level in rack: 2 slots more.", [2, 1, 2]),
+    ],
+)
+def test_as_many_levels_are_offered_as_are_needed(
+    levels: list[int], words: str, shelved: list[int]
+) -> None:
+    """Tests that one is not offered where only some will do, nor more than that."""
+    plan = planned(read_day(crowded(levels)))
+    assert plan.objective.unmet == COPIES - sum(levels)
+    shelves = [each for each in plan.remedies if "level" in each.words]
+    assert [each.words for each in shelves] == [words]
+    assert shelves[0].change[0]["value"] == shelved
+    assert shelves[0].cost == COPIES
+
+
+def test_a_shelf_grows_only_so_far() -> None:
+    """Tests that ten levels more are not offered: that is another shelf."""
+    facts = crowded([1])
+    facts["demonstrations"][0]["beats"][0]["needs"][0]["count"] = 11
+    plan = planned(read_day(facts))
+    assert not any("level" in each.words for each in plan.remedies)
