@@ -55,7 +55,13 @@ def counted(watch: Watch, most: float) -> Counted:
 
 
 def mended_for(
-    day: Day, plan: Plan, runs: Collection[str], watch: Watch, *, widely: bool = False
+    day: Day,
+    plan: Plan,
+    runs: Collection[str],
+    watch: Watch,
+    *,
+    widely: bool = False,
+    crowded: bool = False,
 ) -> Plan:
     """Return a plan of a changed day in which all stays as it was but for what has to change.
 
@@ -71,11 +77,13 @@ def mended_for(
         The clock, the stop button and the listener.
     widely
         Whether those are planned anew, too, who keep the crew busiest before these runs.
+    crowded
+        Whether shelves are what is short: the others keep their places on them then.
     """
     before = Clock(day.timezone).minute(day.prep_from) - 1
     search = _Anew(happened(day, plan, (), before), plan, watch)
     search.free(runs, _busiest_before(day, plan, runs) if widely else ())
-    search.mended()
+    search.beside_all_others() if crowded else search.mended()
     return search.named().model_copy(update={"day": fingerprint(day), "number": plan.number})
 
 
@@ -117,6 +125,13 @@ class _Anew(Mending):
         )
         self.others = frozenset(others) - shown - amiss
         self.touched = replace(touched, demonstrations=shown | amiss | self.others)
+
+    def beside_all_others(self) -> None:
+        """Plan the free demonstrations anew in what the others leave of all shelves, if it goes."""
+        zones = frozenset(shelf.zone for shelf in self.day.kitchen.shelves)
+        part = self._one_after_another(self._with_kin(self.touched.demonstrations), zones, 0)
+        if part.settled.full:
+            self.mended()
 
     def repair(self, scope: Scope, wanted: Wanted, share: float) -> Repair:
         """Return a search that asks whether the runs can be served, whatever changes by it."""

@@ -221,7 +221,8 @@ class Trying:
             day = self._changed(change)
             if day is None or self.over():
                 return None
-            plan = self._solved(day) if self.is_small else self._mended(day, runs)
+            crowded = any(fact.kind == "shelf" for fact in clash.facts)
+            plan = self._solved(day) if self.is_small else self._mended(day, runs, crowded)
             self._plans[key] = None if audit(day, plan) else plan
         return self._plans[key]
 
@@ -232,11 +233,11 @@ class Trying:
         self.decider.work -= work if plan.stopped_by else PROVEN_WORK
         return plan
 
-    def _mended(self, day: Day, runs: set[str]) -> Plan:
+    def _mended(self, day: Day, runs: set[str], crowded: bool) -> Plan:
         """Return a plan of a larger day, in which all that can stay does."""
         work = MENDED_WORK * (WIDER if self.widely else 1)
         watch = counted(self.watch, min(work, self.decider.work / SOLVING))
-        plan = mended_for(day, self.plan, runs, watch, widely=self.widely)
+        plan = mended_for(day, self.plan, runs, watch, widely=self.widely, crowded=crowded)
         self.decider.work -= PUTTING + SOLVING * watch.total()
         return plan
 

@@ -2,7 +2,7 @@
 
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
-from app.planning.day import Day
+from app.planning.day import Day, Shelf
 from app.planning.plan import Plan
 from app.planning.reading import read_day
 from app.planning.remedies.found import _in_turn
@@ -12,7 +12,7 @@ from app.planning.solve import nobody, solve, still
 from app.planning.watch import Watch, never
 from tests.planning import drafts
 
-LATER_RUN, MORE_UNITS = 1, 7
+LATER_RUN, MORE_SHELVES, MORE_UNITS = 1, 6, 7
 
 
 def _dish(name: str, keeps_min: int) -> drafts.Facts:
@@ -48,6 +48,22 @@ def test_what_changes_a_fact_of_many_clashes_is_tried_first() -> None:
     """Two takes clash with one oven: one more oven may help both, a later take only itself."""
     assert _first(_clash("bun")) == LATER_RUN
     assert _first(_clash("bun"), _clash("pie")) == MORE_UNITS
+
+
+def test_where_shelves_alone_are_short_more_of_them_come_first() -> None:
+    """Copies stand for hours: a take would have to be hours later; beside an oven, it may not."""
+    day = _day("18:00")
+    shelf = Shelf(id="rack", zone="ambient", levels=(1,))
+    kitchen = day.kitchen.model_copy(update={"shelves": (shelf,)})
+    file = DayFile(day.model_copy(update={"kitchen": kitchen}))
+    run, need, units = _clash("bun").facts
+    room = Fact("shelf", ("rack",))
+
+    def first(*facts: Fact) -> int:
+        return next(_in_turn(file, [Clash(facts, anyway=False)], backups=False))[1]
+
+    assert first(run, need, room) == MORE_SHELVES
+    assert first(run, need, units, room) == LATER_RUN
 
 
 def _mended(*, widely: bool) -> Plan:

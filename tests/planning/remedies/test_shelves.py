@@ -1,9 +1,15 @@
 """More levels on a shelf that is too small: as few as will do."""
 
+from copy import deepcopy
+
 import pytest
 
 from app.planning.advice import planned
+from app.planning.audit import audit
 from app.planning.reading import read_day
+from app.planning.remedies.mended import mended_for
+from app.planning.solve import nobody, solve, still
+from app.planning.watch import Watch, never
 from tests.planning.drafts import Facts, beat, cook, day, run, stage
 
 COPIES = 4
@@ -50,3 +56,20 @@ def test_a_shelf_grows_only_so_far() -> None:
     facts["demonstrations"][0]["beats"][0]["needs"][0]["count"] = 11
     plan = planned(read_day(facts))
     assert not any("level" in each.words for each in plan.remedies)
+
+
+def test_others_keep_their_places_where_a_crowded_dish_is_planned_anew() -> None:
+    """Six copies for three slots: with a level of one slot more, one copy more is served."""
+    facts = crowded([3])
+    tart = deepcopy(facts["demonstrations"][0]) | {"id": "tart", "title": "Tart", "code": "T"}
+    tart["beats"][0]["needs"][0]["count"] = 2
+    facts["demonstrations"].append(tart)
+    facts["runs"].append(run("other", "12:30", "tart"))
+    day_before = read_day(facts)
+    plan = solve(day_before)
+    facts["kitchen"]["shelves"][0]["levels"] = [3, 1]
+    larger = read_day(facts)
+    watch = Watch(None, still, never, nobody)
+    mended = mended_for(larger, plan, ["take"], watch, crowded=True)
+    assert audit(larger, mended) == []
+    assert mended.objective.unmet == plan.objective.unmet - 1
