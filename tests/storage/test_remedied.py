@@ -41,6 +41,9 @@ CHANGES: dict[str, list[Operation]] = {
     "one more cook": [added("/kitchen/crew/-", COOK)],
     "another skill": [added("/kitchen/crew/0/skills", ["pastry", "sugar"])],
     "one more level": [replaced("/kitchen/shelves/0/levels", [4, 4, 4, 4, 4])],
+    "one more shelf unit": [
+        added("/kitchen/shelves/-", {"id": "rack-2", "zone": "ambient", "levels": [4, 4]})
+    ],
     "fewer backups": [added(NEED, 5)],
     "another way": [added("/demonstrations/0/stages/1/ways/-", WAY)],
 }

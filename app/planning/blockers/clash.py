@@ -39,3 +39,8 @@ class Clash:
     def kitchen(self) -> tuple[Fact, ...]:
         """Return the facts that are about hands, equipment and shelves."""
         return tuple(fact for fact in self.facts if fact.kind in IN_THE_KITCHEN)
+
+    @property
+    def lacks_room(self) -> bool:
+        """Tell whether shelves are all of the kitchen that it is about."""
+        return {fact.kind for fact in self.kitchen} == {"shelf"}

@@ -115,13 +115,12 @@ def _offers(
     shelves alone are short, more of them come before: copies stand there for hours, so that a run
     has to start hours later to help.
     """
-    lacks_room = {fact.kind for fact in clash.kitchen} == {"shelf"}
 
     def clashes_of(about: frozenset[str]) -> int:
         return max((shared[fact] for fact in clash.facts if fact.kind in about), default=0)
 
     def turn(about: frozenset[str]) -> tuple[bool, int]:
-        return not (lacks_room and "shelf" in about), -clashes_of(about)
+        return not (clash.lacks_room and "shelf" in about), -clashes_of(about)
 
     in_order = sorted(OFFERS, key=lambda each: turn(each[2]))
     kinds = [[(effort, offer) for offer in kind(file, clash)] for kind, effort, _ in in_order]

@@ -46,13 +46,15 @@ def _one_more(file: DayFile, item: Equipment) -> Offer:
 
 
 def more_shelves(file: DayFile, clash: Clash) -> Iterator[Offer]:
-    """Yield for each shelf unit of a clash that it has more levels, as wide as its widest."""
+    """Yield for each shelf unit of a clash that it is higher, and that there is one more."""
     for shelf in file.day.kitchen.shelves:
         if any(fact.kind == "shelf" and fact.ids == (shelf.id,) for fact in clash.facts):
             yield _higher(file, shelf)
+            yield _one_more_unit(file, shelf)
 
 
 def _higher(file: DayFile, shelf: Shelf) -> Offer:
+    """Return the offer of more levels, as wide as the widest."""
     widest = max(shelf.levels)
 
     def at(more: int) -> Change:
@@ -63,3 +65,13 @@ def _higher(file: DayFile, shelf: Shelf) -> Offer:
         return Change((replaced(f"{file.shelves[shelf.id]}/levels", levels),), words)
 
     return Offer(at, MORE_LEVELS, grows=True)
+
+
+def _one_more_unit(file: DayFile, shelf: Shelf) -> Offer:
+    new = document(shelf) | {"id": file.free_id(shelf.id, file.shelves)}
+    if shelf.name is not None:
+        new["name"] = f"another {shelf.name}"
+    slots = sum(shelf.levels)
+    told = f"{slots} {'slot' if slots == 1 else 'slots'} more"
+    words = f"Have one more shelf unit like {shelf.called}: {told}"
+    return single(words, added("/kitchen/shelves/-", new))

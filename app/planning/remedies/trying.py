@@ -216,13 +216,12 @@ class Trying:
     def _planned(self, change: Change, clash: Clash) -> Plan | None:
         """Return the audited plan of the changed day."""
         runs = {need.ids[0] for need in (*clash.needs, *clash.also)}
-        key = f"{sorted(runs)} {self.widely} {change.operations}"
+        key = f"{sorted(runs)} {self.widely} {clash.lacks_room} {change.operations}"
         if key not in self._plans:
             day = self._changed(change)
             if day is None or self.over():
                 return None
-            crowded = any(fact.kind == "shelf" for fact in clash.facts)
-            plan = self._solved(day) if self.is_small else self._mended(day, runs, crowded)
+            plan = self._solved(day) if self.is_small else self._mended(day, runs, clash.lacks_room)
             self._plans[key] = None if audit(day, plan) else plan
         return self._plans[key]
 

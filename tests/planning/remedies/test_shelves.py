@@ -50,6 +50,15 @@ def test_as_many_levels_are_offered_as_are_needed(
     assert shelves[0].cost == COPIES
 
 
+def test_one_more_unit_is_offered_where_it_is_enough() -> None:
+    """Tests a unit of two levels: another takes the two copies that have no slot."""
+    plan = planned(read_day(crowded([1, 1])))
+    units = [each for each in plan.remedies if "unit" in each.words]
+    assert [each.words for each in units] == ["Have one more shelf unit like rack: 2 slots more."]
+    (told,) = units[0].change
+    assert told["value"] == {"id": "rack-2", "zone": "ambient", "levels": [1, 1]}
+
+
 def test_a_shelf_grows_only_so_far() -> None:
     """Tests that ten levels more are not offered: that is another shelf."""
     facts = crowded([1])
