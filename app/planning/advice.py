@@ -50,7 +50,7 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
         A day and its best plan.
     watch
         The clock, the stop button and the listener: it is told the plan, then the plan with what
-        stands in its way, then each remedy as soon as it is found.
+        stands in its way, then the remedies so far, each time that there are more or better ones.
     """
     watch.told("blockers", 0, None, plan)
     clashes, untold = clashes_of(day, plan, watch)

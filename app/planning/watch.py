@@ -42,14 +42,14 @@ class Progress:
     """How far the planner is: the goal in hand, the best so far, the proven bound.
 
     `found` is what can be shown meanwhile: a plan that lacks something, with what stands in its way
-    once that is known; then each remedy.
+    once that is known; then the remedies so far.
     """
 
     goal: str
     best: float | None
     bound: float | None
     seconds: float
-    found: Plan | Remedy | None = None
+    found: Plan | tuple[Remedy, ...] | None = None
 
 
 @dataclass
@@ -126,7 +126,7 @@ class Watch:
         goal: str,
         best: float | None,
         bound: float | None,
-        found: Plan | Remedy | None = None,
+        found: Plan | tuple[Remedy, ...] | None = None,
     ) -> None:
         """Tell how far the plan of the whole day is, and what was found of it for good."""
         self.last = Progress(goal, best, bound, self.elapsed_s)

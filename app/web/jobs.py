@@ -33,14 +33,14 @@ _LOG = logging.getLogger(__name__)
 class Told:
     """How far the planner is: which goal it works on, its best and its bound, seconds so far.
 
-    `found` is a plan that lacks something, or a remedy of it, while others are still looked for.
+    `found` is a plan that lacks something, or the remedies of it, while others are looked for.
     """
 
     goal: str
     best: float | None
     bound: float | None
     seconds: float
-    found: Plan | Remedy | None = None
+    found: Plan | tuple[Remedy, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -155,14 +155,14 @@ class PlanJob:
                     "Nothing was changed."
                 )
 
-    def _find(self, found: Plan | Remedy | None) -> None:
+    def _find(self, found: Plan | tuple[Remedy, ...] | None) -> None:
         before = self._so_far
         if isinstance(found, Plan):
             # The same plan comes twice, the second time with what stands in its way.
             is_known = before is not None and before.batches == found.batches
             self._so_far = found if is_known or not self._breaches(found) else None
         elif found is not None and before is not None:
-            self._so_far = before.model_copy(update={"remedies": (*before.remedies, found)})
+            self._so_far = before.model_copy(update={"remedies": found})
 
     def _breaches(self, plan: Plan) -> list[str]:
         try:

@@ -15,7 +15,7 @@ from collections.abc import Callable
 from app.planning.advice import advised
 from app.planning.audit import audit
 from app.planning.blockers.words import of_more
-from app.planning.plan import Plan, Remedy
+from app.planning.plan import Plan
 from app.planning.reading import read_day
 from app.planning.solve import solve
 from app.planning.watch import Progress, Watch, never
@@ -103,7 +103,7 @@ def timed(day: Document) -> tuple[Plan, dict[str, float]]:
 
     def tell(progress: Progress) -> None:
         at.setdefault(progress.goal, time.process_time())
-        if isinstance(progress.found, Remedy):
+        if isinstance(progress.found, tuple):
             at.setdefault("first", time.process_time())
 
     plan = solve(read, seconds=PLAN_S, now=time.monotonic)

@@ -23,7 +23,7 @@ class Progress:
     best: float | None = 50
     bound: float | None = 48
     seconds: float = 1
-    found: Plan | Remedy | None = None
+    found: Plan | tuple[Remedy, ...] | None = None
 
 
 def _ready() -> Plan:
@@ -49,13 +49,19 @@ def until_stopped(
 def helping(
     day: Day, *, stop: Callable[[], bool], tell: Callable[[Progress], None], **rest: Any
 ) -> Plan:
-    """Tell a plan that lacks something, then a remedy; look for others until somebody says stop."""
+    """Tell a plan that lacks something, then a remedy, then that and the better of two alike; look
+    for others until somebody says stop.
+    """
     plan = _ready()
-    remedy = Remedy(change=(), words="Start it later.", cost=1, hands_min=2)
+    later, longer, long = (
+        Remedy(change=(), words=f"{words}.", cost=1, hands_min=2)
+        for words in ("Start it later", "Work for much longer", "Work longer")
+    )
     tell(Progress("blockers", found=plan))
-    tell(Progress("remedies", 1, None, found=remedy))
+    for number, remedies in enumerate([(later,), (later, longer), (later, long)], 1):
+        tell(Progress("remedies", number, None, found=remedies))
     until_stopped(day, stop=stop, tell=tell)
-    return plan.model_copy(update={"remedies": (remedy,)})
+    return plan.model_copy(update={"remedies": (later, long)})
 
 
 def wrong_meanwhile(

@@ -51,7 +51,8 @@ def remedies_of(
     clashes
         What stands in the way.
     watch
-        The clock, the stop button and the listener, who is told each of them when it is found.
+        The clock, the stop button and the listener, who is told those so far when there is one
+        more, or one that is better than its like; each keeps its place.
     work
         Counted work in all.
     """
@@ -67,10 +68,10 @@ def remedies_of(
         if found is None:
             continue
         key, dear = repr(found.least.operations), (*_dear(found), effort)
-        if key not in shown:
-            watch.told("remedies", len(shown) + 1, None, _remedy(found))
         if key not in shown or dear < shown[key][0]:
             shown[key] = dear, found
+            so_far = tuple(_remedy(each) for _, each in shown.values())
+            watch.told("remedies", len(shown), None, so_far)
     in_order = sorted(shown.values(), key=lambda each: each[0])
     return [_remedy(found) for _, found in in_order]
 

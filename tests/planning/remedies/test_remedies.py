@@ -2,6 +2,7 @@
 
 import json
 from copy import deepcopy
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -63,8 +64,11 @@ def test_remedies_are_told_as_they_are_found() -> None:
     first, blocked, *remedies = found
     assert first == plan.model_copy(update={"blockers": (), "remedies": ()})
     assert blocked == plan.model_copy(update={"remedies": ()})
-    assert len(remedies) == len(plan.remedies) > 1
-    assert all(each in plan.remedies for each in remedies)
+    lists = [[each.words for each in so_far] for so_far in remedies if isinstance(so_far, tuple)]
+    assert [len(so_far) for so_far in lists] == [*range(1, len(plan.remedies) + 1)]
+    assert len(lists) == len(remedies) > 1
+    assert all(later[: len(so_far)] == so_far for so_far, later in pairwise(lists))
+    assert sorted(lists[-1]) == sorted(_words(plan))
 
 
 def test_a_search_that_ends_early_says_that_more_may_stand_in_the_way() -> None:
