@@ -1,11 +1,11 @@
 """Room in one kitchen for a family among those that stand.
 
 Most often it fits in beside them as it was planned alone, or a little reshaped. Else another makes
-room for it and is placed anew; at last all make way that cannot stand beside it.
+room for it and is placed anew; at last some make way together.
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 from itertools import combinations
@@ -14,7 +14,7 @@ from app.planning.descent import Answer
 from app.planning.fitting import Fitting, Reach, both
 from app.planning.holds import Occupied
 from app.planning.joining import Family, Joining
-from app.planning.neighbours import minutes_in_the_way, who_may_stay
+from app.planning.neighbours import minutes_in_the_way
 from app.planning.scope import Scope
 
 MOST_MOVED = 4
@@ -97,7 +97,8 @@ class FindingRoom:
         for other in dict.fromkeys((*drivers, *others[:MOST_SHARING])):
             if self._shares(other, family):
                 return ()
-        return self._drives_out(family, minutes)
+        everybody = (*drivers, *others)[:MOST_MOVED]
+        return everybody if self._leave(everybody, family) else None
 
     def _swaps(self, other: Family, family: Family) -> bool:
         """Place a family as it is where another was, if both find room; tell whether they did."""
@@ -125,31 +126,11 @@ class FindingRoom:
         answer = self.beside(family, taken, PLACE_WORK / 2)
         if answer.values is None:
             return False
-        self._takes_place(family, answer, leaving)
-        return True
-
-    def _drives_out(self, family: Family, minutes: Mapping[Family, int]) -> Group | None:
-        """Place a family as it is; return all who cannot stand beside that, None if in vain."""
-        day = self.day
-        those = sorted(day.placed, key=lambda each: minutes.get(each, 0))
-        here, staying = who_may_stay(
-            those,
-            lambda some: self.beside(family, day.taken(some), reach="as it is"),
-            self._is_over,
-        )
-        if here.values is None:
-            return None
-        leaving = tuple(each for each in day.placed if each not in staying)
-        self._takes_place(family, here, leaving)
-        return leaving
-
-    def _takes_place(self, family: Family, answer: Answer, leaving: Group) -> None:
-        """Let a family stand where others leave for it."""
-        day = self.day
         self.moved.update(leaving)
         self.drove |= {(family, each) for each in leaving}
         day.placed = [each for each in day.placed if each not in leaving]
         self.stands(answer, [family])
+        return True
 
     def _shares(self, other: Family, family: Family) -> bool:
         """Shape a family anew together with one that stands; tell whether both stand then."""

@@ -1,8 +1,7 @@
 """Who holds what a family would hold: those that stand in its way in the kitchen."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
-from app.planning.descent import Answer
 from app.planning.joining import Family, Joining
 from app.planning.scope import Scope
 
@@ -34,37 +33,6 @@ def minutes_in_the_way(day: Joining, family: Family) -> dict[Family, int]:
 
     minutes = {other: overlap_min(other) for other in day.placed if other != family}
     return {other: found for other, found in minutes.items() if found}
-
-
-def who_may_stay(
-    those: Sequence[Family],
-    fits: Callable[[Sequence[Family]], Answer],
-    is_over: Callable[[], bool],
-) -> tuple[Answer, list[Family]]:
-    """Return how a family stands beside as many of others as is found, and who they are.
-
-    They are asked for many at a time: half as many where those cannot stay, twice where they can.
-
-    Parameters
-    ----------
-    those
-        The others, those first that are least in the way.
-    fits
-        From some others to the family beside them, if it finds room there.
-    is_over
-        Whether to be content with what is found.
-    """
-    here, staying = fits([]), list[Family]()
-    left, count = list(those), len(those)
-    while left and here.values is not None and not is_over():
-        asked = [*staying, *left[:count]]
-        answer = fits(asked)
-        if answer.values is not None:
-            here, staying = answer, asked
-        if answer.values is not None or count == 1:
-            del left[:count]
-        count = 2 * count if answer.values is not None else max(1, count // 2)
-    return here, staying
 
 
 def _wants(
