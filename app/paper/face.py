@@ -15,6 +15,7 @@ from app.paper.of_house import NOTHING, OfHouse
 from app.planning.dates import DAYS, MONTHS
 from app.planning.day import Day
 from app.planning.people import Meeting, meetings, undecided
+from app.planning.phrases import listed as listed
 from app.planning.plan import Plan
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
@@ -104,12 +105,6 @@ def stamp(text: str) -> str:
     """Return a local text as date and hour, as short as it can be told: *4 Mar 14:00*."""
     when = datetime.strptime(text[:10], "%Y-%m-%d")
     return f"{when.day} {MONTHS[when.month - 1][:3]} {hour(text)}"
-
-
-def listed(things: Iterable[str]) -> str:
-    """Return things as one phrase: *a, b and c*."""
-    said = list(things)
-    return " and ".join([", ".join(said[:-1]), said[-1]]) if len(said) > 1 else "".join(said)
 
 
 def clipped(text: str, most: int) -> str:

@@ -222,6 +222,6 @@ def _trying(series: Series | None) -> str:
     if series is None or series.trying is None:
         return ""
     kind, minutes = series.trying
-    if minutes == getattr(series.day.policy, kind):
+    if minutes == series.now_min(kind):
         return "the slack of now, to compare with"
     return f"{minutes} min {CALLED[kind]}"

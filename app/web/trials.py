@@ -76,7 +76,7 @@ class Series:
 
     def as_it_is(self, kind: Kind) -> Trial:
         """Return the figures of the plan itself, as one of a kind of slack."""
-        return trial_of(kind, getattr(self.day.policy, kind), self.plan, self.risk, is_now=True)
+        return trial_of(kind, self.now_min(kind), self.plan, self.risk, is_now=True)
 
     def alike(self, kind: Kind) -> Trial | None:
         """Return the slack of now planned like the others, as one of a kind.
@@ -87,10 +87,14 @@ class Series:
         goals = self.plan.objective
         if anew is None or anew.unmet > goals.unmet or anew.unbacked > goals.unbacked:
             return None
-        return replace(anew, kind=kind, minutes=getattr(self.day.policy, kind))
+        return replace(anew, kind=kind, minutes=self.now_min(kind))
 
     def _is_now(self, trial: Trial) -> bool:
-        return bool(trial.minutes == getattr(self.day.policy, trial.kind))
+        return trial.minutes == self.now_min(trial.kind)
+
+    def now_min(self, kind: Kind) -> int:
+        """Return the minutes of a kind of slack that the house rules give now."""
+        return int(getattr(self.day.policy, kind))
 
     def stop(self) -> None:
         """Let no more be tried; what is being tried comes to nothing."""

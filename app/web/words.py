@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from app.planning.dates import lasting, short_date
+from app.planning.phrases import listed as listed
 
 
 def hour(text: str) -> str:
@@ -43,13 +44,6 @@ def number(value: float) -> str:
 def many(count: int, one: str, more: str | None = None) -> str:
     """Return a count with its noun: *1 copy*, *3 copies*."""
     return f"{count} {one if count == 1 else more or one + 's'}"
-
-
-def listed(things: list[str] | tuple[str, ...]) -> str:
-    """Return things as one phrase: *a, b and c*."""
-    if len(things) < 2:
-        return "".join(things)
-    return ", ".join(things[:-1]) + " and " + things[-1]
 
 
 FILTERS: dict[str, Callable[..., Any]] = {

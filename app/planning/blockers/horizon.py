@@ -30,8 +30,8 @@ def days_of(day: Day, clash: Clash) -> Days | None:
     if not runs:
         return None
     starts = [datetime.fromisoformat(run.starts[:16]) for run in runs]
-    lasts_s = [beat.starts_s for run in runs for beat in day.beats_of(run)]
-    until = (max(starts) + timedelta(seconds=max(lasts_s, default=0))).date()
+    begin_s = [beat.starts_s for run in runs for beat in day.beats_of(run)]
+    until = (max(starts) + timedelta(seconds=max(begin_s, default=0))).date()
     back_min = _back_min(day, clash)
     since = None if back_min is None else (min(starts) - timedelta(minutes=back_min)).date()
     return Days(since, until)

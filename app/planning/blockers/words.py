@@ -9,6 +9,7 @@ from app.planning.blockers.horizon import Days, days_of
 from app.planning.dates import lasting
 from app.planning.day import Day, Equipment, Span, Way
 from app.planning.difference import WEEKDAYS
+from app.planning.phrases import listed
 from app.planning.plan import Blocker, Fault
 from app.planning.tasks import setting_in_words
 
@@ -151,8 +152,7 @@ class Wording:
 
     def _shelf(self, fact: Fact) -> str:
         shelf = next(each for each in self.day.kitchen.shelves if each.id == fact.ids[0])
-        slots = sum(shelf.levels)
-        return f"{shelf.called} ({shelf.zone}) has {slots} {'slot' if slots == 1 else 'slots'}"
+        return f"{shelf.called} ({shelf.zone}) has {slots_in_words(sum(shelf.levels))}"
 
     def _policy(self, fact: Fact) -> str:
         policy = self.day.policy
@@ -166,6 +166,11 @@ class Wording:
         }[fact.ids[0]]
 
 
+def slots_in_words(count: int) -> str:
+    """Return a number of slots: *1 slot*, *3 slots*."""
+    return f"{count} {'slot' if count == 1 else 'slots'}"
+
+
 def together(facts: Iterable[Fault]) -> list[str]:
     """Return facts in words, in one phrase what is the same of several cooks."""
     said: dict[tuple[str, str], list[str]] = {}
@@ -174,14 +179,9 @@ def together(facts: Iterable[Fault]) -> list[str]:
         who, rest = fact.words.split(verb, 1) if verb else ("", fact.words)
         said.setdefault((verb, rest), []).append(who)
     return [
-        f"{_names(who)}{OF_ALL[verb] if verb and len(who) > 1 else verb}{rest}"
+        f"{listed(who) if verb else ''}{OF_ALL[verb] if verb and len(who) > 1 else verb}{rest}"
         for (verb, rest), who in said.items()
     ]
-
-
-def _names(who: list[str]) -> str:
-    *some, last = who
-    return f"{', '.join(some)} and {last}" if any(some) else last
 
 
 def more_may(needs: int, has_some: bool) -> str:

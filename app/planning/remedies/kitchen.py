@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from app.planning.blockers.clash import Clash
+from app.planning.blockers.words import slots_in_words
 from app.planning.canonical import document
 from app.planning.day import Equipment, Shelf
 from app.planning.remedies.offer import Change, DayFile, Offer, single
@@ -39,10 +40,8 @@ def _larger(file: DayFile, item: Equipment) -> Offer:
 
 
 def _one_more(file: DayFile, item: Equipment) -> Offer:
-    new = document(item) | {"id": file.free_id(item.id, file.equipment)}
-    if item.name is not None:
-        new["name"] = f"another {item.name}"
-    return single(f"Have one more {item.kind} like {item.called}", file.with_equipment(new))
+    new = file.with_equipment(_another(item, file.free_id(item.id, file.equipment)))
+    return single(f"Have one more {item.kind} like {item.called}", new)
 
 
 def more_shelves(file: DayFile, clash: Clash) -> Iterator[Offer]:
@@ -59,19 +58,21 @@ def _higher(file: DayFile, shelf: Shelf) -> Offer:
 
     def at(more: int) -> Change:
         levels = [*shelf.levels, *(widest for _ in range(more))]
-        slots = "slot" if more * widest == 1 else "slots"
         told = "one more level" if more == 1 else f"{more} more levels"
-        words = f"Have {told} in {shelf.called}: {more * widest} {slots} more"
+        words = f"Have {told} in {shelf.called}: {slots_in_words(more * widest)} more"
         return Change((replaced(f"{file.shelves[shelf.id]}/levels", levels),), words)
 
     return Offer(at, MORE_LEVELS, grows=True)
 
 
 def _one_more_unit(file: DayFile, shelf: Shelf) -> Offer:
-    new = document(shelf) | {"id": file.free_id(shelf.id, file.shelves)}
-    if shelf.name is not None:
-        new["name"] = f"another {shelf.name}"
-    slots = sum(shelf.levels)
-    told = f"{slots} {'slot' if slots == 1 else 'slots'} more"
-    words = f"Have one more shelf unit like {shelf.called}: {told}"
+    new = _another(shelf, file.free_id(shelf.id, file.shelves))
+    slots = slots_in_words(sum(shelf.levels))
+    words = f"Have one more shelf unit like {shelf.called}: {slots} more"
     return single(words, added("/kitchen/shelves/-", new))
+
+
+def _another(thing: Equipment | Shelf, its_id: str) -> dict[str, object]:
+    """Return a thing of the kitchen once more, as the day has it."""
+    name = {} if thing.name is None else {"name": f"another {thing.name}"}
+    return document(thing) | {"id": its_id} | name
