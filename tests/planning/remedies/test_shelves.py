@@ -1,11 +1,13 @@
 """More levels on a shelf that is too small: as few as will do."""
 
 from copy import deepcopy
+from typing import NoReturn
 
 import pytest
 
 from app.planning.advice import planned
 from app.planning.audit import audit
+from app.planning.mending import Mending
 from app.planning.reading import read_day
 from app.planning.remedies.mended import mended_for
 from app.planning.solve import nobody, solve, still
@@ -67,8 +69,18 @@ def test_a_shelf_grows_only_so_far() -> None:
     assert not any("level" in each.words for each in plan.remedies)
 
 
-def test_others_keep_their_places_where_a_crowded_dish_is_planned_anew() -> None:
-    """Six copies for three slots: with a level of one slot more, one copy more is served."""
+def test_others_keep_their_places_where_a_crowded_dish_is_planned_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Six copies for three slots: with a level of one slot more, one copy more is served.
+
+    Nobody looks at what else might make way: that cost a hundred copies on a larger day.
+    """
+
+    def frees_others(_: Mending) -> NoReturn:
+        raise AssertionError("others were planned anew")
+
+    monkeypatch.setattr(Mending, "mended", frees_others)
     facts = crowded([3])
     tart = deepcopy(facts["demonstrations"][0]) | {"id": "tart", "title": "Tart", "code": "T"}
     tart["beats"][0]["needs"][0]["count"] = 2
