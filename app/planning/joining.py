@@ -6,6 +6,7 @@ of some hundred batches all can be open at once; of a longer one only a few fami
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import cached_property
 from itertools import combinations
 
 from app.planning.beside import beside, occupied_by
@@ -69,6 +70,15 @@ class Joining:
         if len(self.alone) == len(self.families):
             self.floors = self.sum_of_floors(self.families)
         return family
+
+    @cached_property
+    def asks_too_much(self) -> bool:
+        """Tell whether all together, as they are planned alone, ask for more hands than there are.
+
+        Asked once, when all have been met.
+        """
+        asked_min = sum(each.figures["hands_min"] for each in self.alone.values() if each.values)
+        return asked_min > self.scope.hands_min
 
     def part(self, family: Family) -> Answer:
         """Return what the best answer says of one family, with what is proven of it alone."""

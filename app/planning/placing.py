@@ -44,7 +44,7 @@ class Placing:
         waiting = [each for each in arriving if not (day.is_long and self.room.fits(each))]
         while waiting and not (self._must_end() and day.placed):
             family = waiting.pop(0)
-            if day.is_long and not self.room.is_given_up(family):
+            if self._may_find_room(family):
                 waiting += self.room.tried_again(family)
             else:
                 self._place(family)
@@ -52,6 +52,11 @@ class Placing:
             rest = frozenset().union(*waiting)
             day.let_lack(rest, rest)
             self.room.stands(nothing_for(day, rest), waiting)
+
+    def _may_find_room(self, family: Family) -> bool:
+        """Tell whether a family may find the room of others: not where all is asked for anyway."""
+        day = self.day
+        return day.is_long and not day.asks_too_much and not self.room.is_given_up(family)
 
     def _must_end(self) -> bool:
         """Tell whether the time is over: better late, once, than a dish that gets nothing."""
@@ -73,7 +78,9 @@ class Placing:
     def _ways(self, members: Family, family: Family) -> Iterator[Callable[[], Answer]]:
         """Yield how a family may be placed, the cheap ways first."""
         day = self.day
-        if day.alone[family].values is not None:
+        if day.is_long and day.asks_too_much:
+            yield lambda: self._lacking(members, family)
+        elif day.alone[family].values is not None:
             if not day.is_long and not day.wanted.shelves:
                 yield lambda: self.room.beside(family, day.taken(day.placed))
             if members != family:

@@ -120,6 +120,15 @@ class Scope:
         """Return for each demonstration its family, itself included."""
         return {each: family for family in families_of(self) for each in family}
 
+    @cached_property
+    def hands_min(self) -> int:
+        """Return for how many minutes the crew is there in all, each cook counted."""
+        return sum(
+            len(team.cooks) * max(0, min(end, self.needs.end) - max(start, self.prep_from))
+            for team in self.teams
+            for start, end in team.shifts
+        )
+
     def _call(self, members: Collection[str]) -> None:
         calls = Calls(self, members, told=self.told)
         for key, of_stage in calls.of.items():

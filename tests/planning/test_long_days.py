@@ -18,6 +18,7 @@ from app.planning.reading import read_day
 from app.planning.scope import Scope
 from app.planning.solve import solve
 from tests.bench.productions import production
+from tests.bench.spoilt import one_pair_of_hands
 
 DEMONSTRATIONS, SEED = 8, 0
 LITTLE_WORK, LEAST_WORK = 0.7, 0.1
@@ -106,6 +107,20 @@ def test_a_dish_takes_the_room_of_one_that_finds_room_elsewhere(
     plan = solve(day, work=LITTLE_WORK)
     assert changed
     assert plan.objective.unmet == 0
+    assert audit(day, plan) == []
+
+
+def test_where_hands_are_far_too_few_nobody_looks_for_the_room_of_others(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Tests that run after run is served at once of what does not fit: none is driven about."""
+    monkeypatch.setattr(FindingRoom, "tried_again", None)
+    document = production(DEMONSTRATIONS, SEED)
+    one_pair_of_hands(document)
+    day = read_day(document)
+    plan = solve(day, work=LITTLE_WORK)
+    needed = sum(use.count for use in Scope(day).needs.uses)
+    assert 0 < plan.objective.unmet < needed / 2
     assert audit(day, plan) == []
 
 

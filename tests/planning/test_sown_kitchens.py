@@ -149,6 +149,13 @@ def test_what_waits_has_a_slot(slots: int, unmet: int) -> None:
     assert figures(waits([stage("done")], {"done": 3}, slots))[0] == unmet
 
 
+@pytest.mark.parametrize(("levels", "unmet"), [((2, 1, 2), 0), ((2, 1, 1), 1)])
+def test_a_wide_copy_stands_on_one_level(levels: tuple[int, ...], unmet: int) -> None:
+    """Two copies of two slots each: levels of one slot are of no use to them, which is proven."""
+    told = figures(waits([stage("done", slots=2)], {"done": 2}, *levels))
+    assert told[0] == unmet
+
+
 @pytest.mark.parametrize(("levels", "unmet"), [((1, 2), 0), ((2, 1), 1)])
 def test_raw_stands_below_what_is_ready_to_eat(levels: tuple[int, int], unmet: int) -> None:
     """A raw copy takes two slots: on the upper level, nothing ready to eat may stand below."""

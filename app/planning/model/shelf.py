@@ -39,7 +39,7 @@ def shelf_rule(
         elif strict and _levels_matter(stays):
             _by_level(sheet, stays, shelves)
         else:
-            _by_zone(sheet, stays, room, strict)
+            _by_zone(sheet, stays, shelves, strict)
 
 
 def _levels_matter(stays: list[MaybeStay]) -> bool:
@@ -48,18 +48,22 @@ def _levels_matter(stays: list[MaybeStay]) -> bool:
     return wide or any(not may_stand_above(one, other) for one in stages for other in stages)
 
 
-def _by_zone(sheet: Sheet, stays: list[MaybeStay], room: int, strict: bool) -> None:
-    parts = 1 if strict else lcm(*(stay.shared for stay in stays)) if stays else 1
-    intervals, demands = [], []
-    for stay in stays:
-        if strict:
-            filled = _slotfuls(sheet, stay)
-            demands.append(stay.slots * filled)
-        else:
-            demands.append(stay.slots * (parts // stay.shared) * stay.copies)
-        intervals.append(_interval(sheet, stay, stay.some, stay.name))
-    if intervals:
-        sheet.model.add_cumulative(intervals, demands, room * parts)
+def _by_zone(sheet: Sheet, stays: list[MaybeStay], shelves: list[Shelf], strict: bool) -> None:
+    """Count slots of the whole zone; and how many as wide as some copies are its levels have."""
+    parts = 1 if strict else lcm(*(stay.shared for stay in stays))
+    intervals = [_interval(sheet, stay, stay.some, stay.name) for stay in stays]
+    filled = [
+        _slotfuls(sheet, stay) if strict else (parts // stay.shared) * stay.copies for stay in stays
+    ]
+    for wide in sorted({1, *(stay.slots for stay in stays)}):
+        some = [i for i, stay in enumerate(stays) if stay.slots >= wide]
+        room = sum(slots // wide for shelf in shelves for slots in shelf.levels)
+        if some:
+            sheet.model.add_cumulative(
+                [intervals[i] for i in some],
+                [stays[i].slots // wide * filled[i] for i in some],
+                room * parts,
+            )
 
 
 def _beside_what_stands(sheet: Sheet, here: Shelved, stays: list[MaybeStay], room: int) -> None:
