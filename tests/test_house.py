@@ -171,7 +171,7 @@ def test_the_lock_pins_everything_by_hash_and_names_no_host() -> None:
     assert [name for name, (_, hashes) in locked.items() if "--hash=sha256:" not in hashes] == []
 
 
-def _named() -> set[str]:
+def _depended_on() -> set[str]:
     text = (ROOT / "pyproject.toml").read_text("utf-8")
     named = set(re.findall(r'^\s*"([a-z0-9-]+)[^"]*",$', text.split("[project.scripts]")[0], re.M))
     assert len(named) > 20
@@ -180,7 +180,7 @@ def _named() -> set[str]:
 
 def test_the_lock_holds_what_the_project_names() -> None:
     """A dependency that was added without locking anew would be missing on a fresh machine."""
-    assert _named() - set(_locked()) == set()
+    assert _depended_on() - set(_locked()) == set()
 
 
 def test_every_dependency_has_its_reason() -> None:
@@ -188,7 +188,7 @@ def test_every_dependency_has_its_reason() -> None:
     table = (ROOT / "DEVELOPERS.md").read_text("utf-8").split("## Why each dependency")[1]
     rows = re.findall(r"^\| ([a-z][a-z0-9, -]+) \| .", table, re.M)
     told = {name for row in rows if row != "dependency" for name in row.split(", ")}
-    assert told == _named()
+    assert told == _depended_on()
 
 
 @pytest.mark.parametrize(
