@@ -1,5 +1,6 @@
 """The command `stagelarder replan`: a plan mended on the day, and what changes by it."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -8,18 +9,20 @@ from app.arguments import DONE, FAILED, UNMET, Ended, Parser
 from app.documents import day_and_plan, events_of
 from app.files import check_writable, write
 from app.food.limits import LAWS
+from app.planning.phrases import listed
 from app.watching import watched
 
 if TYPE_CHECKING:
     from app.planning.day import Day
     from app.planning.events import AnyEvent, Lost, Undone
-    from app.planning.plan import Plan
+    from app.planning.plan import Batch, Plan
     from app.planning.replan import Mended
     from app.web.mending import Mender
     from app.web.offers import Offer
 
 UNCHANGED = "Nothing changes: the plan still holds."
 BY = "stagelarder"
+MOST_NAMED = 6
 
 
 def add_replan(command: Parser) -> None:
@@ -36,6 +39,13 @@ def add_replan(command: Parser) -> None:
         required=True,
         metavar="DAY",
         help="where to write the day as it now stands, which the mended plan goes with",
+    )
+    command.add_argument(
+        "--as-planned",
+        type=Path,
+        metavar="TOLD",
+        help="take what should have begun, and what no event speaks of, as done when it was "
+        "planned; where to write the events with that",
     )
     command.add_argument(
         "--offers",
@@ -56,15 +66,17 @@ def add_replan(command: Parser) -> None:
 def mend(given: Any) -> int:
     """Mend a plan, write it and its day, tell what changes; return the exit status."""
     from app.exchange.dayfile import dump_plan
+    from app.exchange.eventfile import dump_events
     from app.planning.canonical import canonical
+    from app.planning.lacking import shortages
     from app.web.mending import Mender, NotMended, mended_apart
 
     day, plan = day_and_plan(given.day, given.plan)
     events, now = events_of(given.events, day, plan, given.now)
-    if given.output.absolute() == given.day_output.absolute():
-        raise Ended(FAILED, "The plan and its day can't be written to the same file.")
-    check_writable(given.output)
-    check_writable(given.day_output)
+    _check_outputs(given)
+    open_, due = _unticked(day, plan, events, str(now))
+    if given.as_planned:
+        events, open_ = (*events, *due), ""
     spoilt = _spoilt(day, plan, events, str(now), given.limits)
     mender = Mender(day, plan, (*events, *spoilt), str(now))
     try:
@@ -77,12 +89,54 @@ def mend(given: Any) -> int:
         mended = _mended_by(taken, mended)
     write(given.day_output, canonical(mended.day) + b"\n")
     write(given.output, dump_plan(mended.plan))
+    if given.as_planned:
+        write(given.as_planned, dump_events(events))
     told = [change.words for change in mended.changes] or [UNCHANGED]
     found = _told_of_readings(spoilt, events)
     of_offers = _told_of(offers if given.offers else [], taken)
-    for words in (*found, *mended.notices, *told, *of_offers):
+    lacks = [f"{each.kind}: {each.words}" for each in shortages(mended.day, mended.plan)]
+    for words in (*([open_] if open_ else []), *found, *mended.notices, *told, *lacks, *of_offers):
         print(words)
     return UNMET if mended.plan.objective.unmet > 0 else DONE
+
+
+def _check_outputs(given: Any) -> None:
+    """Make sure that each file can be written, and none over another."""
+    outputs = {"plan": given.output, "day": given.day_output, "events": given.as_planned}
+    there = {what: path.resolve() for what, path in outputs.items() if path is not None}
+    if len(set(there.values())) < len(there):
+        raise Ended(FAILED, f"The {listed(there)} can't be written to the same file.")
+    for path in there.values():
+        check_writable(path)
+
+
+def _unticked(
+    day: "Day", plan: "Plan", events: "tuple[AnyEvent, ...]", now: str
+) -> "tuple[str, list[AnyEvent]]":
+    """Return a line about what should have begun and nobody spoke of, and what would say it did."""
+    from app.planning.event_log import KINDS
+    from app.planning.minutes import Clock
+    from app.planning.unticked import as_planned, unticked
+
+    minute = Clock(day.timezone).minute(now)
+    batches = unticked(day, plan, events, minute)
+    n = max((each.n or 0 for each in events), default=0)
+    due = [
+        KINDS[each.event].model_validate(
+            {"n": n + number, "at": each.at, "once": f"{each.event}-{each.batch}-as-planned"}
+            | {"by": BY, "batch": each.batch}
+        )
+        for number, each in enumerate(as_planned(day, batches, minute), 1)
+    ]
+    return (_open(batches) if batches else ""), due
+
+
+def _open(batches: "Sequence[Batch]") -> str:
+    ids = [each.id for each in batches]
+    said = listed(ids) if len(ids) <= MOST_NAMED else f"{', '.join(ids[:MOST_NAMED])} and more"
+    what = f"{len(ids)} {'batch' if len(ids) == 1 else 'batches'} should have started"
+    taken = "it is" if len(ids) == 1 else "they are"
+    return f"{what}, and no event says so, so {taken} taken as not begun (see --as-planned): {said}"
 
 
 def _spoilt(

@@ -130,6 +130,47 @@ def test_what_lacks_is_offered_another_way(
     assert load_day((tmp_path / "day").read_bytes()).run("knots-take-1").starts == moved["starts"]
 
 
+def test_each_need_that_lacks_something_is_named(
+    mended: Callable[..., int], capfd: pytest.CaptureFixture[str]
+) -> None:
+    """How much lacks is not enough: somebody has to tell the presenter which take it is."""
+    lost = [{"event": "lost", "copy": f"knots/scaled/{n}", "at": f"{ON}12:30"} for n in (1, 2, 3)]
+    gone = {"event": "absent", "crew": "cook-1", "from": f"{ON}12:00", "to": f"{ON}13:00"}
+    assert mended("12:30", [*STARTED, *lost, gone]) == UNMET
+    told = capfd.readouterr().out.splitlines()
+    short = [line for line in told if line.startswith("short: ")]
+    assert "short: Cardamom knots, knots-take-1 at 14:00, tie: 1 rested" in short
+
+
+def test_what_should_have_begun_is_told_and_may_be_taken_as_done(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Whoever writes one accident into a file need not write every tick of the day before it."""
+    dropped = {"event": "dropped", "run": "knots-take-2"}
+    mended("12:00", [STARTED[0], dropped])
+    told = capfd.readouterr().out.splitlines()
+    assert told[0] == (
+        "1 batch should have started, and no event says so, so it is taken as not begun "
+        "(see --as-planned): b2"
+    )
+    assert mended("12:00", [STARTED[0], dropped], "--as-planned", str(tmp_path / "told")) == DONE
+    assert "taken as not begun" not in capfd.readouterr().out
+    log = [json.loads(line) for line in (tmp_path / "told").read_text("utf-8").splitlines()]
+    assert [(each["n"], each["event"], each["at"]) for each in log[2:]] == [
+        (3, "started", f"{ON}11:49")
+    ]
+    audited = [str(tmp_path / name) for name in ("day", "plan")]
+    assert main(["audit", *audited, "--events", str(tmp_path / "told")]) == DONE
+
+
+def test_no_two_files_are_written_to_one_place(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """The second would be written over the first."""
+    assert mended("12:00", STARTED, "--as-planned", str(tmp_path / "day")) == FAILED
+    assert "can't be written to the same file" in capfd.readouterr().err
+
+
 def test_a_run_may_slip_by_more_than_an_hour(
     mended: Callable[..., int], capfd: pytest.CaptureFixture[str]
 ) -> None:

@@ -9,7 +9,8 @@ from fastapi.responses import Response
 
 from app.planning.day import Day
 from app.planning.difference import Change, changes, run_changes
-from app.planning.plan import Count, Lack, Plan
+from app.planning.lacking import Shortage, shortages
+from app.planning.plan import Count, Plan
 from app.planning.rule_of_thumb import RuleOfThumb, rule_of_thumb
 from app.storage.engine import reading
 from app.storage.queries.plans import day_planned, plan_numbered
@@ -58,14 +59,6 @@ COLUMNS = (
     Column("Backup", "backup", "backups"),
     Column("Extra", "extra for losses", "spares"),
 )
-
-
-@dataclass(frozen=True)
-class Shortage:
-    """One need that lacks something, in words."""
-
-    kind: str
-    words: str
 
 
 @dataclass(frozen=True)
@@ -179,7 +172,7 @@ def _answer(of: _Content) -> Answer:
         proof=proof(of.plan),
         thumb=thumb,
         thumb_made=sum(thumb.made.values()),
-        shortages=tuple(_shortage(of.day, lack) for lack in of.plan.unmet),
+        shortages=shortages(of.day, of.plan),
     )
 
 
@@ -209,13 +202,3 @@ def _rows(day: Day, plan: Plan, thumb: RuleOfThumb) -> list[Row]:
 
 def _keys(plan: Plan) -> list[tuple[str, str]]:
     return [(each.demonstration, each.stage) for each in plan.counts]
-
-
-def _shortage(day: Day, lack: Lack) -> Shortage:
-    run = day.run(lack.run)
-    demonstration = day.demonstration(run.demonstration)
-    stage = demonstration.stage(lack.stage).called
-    beat = demonstration.beat(lack.beat).called
-    what = "short" if lack.kind == "copies" else "no backup"
-    where = f"{demonstration.title}, {run.called} at {run.starts[11:16]}, {beat}"
-    return Shortage(what, f"{where}: {lack.count} {stage}")

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from app.planning.difference import Change
+from app.planning.lacking import Shortage, shortages
 from app.planning.plan import Batch
 from app.storage.changes.mended import publish_mended
 from app.storage.engine import reading, writing
@@ -42,6 +43,7 @@ class Mending:
     goal: str
     changes: tuple[Change, ...]
     more: int
+    shortages: tuple[Shortage, ...]
     notices: tuple[str, ...]
     once: str
     offers: tuple[Offer, ...] = ()
@@ -207,7 +209,7 @@ def _mending(request: Request, id: int) -> Mending:
     """Return where the mending stands: none, working, ready or wrong."""
     draft = desk_of(request).draft(id)
     if draft is None or draft.mends is None:
-        return Mending("none", None, "", (), 0, (), new_once())
+        return Mending("none", None, "", (), 0, (), (), new_once())
     plan, told = draft.plan, draft.told
     said = draft.mends.changes(plan) if plan else ()
     state = "working" if draft.is_working else "wrong" if draft.failed else "ready"
@@ -218,6 +220,7 @@ def _mending(request: Request, id: int) -> Mending:
         goal=GOAL_WORDS.get(goal, goal.replace("_", " ")),
         changes=said[:SHOWN],
         more=max(0, len(said) - SHOWN),
+        shortages=shortages(draft.mends.day, plan) if plan else (),
         notices=draft.mends.state.notices,
         once=new_once(),
         offers=tuple(draft.offers),

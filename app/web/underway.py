@@ -5,7 +5,6 @@ from functools import cached_property
 
 from fastapi import Request
 
-from app.planning.begun import begun_batches
 from app.planning.day import Day
 from app.planning.day_now import day_now
 from app.planning.given import numbers_in
@@ -13,6 +12,7 @@ from app.planning.minutes import MINUTE_S, Clock
 from app.planning.moments import moved_along
 from app.planning.plan import Batch, Plan
 from app.planning.undoing import standing
+from app.planning.unticked import as_planned, unticked
 from app.storage.engine import reading
 from app.storage.log import append
 from app.storage.queries import plans, productions
@@ -52,13 +52,7 @@ class UnderWay:
 
     def unticked(self, now: int) -> list[Batch]:
         """Return the batches that should have started by a minute, and of which nobody spoke."""
-        clock = Clock(self.fresh.timezone)
-        begun = begun_batches(self.day, self.plan, standing(self.ticks), now)
-        return [
-            batch
-            for batch in self.plan.batches
-            if batch.id not in begun and clock.minute(batch.starts) < now
-        ]
+        return unticked(self.fresh, self.plan, self.ticks, now)
 
     def has_taken_back(self, tick: AnyTick) -> bool:
         """Return whether somebody told the same before and took it back."""
@@ -136,13 +130,7 @@ def move_under_way(request: Request, id: int, run: str, starts: str, *, all_afte
 def tick_as_planned(request: Request, id: int) -> None:
     """Tick all that should have started by now as started and staged when it was planned."""
     known, by = under_way(id), who(request)
-    clock = Clock(known.fresh.timezone)
     now = int(now_s(request)) // MINUTE_S
-    told = [
-        (clock.minute(at), number, {"event": event, "batch": batch.id, "at": at, "by": by})
-        for batch in known.unticked(now)
-        for number, (event, at) in enumerate((("started", batch.starts), ("staged", batch.ends)))
-        if clock.minute(at) <= now
-    ]
-    told.sort(key=lambda each: each[:2])
-    append(id, [tick_of({**says, "once": new_once()}) for _, _, says in told])
+    due = as_planned(known.fresh, known.unticked(now), now)
+    said = [{"event": each.event, "batch": each.batch, "at": each.at} for each in due]
+    append(id, [tick_of({**says, "by": by, "once": new_once()}) for says in said])

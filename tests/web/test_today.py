@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 from app.planning.day import Day
 from app.planning.events import Moved
 from app.planning.minutes import Clock
-from app.planning.plan import Plan
+from app.planning.plan import Lack, Plan
 from app.storage.engine import reading
 from app.storage.log import append
 from app.storage.queries import plans
@@ -258,6 +258,18 @@ def test_what_changes_is_told_and_accepted(
     assert "Plan 2 takes it in." in shown
     rundown = client.get(f"/productions/{production}/rundown").text
     assert "run-knots-take-2" not in rundown
+
+
+def test_a_mended_plan_names_each_need_that_lacks_something(
+    client: TestClient, production: int, today: str, jobs: list[QuietJob], knots_plan: Plan
+) -> None:
+    """Before anybody accepts it they know which take it is, and on which day, if there are two."""
+    lack = Lack(run="knots-take-1", beat="tie", stage="rested", kind="copies", count=1)
+    short = knots_plan.model_copy(update={"unmet": (lack,)})
+    tap(client, today, "/run/knots-take-2", "Drop")
+    jobs[0].plan = short
+    part = client.get(f"{today}/mend", headers=PART).text
+    assert "short</span> Cardamom knots, knots-take-1 at 14:00, tie: 1 rested" in part
 
 
 def test_what_was_told_is_taken_back(
