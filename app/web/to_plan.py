@@ -1,13 +1,13 @@
 """What is still missing before a production can be planned for the first time, screen by screen."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.planning.day import Day, Phase
+from app.planning.day import Day, Way
 from app.web.page import TEMPLATE_SET
 from app.web.words import listed
 
 MOST_NAMED = 3
+NOBODY = "nobody at work"
 
 
 @dataclass(frozen=True)
@@ -87,28 +87,29 @@ def _some(names: list[str]) -> str:
 
 
 def _kitchen_lacks(day: Day) -> str:
-    """Return what the ways ask for and the kitchen lacks: people at work, kinds of equipment."""
-    has_shifts = any(cook.shifts for cook in day.kitchen.crew)
+    """Return what the ways ask for and the kitchen lacks: people at work, kinds of equipment.
+
+    A way that cannot be gone keeps nobody from planning where another leads to the stage.
+    """
+    stages = [stage.ways for shown in day.demonstrations for stage in shown.stages if stage.ways]
+    if not day.kitchen.crew and not day.kitchen.equipment and not stages:
+        return "who preps, and in what"
+    wanted = [[_lacking(day, way) for way in ways] for ways in stages]
+    lacks = set().union(*(lacks for ways in wanted if all(ways) for lacks in ways))
+    kinds = sorted(lacks - {NOBODY})
+    more = [f"{len(kinds) - MOST_NAMED} more"] if len(kinds) > MOST_NAMED else []
+    nobody = [NOBODY] if NOBODY in lacks else []
+    return listed([*nobody, *kinds[:MOST_NAMED], *more])
+
+
+def _lacking(day: Day, way: Way) -> set[str]:
+    """Return what a way asks for that is not there."""
     there = {item.kind for item in day.kitchen.equipment}
-    kinds = {use.kind for phase in _phases(day) for use in phase.equipment} - there
-    lacks = [f"no {kind}" for kind in sorted(kinds)[:MOST_NAMED]]
-    if more := len(kinds) - len(lacks):
-        lacks.append(f"{more} more")
-    if not has_shifts and any(phase.hands for phase in _phases(day)):
-        lacks.insert(0, "nobody at work")
-    is_bare = not day.kitchen.crew and not day.kitchen.equipment and not _phases_there(day)
-    return "who preps, and in what" if is_bare else listed(lacks)
-
-
-def _phases(day: Day) -> Iterator[Phase]:
-    for shown in day.demonstrations:
-        for stage in shown.stages:
-            for way in stage.ways:
-                yield from way.phases
-
-
-def _phases_there(day: Day) -> bool:
-    return next(_phases(day), None) is not None
+    kinds = {use.kind for phase in way.phases for use in phase.equipment}
+    is_done_by_hand = any(phase.hands for phase in way.phases)
+    has_shifts = any(cook.shifts for cook in day.kitchen.crew)
+    nobody = {NOBODY} if is_done_by_hand and not has_shifts else set()
+    return {f"no {kind}" for kind in kinds - there} | nobody
 
 
 TEMPLATE_SET.globals["steps_to_plan"] = steps_to_plan

@@ -46,6 +46,32 @@ def test_each_step_names_what_it_lacks(knots_day: Day) -> None:
     assert _missing(day)[1] == "no fryer, no grill, no hob and 1 more"
 
 
+def test_a_way_that_cannot_be_gone_stands_in_the_way_of_nothing(
+    client: TestClient, knots_day: Day
+) -> None:
+    """A proving cabinet may come; the dough rests in the room as long as there is none."""
+    shown = knots_day.demonstrations[0]
+    steam = PhaseEquipment(kind="cabinet", per_batch=1)
+    quick = Way(id="quick", phases=(Phase(lasts_min=20, equipment=(steam,)),))
+    rested = shown.stage("rested")
+    both = rested.model_copy(update={"ways": (*rested.ways, quick)})
+    stages = tuple(both if each.id == "rested" else each for each in shown.stages)
+    day = knots_day.model_copy(
+        update={"demonstrations": (shown.model_copy(update={"stages": stages}),)}
+    )
+    assert _missing(day) == ["", "", ""]
+    count = client.get(f"/productions/{stored(day, None)}/count").text
+    assert "Work out the plan" in count
+    alone = tuple(
+        each.model_copy(update={"ways": (quick,)}) if each.id == "rested" else each
+        for each in shown.stages
+    )
+    day = knots_day.model_copy(
+        update={"demonstrations": (shown.model_copy(update={"stages": alone}),)}
+    )
+    assert _missing(day)[1] == "no cabinet"
+
+
 def test_the_way_is_shown_until_there_is_a_plan(
     client: TestClient, production: int, knots_day: Day
 ) -> None:
