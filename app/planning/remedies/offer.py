@@ -114,7 +114,9 @@ class DayFile:
         return [self.wording.stage(*key) for key in steps]
 
     def free_id(self, wanted: str, things: dict[str, str]) -> str:
-        """Return an id that none of the things has."""
+        """Return an id that none of the things has: the wanted one, or that with a number."""
+        if wanted not in things:
+            return wanted
         number = 2
         while f"{wanted[:LONGEST]}-{number}" in things:
             number += 1

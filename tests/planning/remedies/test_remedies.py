@@ -201,7 +201,7 @@ def test_a_way_that_the_kitchen_cannot_run_yet_is_offered_with_what_it_wants() -
     remedy = next(each for each in plan.remedies if "steam" in each.words)
     assert remedy.words == "Make Loaf, loaf by steam: have a steamer of 2 units."
     (steamer,) = _after(day, remedy).kitchen.equipment
-    assert (steamer.kind, steamer.units) == ("steamer", 2)
+    assert (steamer.called, steamer.kind, steamer.units) == ("steamer", "steamer", 2)
 
 
 MIXED = {"id": "mixed", "phases": [{"lasts_min": 30, "hands": 1}, {"lasts_min": 90}]}
