@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from app.planning.blockers.clash import Clash
 from app.planning.day import Cook
+from app.planning.ids import id_from
 from app.planning.remedies.offer import DayFile, Offer, single
 from app.planning.remedies.patch import added
 
@@ -30,7 +31,7 @@ def more_crew(file: DayFile, clash: Clash) -> Iterator[Offer]:
 
 def _one_more(file: DayFile, cook: Cook, skills: list[str]) -> Offer:
     new = {
-        "id": file.free_id("one-more", file.crew),
+        "id": id_from("one more", file.crew),
         "name": "one more cook",
         "shifts": [list(span) for span in cook.shifts],
         "skills": skills,

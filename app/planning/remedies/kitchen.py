@@ -6,6 +6,7 @@ from app.planning.blockers.clash import Clash
 from app.planning.blockers.words import slots_in_words
 from app.planning.canonical import document
 from app.planning.day import Equipment, Shelf
+from app.planning.ids import id_from
 from app.planning.remedies.offer import Change, DayFile, Offer, single
 from app.planning.remedies.patch import added, removed, replaced
 
@@ -40,7 +41,7 @@ def _larger(file: DayFile, item: Equipment) -> Offer:
 
 
 def _one_more(file: DayFile, item: Equipment) -> Offer:
-    new = file.with_equipment(_another(item, file.free_id(item.id, file.equipment)))
+    new = file.with_equipment(_another(item, id_from(item.id, file.equipment)))
     return single(f"Have one more {item.kind} like {item.called}", new)
 
 
@@ -66,7 +67,7 @@ def _higher(file: DayFile, shelf: Shelf) -> Offer:
 
 
 def _one_more_unit(file: DayFile, shelf: Shelf) -> Offer:
-    new = _another(shelf, file.free_id(shelf.id, file.shelves))
+    new = _another(shelf, id_from(shelf.id, file.shelves))
     slots = slots_in_words(sum(shelf.levels))
     words = f"Have one more shelf unit like {shelf.called}: {slots} more"
     return single(words, added("/kitchen/shelves/-", new))

@@ -10,7 +10,6 @@ from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.remedies.patch import Operation, added
 
-LONGEST = 44
 Operations = tuple[Operation, ...]
 
 
@@ -112,15 +111,6 @@ class DayFile:
         early = [each for each in plan.batches if each.starts[:10] < first]
         steps = dict.fromkeys((batch.demonstration, batch.stage) for batch in early)
         return [self.wording.stage(*key) for key in steps]
-
-    def free_id(self, wanted: str, things: dict[str, str]) -> str:
-        """Return an id that none of the things has: the wanted one, or that with a number."""
-        if wanted not in things:
-            return wanted
-        number = 2
-        while f"{wanted[:LONGEST]}-{number}" in things:
-            number += 1
-        return f"{wanted[:LONGEST]}-{number}"
 
 
 def _places(path: str, things: Sequence[Named]) -> dict[str, str]:

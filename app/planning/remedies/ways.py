@@ -7,6 +7,7 @@ from app.planning.blockers.clash import Clash
 from app.planning.canonical import document
 from app.planning.dates import lasting
 from app.planning.day import Stage, Way
+from app.planning.ids import id_from
 from app.planning.remedies.offer import Change, DayFile, Offer, single
 from app.planning.remedies.patch import Operation, added
 
@@ -36,7 +37,7 @@ def _missing(file: DayFile, way: Way) -> Iterator[tuple[str, Operation]]:
     kitchen = file.day.kitchen
     for kind, units in _units(way).items():
         if not any(item.kind == kind and item.units >= units for item in kitchen.equipment):
-            new: dict[str, Any] = {"id": file.free_id(kind, file.equipment), "kind": kind}
+            new: dict[str, Any] = {"id": id_from(kind, file.equipment), "kind": kind}
             many = f" of {units} units" if units > 1 else ""
             place = file.with_equipment(new | {"units": units})
             yield f"a {kind}{many}", place
@@ -65,7 +66,7 @@ def _quicker(file: DayFile, key: Key, stage: Stage, way: Way) -> Iterator[Offer]
     part = "its longest part " if len(way.phases) > 1 else ""
 
     def at(less_min: int) -> Change:
-        new = document(way) | {"id": file.free_id(way.id, names)}
+        new = document(way) | {"id": id_from(way.id, names)}
         new["name"] = f"{way.called}, {lasting(less_min)} quicker"
         new["phases"][longest]["lasts_min"] = lasts_min - less_min
         words = (

@@ -192,16 +192,19 @@ def test_a_copy_may_be_carried_where_the_house_forbids_it() -> None:
     assert _after(day, remedy).policy.reuse is True
 
 
-def test_a_way_that_the_kitchen_cannot_run_yet_is_offered_with_what_it_wants() -> None:
-    """By steam it is done in time; there is no steamer."""
-    quick = {"id": "steam", "phases": [{"lasts_min": 20, "equipment": [{"kind": "steamer",
+@pytest.mark.parametrize(("kind", "its_id"), [("steamer", "steamer"), ("Combi oven", "combi-oven")])
+def test_a_way_that_the_kitchen_cannot_run_yet_is_offered_with_what_it_wants(
+    kind: str, its_id: str
+) -> None:
+    """By steam it is done in time; there is no steamer, whatever the house calls it."""
+    quick = {"id": "steam", "phases": [{"lasts_min": 20, "equipment": [{"kind": kind,
              "per_batch": 2}]}]}  # fmt: skip
     starts = ("2027-03-04T12:00", "2027-03-04T10:30")
     day, plan = _advised(_shaped({}, [SLOW, quick], starts))
     remedy = next(each for each in plan.remedies if "steam" in each.words)
-    assert remedy.words == "Make Loaf, loaf by steam: have a steamer of 2 units."
+    assert remedy.words == f"Make Loaf, loaf by steam: have a {kind} of 2 units."
     (steamer,) = _after(day, remedy).kitchen.equipment
-    assert (steamer.called, steamer.kind, steamer.units) == ("steamer", "steamer", 2)
+    assert (steamer.id, steamer.kind, steamer.units) == (its_id, kind, 2)
 
 
 MIXED = {"id": "mixed", "phases": [{"lasts_min": 30, "hands": 1}, {"lasts_min": 90}]}
