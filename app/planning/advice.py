@@ -1,9 +1,9 @@
 """A plan with what stands in its way, and what would help, wherever it lacks something."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from app.planning.blockers.clash import Clash
-from app.planning.blockers.looking import clashes_of, lacks_backups_only
+from app.planning.blockers.looking import hindrances_of, lacks_backups_only
 from app.planning.blockers.words import Wording, more_may
 from app.planning.day import Day
 from app.planning.plan import Bounds, Plan, Status
@@ -53,24 +53,25 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
         stands in its way, then the remedies so far, each time that there are more or better ones.
     """
     watch.told("blockers", 0, None, plan)
-    clashes, untold = clashes_of(day, plan, watch)
+    found = hindrances_of(day, plan, watch)
     wording = Wording(day, lacks_backups_only(plan))
-    bounds = _bounds(plan, clashes)
-    unknown = (more_may(len(untold), bool(clashes)),) if untold else ()
+    bounds = _bounds(plan, found.clashes)
+    too_much = [wording.excess(each) for each in found.excesses]
+    unknown = (more_may(len(found.untold), bool(found.clashes), too_much),)
     blocked = plan.model_copy(
         update={
             "bounds": bounds,
             "status": _status(plan, bounds),
-            "blockers": tuple(wording.blocker(clash) for clash in clashes),
-            "warnings": (*plan.warnings, *unknown),
+            "blockers": tuple(wording.blocker(clash) for clash in found.clashes),
+            "warnings": (*plan.warnings, *(unknown if found.untold else ())),
         }
     )
     watch.told("remedies", 0, None, blocked)
-    remedies = tuple(remedies_of(day, plan, clashes, watch))
+    remedies = tuple(remedies_of(day, plan, found.clashes, watch))
     return blocked.model_copy(update={"remedies": remedies})
 
 
-def _bounds(plan: Plan, clashes: list[Clash]) -> Bounds:
+def _bounds(plan: Plan, clashes: Sequence[Clash]) -> Bounds:
     """Return the bounds of a plan: clashes share no need, so each of them costs a copy by itself.
 
     Of backups they prove as much, where no copy lacks.

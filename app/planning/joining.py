@@ -78,7 +78,7 @@ class Joining:
         Asked once, when all have been met.
         """
         asked_min = sum(each.figures["hands_min"] for each in self.alone.values() if each.values)
-        return asked_min > self.scope.hands_min
+        return asked_min > self.scope.hands_until(self.scope.needs.end)
 
     def part(self, family: Family) -> Answer:
         """Return what the best answer says of one family, with what is proven of it alone."""

@@ -120,11 +120,10 @@ class Scope:
         """Return for each demonstration its family, itself included."""
         return {each: family for family in families_of(self) for each in family}
 
-    @cached_property
-    def hands_min(self) -> int:
-        """Return for how many minutes the crew is there in all, each cook counted."""
+    def hands_until(self, minute: int) -> int:
+        """Return for how many minutes the crew is there up to a minute, each cook counted."""
         return sum(
-            len(team.cooks) * max(0, min(end, self.needs.end) - max(start, self.prep_from))
+            len(team.cooks) * max(0, min(end, minute) - max(start, self.prep_from))
             for team in self.teams
             for start, end in team.shifts
         )

@@ -11,7 +11,7 @@ from unittest.mock import patch
 from app.planning.blockers.case import Case
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
-from app.planning.blockers.looking import clashes_of, lacks_backups_only
+from app.planning.blockers.looking import hindrances_of, lacks_backups_only
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.reading import read_day
@@ -22,7 +22,7 @@ from tests.random_days import tiny_day
 
 def clashes(day: Day, plan: Plan) -> list[Clash]:
     """Return the clashes of a day, as they are looked for around what its plan lacks."""
-    return clashes_of(day, plan, Watch(None, still, never, nobody))[0]
+    return [*hindrances_of(day, plan, Watch(None, still, never, nobody)).clashes]
 
 
 def surely_lacks(case: Case, kept: list[Fact]) -> bool | None:

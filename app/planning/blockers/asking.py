@@ -77,10 +77,25 @@ class Asking:
         """Tell whether some need can have no copy at all, as the windows alone show."""
         return not in_windows(self._eased(frozenset(kept)))
 
-    def beyond_windows(self, needs: Sequence[Fact], others: Sequence[Fact]) -> list[Fact]:
-        """Return the needs that can have no copy at all, as the windows alone show."""
-        scope = self._eased(frozenset([*needs, *others]))
-        return self._among(needs, [use for use in scope.needs.uses if not in_window(scope, use)])
+    def beyond_windows(
+        self, needs: Sequence[Fact], others: Sequence[Fact], gone: Collection[Fact] = ()
+    ) -> list[Fact]:
+        """Return the needs that can have no copy at all, each by itself, as the windows alone show.
+
+        Parameters
+        ----------
+        needs, others
+            The needs, and the other facts that hold.
+        gone
+            Needs that have none, either, so that their beats leave nothing.
+        """
+        scope = self.case.eased([*needs, *others], gone=gone)
+        beyond = [use for use in scope.needs.uses if not in_window(scope, use)]
+        return [
+            need
+            for need in self._among(needs, beyond)
+            if not in_windows(self.case.eased([need, *others], gone=gone))
+        ]
 
     def is_crowded(self, kept: Collection[Fact]) -> bool:
         """Tell whether counting alone shows that more must stand in a zone than fits."""

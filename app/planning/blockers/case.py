@@ -33,6 +33,9 @@ class Case:
         self.starts: dict[tuple[str, ...], int] = {
             (use.run, use.beat, use.stage[1]): use.start for use in scope.needs.uses
         }
+        self.counts: dict[tuple[str, ...], int] = {
+            (use.run, use.beat, use.stage[1]): use.count for use in scope.needs.uses
+        }
         self.takes = {
             (demonstration.id, stage.id): _takes(demonstration, stage)
             for demonstration, stage in day.all_stages()
@@ -79,7 +82,11 @@ class Case:
         return next(iter(families)) if len(families) == 1 else frozenset().union(*families)
 
     def eased(
-        self, kept: Collection[Fact], moved: Mapping[str, int] | None = None, small: int = SMALL
+        self,
+        kept: Collection[Fact],
+        moved: Mapping[str, int] | None = None,
+        small: int = SMALL,
+        gone: Collection[Fact] = (),
     ) -> Eased:
         """Return the day in which only the kept facts hold.
 
@@ -91,8 +98,10 @@ class Case:
             By how many minutes runs are moved.
         small
             Of how many copies every batch that could be is considered.
+        gone
+            Needs that get no copy at all: their beats leave nothing.
         """
-        easing = Easing(self, frozenset(kept), moved or {})
+        easing = Easing(self, frozenset(kept), moved or {}, frozenset(gone))
         return Eased(easing.day(), self.slack_min, small)
 
 

@@ -11,13 +11,20 @@ class Clash:
 
     `anyway` says that not even a kitchen with endless hands and equipment could do it; `also` are
     other needs that cannot be met for the same reason; `akin` are further ones, each in a smallest
-    set of such facts as well: by steps of their own, with the same hands, equipment or shelves.
+    set of such facts as well: by steps of their own, with the same hands, equipment or shelves;
+    `hanging` would have what beats leave of which one of all these needs has no copy.
     """
 
     facts: tuple[Fact, ...]
     anyway: bool
     also: tuple[Fact, ...] = ()
     akin: tuple[Fact, ...] = ()
+    hanging: tuple[Fact, ...] = ()
+
+    @property
+    def every(self) -> frozenset[Fact]:
+        """Return all needs that it tells of."""
+        return frozenset((*self.needs, *self.also, *self.akin, *self.hanging))
 
     @property
     def needs(self) -> tuple[Fact, ...]:

@@ -9,7 +9,7 @@ as far as they can be, which is quick then. For that, some of the work is kept b
 looked around.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -22,6 +22,8 @@ from app.planning.blockers.rooms import Rooms
 from app.planning.blockers.shrinking import smallest
 
 LOOK_WORK, KEPT_BACK = 0.04, 0.4
+# For so much it is looked at the end for what goes with the clashes that were found.
+LAST_WORK = 0.5
 # So much of the work is for crowds that are told in full.
 ROOM_WORK = 1.6
 
@@ -40,6 +42,7 @@ class Clashes:
         self.narrowing, self.groups = Narrowing(asking), Groups(self.case)
         self.rooms = Rooms(asking)
         self.told: set[Fact] = set()
+        self.alone: set[Fact] = set()
         self.clashes: list[Clash] = []
 
     def found(self, lacking: list[Fact]) -> list[Clash]:
@@ -56,13 +59,7 @@ class Clashes:
         """
         families = self.groups.families(lacking)
         for family in families:
-            others = facts_of(self.case.day, self.case.demonstrations(family))
-            for need in self.asking.beyond_windows(family, others):
-                if need in self.told or self._is_late():
-                    continue
-                alone = self.asking.is_beyond_windows([need, *others])
-                if alone and not self._is_told_again([need]):
-                    self._tell(self.narrowing.clash_of([need]), lacking)
+            self._by_itself(family, lacking)
         self._by_room(lacking)
         pairs, some_more = ACROSS
         self._across(pairs, lacking)
@@ -76,7 +73,45 @@ class Clashes:
                 self._among(some, lacking)
         for family in families:
             self._among(family, lacking)
+        self._tell_more(families, lacking)
         return self.clashes
+
+    def _by_itself(self, family: list[Fact], lacking: list[Fact]) -> None:
+        """Tell which needs of a family can have no copy at all, each by itself."""
+        others = facts_of(self.case.day, self.case.demonstrations(family))
+        for need in self.asking.beyond_windows(family, others):
+            if need in self.told or self._is_late():
+                continue
+            if not self._is_told_again([need]):
+                self._tell(self.narrowing.clash_of([need]), lacking)
+
+    def _tell_more(self, families: list[list[Fact]], lacking: list[Fact]) -> None:
+        """Tell which needs left clash like those that are told, and which hang on them."""
+        self.asking.decider.work = max(self.asking.decider.work, LAST_WORK)
+        for clash in tuple(self.clashes):
+            self._tell_instead(clash, lacking)
+        for family in families:
+            self._hang(family)
+
+    def _hang(self, family: list[Fact]) -> None:
+        """Tell which needs left would have what beats leave of which a need has no copy at all."""
+        others = facts_of(self.case.day, self.case.demonstrations(family))
+        gone = self._gone(family, others)
+        known = next((each for each in self.clashes if not each.every.isdisjoint(gone)), None)
+        while known is not None:
+            found = self.asking.beyond_windows(family, others, gone)
+            more = [need for need in found if need not in gone]
+            if not more:
+                break
+            gone += more
+            hanging = (*known.hanging, *self._untold(more))
+            self._put(known, known := replace(known, hanging=hanging))
+
+    def _gone(self, family: list[Fact], others: list[Fact]) -> list[Fact]:
+        """Return which needs that are told have no copy at all, whatever becomes of others."""
+        beyond = self.asking.beyond_windows(family, others)
+        single = [need for need in family if need in self.alone and self.case.counts[need.ids] == 1]
+        return [need for need in dict.fromkeys([*beyond, *single]) if need in self.told]
 
     def _by_room(self, lacking: list[Fact]) -> None:
         """Tell of which needs more must stand in a zone at one minute than fits.
@@ -166,17 +201,21 @@ class Clashes:
         if clash is None:
             return
         self.told.update(clash.needs)
+        self.alone.update(clash.needs if len(clash.needs) == 1 else ())
         known = next((each for each in self.clashes if clash.cause <= each.cause), None)
         if known is not None:
             self._tell_also(known, clash.needs)
             return
         self.clashes.append(clash)
         if len(clash.needs) == 1:
-            self._tell_also(clash, self._same(clash, lacking))
+            same = list(self._same(clash, lacking))
+            self.alone.update(same)
+            self._tell_also(clash, same)
             self._tell_akin(self.clashes[-1], lacking)
         self.asking.decider.watch.told("blockers", len(self.clashes), None)
 
-    def _tell_also(self, clash: Clash, needs: Iterable[Fact]) -> None:
+    def _tell_also(self, clash: Clash, needs: Sequence[Fact]) -> None:
+        self.alone.update(needs if len(needs) == 1 else ())
         self._put(clash, replace(clash, also=(*clash.also, *needs)))
 
     def _tell_akin(self, clash: Clash, lacking: list[Fact]) -> None:
@@ -189,16 +228,34 @@ class Clashes:
         for family in self.groups.families(self._untold(lacking)):
             every = facts_of(self.case.day, self.case.demonstrations(family))
             others = [fact for fact in every if fact.kind not in IN_THE_KITCHEN] + [*clash.kitchen]
-            akin += [
-                need
-                for need in self.asking.beyond_windows(family, others)
-                if self.asking.is_beyond_windows([need, *others])
-            ]
+            akin += self.asking.beyond_windows(family, others)
+        self.alone.update(akin)
+        self._put(clash, replace(clash, akin=(*clash.akin, *akin)))
+
+    def _tell_instead(self, clash: Clash, lacking: list[Fact]) -> None:
+        """Tell of the lacking needs that clash with the rest of a clash, instead of one of it.
+
+        The steps are theirs, the hands, equipment and shelves those of the clash; without such a
+        need the rest is possible.
+        """
+        akin: list[Fact] = []
+        for need in self._untold(lacking) if clash.kitchen else ():
+            family = self.case.demonstrations([need])
+            rest = [each for each in clash.needs if self.case.demonstrations([each]) != family]
+            if not 0 < len(rest) < len(clash.needs) or self.asking.decider.over():
+                continue
+            every = facts_of(self.case.day, self.case.demonstrations([need, *rest]))
+            rest += [fact for fact in every if fact.kind not in IN_THE_KITCHEN] + [*clash.kitchen]
+            if (
+                self.asking.possible([need, *rest], work=LOOK_WORK) is False
+                and self.asking.possible(rest, work=LOOK_WORK) is True
+            ):
+                akin.append(need)
         self._put(clash, replace(clash, akin=(*clash.akin, *akin)))
 
     def _put(self, clash: Clash, told: Clash) -> None:
         """Put a clash that tells of more needs in the place of one that is told."""
-        self.told.update(told.also, told.akin)
+        self.told |= told.every
         self.clashes[self.clashes.index(clash)] = told
 
     def _same(self, clash: Clash, lacking: list[Fact]) -> Iterator[Fact]:
@@ -207,9 +264,7 @@ class Clashes:
         cause = list(clash.cause)
         if self.asking.is_beyond_windows([*clash.needs, *cause]):
             for family in self.groups.families(needs):
-                for need in self.asking.beyond_windows(family, cause):
-                    if self.asking.is_beyond_windows([need, *cause]):
-                        yield need
+                yield from self.asking.beyond_windows(family, cause)
             return
         for run in dict.fromkeys(need.ids[0] for need in needs):
             of_run = [need for need in needs if need.ids[0] == run]

@@ -48,11 +48,25 @@ class Crowding:
 
     def is_any(self) -> bool:
         """Tell whether more must stand in a zone at one minute than fits."""
-        return any(
-            self._slots(_at(minute, stands), minute) > self.room[zone]
-            for zone, stands in self._stands.items()
-            for minute in _minutes(stands)
-        )
+        return any(slots > self.room[zone] for zone, _, slots in self._counted())
+
+    def most(self) -> tuple[str, int, Fraction, int] | None:
+        """Return the zone that is crowded most, the minute, its slots asked for and there.
+
+        None if none is crowded at any minute.
+        """
+        crowds = [
+            (zone, minute, slots, self.room[zone])
+            for zone, minute, slots in self._counted()
+            if slots > self.room[zone]
+        ]
+        return max(crowds, key=lambda crowd: crowd[2] - crowd[3], default=None)
+
+    def _counted(self) -> Iterator[tuple[str, int, Fraction]]:
+        """Yield for each zone and minute how many slots what must stand there takes."""
+        for zone, stands in self._stands.items():
+            for minute in _minutes(stands):
+                yield zone, minute, self._slots(_at(minute, stands), minute)
 
     def around(self, use: Use, others: Sequence[Use]) -> tuple[str, list[Use]] | None:
         """Return a zone and the fewest uses that crowd it, one of them given; None if none do.

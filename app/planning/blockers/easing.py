@@ -77,10 +77,18 @@ class Easing:
         The facts that hold.
     moved
         By how many minutes runs are moved.
+    gone
+        Needs that get no copy at all.
     """
 
-    def __init__(self, case: "Case", kept: frozenset[Fact], moved: Mapping[str, int]) -> None:
-        self.case, self.kept, self.moved = case, kept, moved
+    def __init__(
+        self,
+        case: "Case",
+        kept: frozenset[Fact],
+        moved: Mapping[str, int],
+        gone: frozenset[Fact] = frozenset(),
+    ) -> None:
+        self.case, self.kept, self.moved, self.gone = case, kept, moved, gone
         self.shown = case.demonstrations(kept)
         self.skills = {
             phase.skill
@@ -209,11 +217,18 @@ class Easing:
         needs = tuple(
             self._need(run, beat, need)
             for need in beat.needs
-            if self._holds("need", run.id, beat.id, need.stage)
+            if _need_of(run, beat, need) in self.kept
         )
-        return beat.model_copy(
-            update={"id": own_beat(run.id, beat.id), "kinds": None, "needs": needs}
-        )
+        update: dict[str, object] = {"id": own_beat(run.id, beat.id), "kinds": None, "needs": needs}
+        return beat.model_copy(update=update | self._leaves(run, beat))
+
+    def _leaves(self, run: Run, beat: Beat) -> dict[str, object]:
+        """Return what is left of a beat of which some needs are gone: what others hand back."""
+        gone = {need.stage for need in beat.needs if _need_of(run, beat, need) in self.gone}
+        if not gone:
+            return {}
+        had = {need.stage for need in beat.needs} - gone
+        return {"leaves": tuple(each for each in beat.leaves if each.stage in had)}
 
     def _need(self, run: Run, beat: Beat, need: Need) -> Need:
         update: dict[str, object] = {} if self.case.backups else {"backups": 0}
@@ -235,6 +250,10 @@ class Easing:
 def own_beat(run: str, beat: str) -> str:
     """Return the id of the beat that a run has for itself."""
     return f"{run}{OF_RUN}{beat}"
+
+
+def _need_of(run: Run, beat: Beat, need: Need) -> Fact:
+    return Fact("need", (run.id, beat.id, need.stage))
 
 
 def _quick(way: Way) -> Way:

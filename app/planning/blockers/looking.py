@@ -1,11 +1,15 @@
 """From a day and the best plan of it to what stands in the way."""
 
+from dataclasses import dataclass
+
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.case import Case
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.clashes import Clashes
 from app.planning.blockers.deciding import Decider
+from app.planning.blockers.excess import Excess
 from app.planning.blockers.facts import Fact
+from app.planning.blockers.tally import excesses
 from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.watch import Watch
@@ -13,17 +17,24 @@ from app.planning.watch import Watch
 CLASH_WORK = 4.5
 
 
+@dataclass(frozen=True)
+class Hindrances:
+    """What stands in the way: independent clashes; needs that lack something and of which no clash
+    tells why; and, where there are some, what there is too little of for all that is not told.
+    """
+
+    clashes: tuple[Clash, ...] = ()
+    untold: tuple[Fact, ...] = ()
+    excesses: tuple[Excess, ...] = ()
+
+
 def lacks_backups_only(plan: Plan) -> bool:
     """Tell whether a plan serves every need and lacks backups alone."""
     return plan.objective.unmet == 0
 
 
-def clashes_of(
-    day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK
-) -> tuple[list[Clash], list[Fact]]:
-    """Return the independent clashes of a day, as far as they are found within the work.
-
-    Beside them come the needs that lack something and of which no clash tells why.
+def hindrances_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) -> Hindrances:
+    """Return what stands in the way of a day, as far as it is found within the work.
 
     Where copies lack, backups are left out of account: these come after.
 
@@ -42,8 +53,10 @@ def clashes_of(
         Fact("need", (lack.run, lack.beat, lack.stage)) for lack in plan.unmet if lack.kind == kind
     ]
     if not lacking:
-        return [], []
-    asking = Asking(Case(day, backups), Decider(watch, work))
-    clashes = Clashes(asking)
-    found = clashes.found(lacking)
-    return found, [need for need in lacking if need not in clashes.told]
+        return Hindrances()
+    case = Case(day, backups)
+    clashes = Clashes(Asking(case, Decider(watch, work)))
+    found = tuple(clashes.found(lacking))
+    untold = tuple(need for need in lacking if need not in clashes.told)
+    too_much = excesses(case, plan, clashes.told, watch) if untold else ()
+    return Hindrances(found, untold, tuple(too_much))

@@ -2,13 +2,16 @@
 
 from collections.abc import Callable, Iterable
 from datetime import date
+from math import ceil
 
 from app.planning.blockers.clash import Clash
+from app.planning.blockers.excess import Excess
 from app.planning.blockers.facts import IN_THE_KITCHEN, Fact
 from app.planning.blockers.horizon import Days, days_of
-from app.planning.dates import lasting
+from app.planning.dates import HOUR_MIN, lasting
 from app.planning.day import Day, Equipment, Span, Way
 from app.planning.difference import WEEKDAYS
+from app.planning.minutes import Clock
 from app.planning.phrases import listed
 from app.planning.plan import Blocker, Fault
 from app.planning.tasks import setting_in_words
@@ -62,6 +65,20 @@ class Wording:
         )
         said = "; ".join(together(facts))
         return Blocker(facts=facts, words=f"{_headline(clash)}{_also(clash)}: {said}.")
+
+    def excess(self, excess: Excess) -> str:
+        """Return in words of what there is too little for all that is needed but what is told."""
+        at = self.at(Clock(self.day.timezone).text(excess.minute))
+        if excess.zone is None:
+            asked_h, there_h = excess.asked // HOUR_MIN, ceil(excess.there / HOUR_MIN)
+            return (
+                f"All else that is needed until {at} takes {asked_h} h of hands at least; "
+                f"the crew is there for {there_h} h until then."
+            )
+        return (
+            f"All else that is needed takes {slots_in_words(excess.asked)} in {excess.zone} "
+            f"at {at} at least; there {'is' if excess.there == 1 else 'are'} {excess.there}."
+        )
 
     def fact(self, fact: Fact, days: Days | None = None) -> str:
         """Return a fact in words; a shift of some days alone, where these are told."""
@@ -184,7 +201,7 @@ def together(facts: Iterable[Fault]) -> list[str]:
     ]
 
 
-def more_may(needs: int, has_some: bool) -> str:
+def more_may(needs: int, has_some: bool, too_much: Iterable[str] = ()) -> str:
     """Return the warning that of some needs it was not found why they cannot be met.
 
     Parameters
@@ -193,10 +210,13 @@ def more_may(needs: int, has_some: bool) -> str:
         How many they are.
     has_some
         Whether of others it was found.
+    too_much
+        What there is too little of for all of them, in sentences.
     """
     said = "a need is" if needs == 1 else f"{needs} needs are"
     begin = MORE_MAY if has_some else NOT_FOUND
-    return f"{begin}: the search ended before it was known why {said} not met in full."
+    known = f"{begin}: the search ended before it was known why {said} not met in full."
+    return " ".join((known, *too_much))
 
 
 def of_more(warnings: Iterable[str]) -> str | None:
@@ -229,6 +249,11 @@ def _also(clash: Clash) -> str:
     if clash.akin:
         more = "one more need" if len(clash.akin) == 1 else f"{len(clash.akin)} more needs"
         said += f", and {more} cannot be met with the same {_kitchen(clash)}"
+    if clash.hanging:
+        count = len(clash.hanging)
+        more = "one need" if count == 1 else f"{count} needs"
+        leave = "that beat leaves" if len(clash.every) == count + 1 else "those beats leave"
+        said += f", and {more} more would have what {leave}"
     return said
 
 

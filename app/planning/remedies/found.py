@@ -1,7 +1,7 @@
 """From a day, its best plan and what clashes to what would help, the cheapest first."""
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from itertools import zip_longest
 from typing import TypeVar
 
@@ -37,7 +37,7 @@ OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int, frozenset[
 
 
 def remedies_of(
-    day: Day, plan: Plan, clashes: list[Clash], watch: Watch, work: float = REMEDY_WORK
+    day: Day, plan: Plan, clashes: Sequence[Clash], watch: Watch, work: float = REMEDY_WORK
 ) -> list[Remedy]:
     """Return changes of a day after which it lacks less, each solved and audited.
 
@@ -77,7 +77,7 @@ def remedies_of(
 
 
 def _as_long_as_none(
-    trying: Trying, shown: Collection[str], clashes: list[Clash]
+    trying: Trying, shown: Collection[str], clashes: Sequence[Clash]
 ) -> Iterator[tuple[Clash, int, Offer]]:
     """Yield the offers in turn; once more if none of them is shown, to be tried more widely where
     it may be others who keep the crew busy.
@@ -90,7 +90,7 @@ def _as_long_as_none(
 
 
 def _in_turn(
-    file: DayFile, clashes: list[Clash], backups: bool
+    file: DayFile, clashes: Sequence[Clash], backups: bool
 ) -> Iterator[tuple[Clash, int, Offer]]:
     """Yield one offer for each clash, then one of another kind for each, and so on."""
     shared = Counter(fact for clash in clashes for fact in clash.facts)

@@ -9,7 +9,7 @@ from app.planning.blockers.case import Case
 from app.planning.blockers.crowding import Crowding, is_crowded
 from app.planning.blockers.deciding import Decider
 from app.planning.blockers.facts import Fact, facts_of
-from app.planning.blockers.looking import clashes_of
+from app.planning.blockers.looking import hindrances_of
 from app.planning.blockers.rooms import Rooms
 from app.planning.day import Day, Leaving
 from app.planning.descent import SOLVED
@@ -106,9 +106,9 @@ def test_whoever_crowds_the_same_shelf_with_those_that_are_told_is_told_with_the
             for run, beat, stage in (need.ids for need in lacking)
         ),
     )
-    found, untold = clashes_of(day, nothing, Watch(None, still, never, nobody))
-    assert untold == []
-    (clash,) = found
+    found = hindrances_of(day, nothing, Watch(None, still, never, nobody))
+    assert found.untold == found.excesses == ()
+    (clash,) = found.clashes
     assert len(clash.needs) == 4
     assert len(clash.also) + len(clash.akin) == 2
 

@@ -131,6 +131,21 @@ def test_how_many_needs_want_the_same_of_the_kitchen_is_said(
     assert f", and 2 more needs cannot be met {words}" in said
 
 
+@pytest.mark.parametrize(
+    ("count", "words"),
+    [
+        (1, ", and one need more would have what that beat leaves: reveal of"),
+        (2, ", and 2 needs more would have what that beat leaves: reveal of"),
+    ],
+)
+def test_how_many_needs_hang_on_others_is_said(knots_day: Day, count: int, words: str) -> None:
+    """A beat that lacks its copies leaves nothing."""
+    hanging = tuple(Fact("need", ("knots-take-2", "reveal", f"baked-{i}")) for i in range(count))
+    needed = Fact("need", ("knots-take-1", "reveal", "baked"))
+    clash = Clash((needed,), anyway=False, hanging=hanging)
+    assert words in Wording(knots_day, backups=False).blocker(clash).words
+
+
 def test_long_lengths_are_told_as_on_every_screen(knots_day: Day) -> None:
     """Hours and minutes, not hundreds of minutes."""
     policy = knots_day.policy.model_copy(update={"ready_margin_min": 645})
