@@ -27,3 +27,14 @@ def lasting(minutes: int) -> str:
     if left or not said:
         said.append(f"{left} min" if not hours else f"{left:02d}")
     return " ".join(said)
+
+
+def working(minutes: int) -> str:
+    """Return how long people work in words, in hours however many: *45 min*, *40 h 51*.
+
+    A day of work is no day and night.
+    """
+    hours, left = divmod(minutes, HOUR_MIN)
+    if not hours:
+        return f"{left} min"
+    return f"{hours} h {left:02d}" if left else f"{hours} h"

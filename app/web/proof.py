@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from app.planning.dates import lasting
+from app.planning.dates import lasting, working
 from app.planning.plan import GOALS, Plan
 from app.web import words
 
@@ -53,6 +53,8 @@ def _goal(plan: Plan, name: str) -> Goal:
 
 def figure(name: str, value: float) -> str:
     """Return the figure of a goal in words: a length for minutes, else a number."""
+    if name == "hands_min":
+        return working(int(value))
     return lasting(int(value)) if name.endswith("_min") else words.number(value)
 
 

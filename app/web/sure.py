@@ -191,13 +191,14 @@ def _step(trial: Trial, base: Trial) -> Step:
         more = _difference(trial, base) + _a_minute(trial, base)
         instead = f"with {base.minutes} min {percent(base.losing)} and {base.lost_uses:.2f}"
         says = f"{slack}: {_figures(trial, f', {more}')} ({instead})."
+    short = f" This plan is short of {trial.unmet}." if trial.unmet else ""
     return Step(
         trial=trial,
         cost=words.number(float(trial.cost)),
         more=more,
         losing=percent(trial.losing),
         lost_uses=f"{trial.lost_uses:.2f}",
-        says=says + (f" This plan is short of {trial.unmet}." if trial.unmet else ""),
+        says=_kept_together(says + short),
     )
 
 

@@ -226,7 +226,8 @@ def test_a_trial_without_a_plan_or_short_of_copies_says_so(
     assert "This plan is short of 2." in page
     assert "not to be compared" in page
     assert " less" not in page
-    assert "something lacks in 100 % of the plays" in page.replace("\u00a0", " ")
+    assert "something lacks in 100\u00a0% of the plays" in page
+    assert " % of the plays" not in page
 
 
 def test_other_slack_is_compared_with_the_slack_of_now_planned_alike(

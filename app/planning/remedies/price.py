@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import TypeVar
 
-from app.planning.dates import lasting
+from app.planning.dates import working
 from app.planning.plan import Plan, Remedy
 
 T = TypeVar("T", int, float)
@@ -19,8 +19,8 @@ def dearer(plan: Plan, remedy: Remedy) -> str:
     """
     now = plan.objective
     cost = _beside(round(remedy.cost - now.cost, 2), "{:.10g}".format)
-    hands = _beside(remedy.hands_min - now.hands_min, lasting)
-    said = lasting(remedy.hands_min)
+    hands = _beside(remedy.hands_min - now.hands_min, working)
+    said = working(remedy.hands_min)
     return f"Copies cost {remedy.cost:.10g}{cost}, {said} by hand{hands}."
 
 

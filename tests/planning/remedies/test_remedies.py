@@ -246,6 +246,8 @@ def test_what_a_remedy_costs_is_told_beside_the_plan(knots_plan: Plan) -> None:
     assert dearer(knots_plan, told) == "Copies cost 50.5 (2.5 more), 1 h 23 by hand as now."
     told = Remedy(change=(), words="", cost=48, hands_min=80)
     assert dearer(knots_plan, told) == "Copies cost 48 as now, 1 h 20 by hand (3 min less)."
+    told = Remedy(change=(), words="", cost=48, hands_min=2451)
+    assert dearer(knots_plan, told) == "Copies cost 48 as now, 40 h 51 by hand (39 h 28 more)."
 
 
 def test_a_day_that_can_be_served_is_planned_as_ever(knots_day: Day) -> None:
