@@ -67,7 +67,7 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
         }
     )
     watch.told("remedies", 0, None, blocked)
-    remedies = tuple(remedies_of(day, plan, found.clashes, watch))
+    remedies = tuple(remedies_of(day, plan, found.causes, watch))
     return blocked.model_copy(update={"remedies": remedies})
 
 

@@ -12,7 +12,8 @@ class Clash:
     `anyway` says that not even a kitchen with endless hands and equipment could do it; `also` are
     other needs that cannot be met for the same reason; `akin` are further ones, each in a smallest
     set of such facts as well: by steps of their own, with the same hands, equipment or shelves;
-    `hanging` would have what beats leave of which one of all these needs has no copy.
+    `hanging` would have what beats leave of which one of all these needs has no copy. One that
+    `is_counted` is no smallest set, but some of all that there is too little for.
     """
 
     facts: tuple[Fact, ...]
@@ -20,6 +21,7 @@ class Clash:
     also: tuple[Fact, ...] = ()
     akin: tuple[Fact, ...] = ()
     hanging: tuple[Fact, ...] = ()
+    is_counted: bool = False
 
     @property
     def every(self) -> frozenset[Fact]:

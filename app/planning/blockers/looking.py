@@ -27,6 +27,11 @@ class Hindrances:
     untold: tuple[Fact, ...] = ()
     excesses: tuple[Excess, ...] = ()
 
+    @property
+    def causes(self) -> tuple[Clash, ...]:
+        """Return all against which something may help: first of all that hands are too few."""
+        return (*(each.clash for each in self.excesses if each.hands), *self.clashes)
+
 
 def lacks_backups_only(plan: Plan) -> bool:
     """Tell whether a plan serves every need and lacks backups alone."""
@@ -58,5 +63,5 @@ def hindrances_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) 
     clashes = Clashes(Asking(case, Decider(watch, work)))
     found = tuple(clashes.found(lacking))
     untold = tuple(need for need in lacking if need not in clashes.told)
-    too_much = excesses(case, plan, clashes.told, watch) if untold else ()
+    too_much = excesses(case, plan, untold, clashes.told, watch) if untold else ()
     return Hindrances(found, untold, tuple(too_much))

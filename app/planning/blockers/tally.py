@@ -23,15 +23,21 @@ from app.planning.watch import Watch
 FAMILY_WORK, HANDS_WORK = 0.05, 1.5
 # Hands can hardly be short where a plan takes no more than this share of them.
 BUSY = 0.5
+# What would help is looked for with the needs of so many families.
+FAMILIES = 4
 
 
-def excesses(case: Case, plan: Plan, told: Collection[Fact], watch: Watch) -> Iterator[Excess]:
+def excesses(
+    case: Case, plan: Plan, lacking: Collection[Fact], told: Collection[Fact], watch: Watch
+) -> Iterator[Excess]:
     """Yield what there is too little of for all needs together but for some.
 
     Parameters
     ----------
     case, plan
         The day, taken apart, and the best plan of it.
+    lacking
+        The needs that lack something, of which it is not told why.
     told
         The needs of which it is told already that they cannot be met.
     watch
@@ -43,23 +49,31 @@ def excesses(case: Case, plan: Plan, told: Collection[Fact], watch: Watch) -> It
         zone, minute, slots, there = crowd
         yield Excess(zone, minute, ceil(slots), there)
     if plan.objective.hands_min > BUSY * scope.hands_until(scope.needs.end):
-        found = [each for each in _hands(case, needs, watch) if each.asked > each.there]
+        hands = tuple(Fact("crew", (cook.id,), "hands") for cook in case.day.kitchen.crew)
+        some, counted = _of_most(case, lacking), _hands(case, needs, watch)
+        found = [Excess(None, *each, hands, some) for each in counted if each[1] > each[2]]
         yield from sorted(found, key=lambda each: each.asked - each.there)[-1:]
 
 
-def _hands(case: Case, needs: list[Fact], watch: Watch) -> Iterator[Excess]:
-    """Yield for each day what all uses up to its last one take of hands, at least."""
+def _of_most(case: Case, lacking: Collection[Fact]) -> tuple[Fact, ...]:
+    """Return the needs of the families of which most lack."""
+    families = sorted(Groups(case).families([*lacking]), key=len, reverse=True)
+    return tuple(need for family in families[:FAMILIES] for need in family)
+
+
+def _hands(case: Case, needs: list[Fact], watch: Watch) -> Iterator[tuple[int, int, int]]:
+    """Yield each day's last use, what all up to it take of hands at least, and what there is."""
     work, known = HANDS_WORK, dict[tuple[Fact, ...], int]()
     scope = _with(case, needs)
     last = {scope.clock.text(use.start)[:10]: use.start for use in scope.needs.uses}
     for until in sorted(last.values()):
         due = [need for need in needs if case.starts[need.ids] <= until]
-        for family in Groups(case).families(due):
-            if tuple(family) not in known and work > 0 and not watch.over():
-                known[tuple(family)], spent = _least_hands(_with(case, family), watch)
+        families = [tuple(family) for family in Groups(case).families(due)]
+        for family in families:
+            if family not in known and work > 0 and not watch.over():
+                known[family], spent = _least_hands(_with(case, family), watch)
                 work -= spent
-        asked_min = sum(known.get(tuple(family), 0) for family in Groups(case).families(due))
-        yield Excess(None, until, asked_min, scope.hands_until(until))
+        yield until, sum(known.get(each, 0) for each in families), scope.hands_until(until)
 
 
 def _least_hands(scope: Scope, watch: Watch) -> tuple[int, float]:

@@ -169,8 +169,11 @@ class Trying:
     def _resolves(self, change: Change, clash: Clash) -> bool:
         """Tell whether the needs of a clash can be met together in the changed day.
 
-        The kitchen and its shelves count where the clash is about them: this is a first look.
+        The kitchen and its shelves count where the clash is about them: this is a first look. Of
+        what was counted there is too little for more than can be asked about.
         """
+        if clash.is_counted:
+            return True
         needs = (*clash.needs, *clash.also)
         day = self._changed_for(change, self.case.demonstrations(needs))
         if day is None or self.over():

@@ -5,14 +5,17 @@ from typing import Any
 import pytest
 
 from app.planning.blockers.case import Case
+from app.planning.blockers.clash import Clash
 from app.planning.blockers.excess import Excess
 from app.planning.blockers.facts import Fact
+from app.planning.blockers.looking import Hindrances
 from app.planning.blockers.tally import excesses
 from app.planning.blockers.words import Wording, more_may, of_more
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.plan import Objective, Plan
 from app.planning.reading import read_day
+from app.planning.remedies.found import remedies_of
 from app.planning.solve import nobody, solve, still
 from app.planning.watch import Watch, never
 from tests.random_days import tiny_day
@@ -25,7 +28,8 @@ def _found(day: Day, hands_min: int = ALL_DAY_MIN, told: tuple[Fact, ...] = ()) 
     """Return what there is too little of on a day whose plan takes so much of hands."""
     plan = Plan.model_construct(objective=Objective.model_construct(hands_min=hands_min))
     watch = Watch(None, still, never, nobody)
-    return list(excesses(Case(day, backups=False), plan, told, watch))
+    case = Case(day, backups=False)
+    return list(excesses(case, plan, case.needs, told, watch))
 
 
 def _day(copies: int, slots: int = 40) -> Day:
@@ -116,6 +120,24 @@ def test_it_is_said_beside_what_is_unknown() -> None:
     warning = more_may(1, False, said)
     assert warning.endswith(" ".join(said))
     assert of_more([warning]) == warning
+
+
+def test_more_hands_are_offered_where_there_are_too_few() -> None:
+    """Twenty pieces are eight too many for one cook: with one more all are rolled in time."""
+    day = _day(20)
+    found = Hindrances(excesses=tuple(_found(day)))
+    remedies = remedies_of(day, solve(day), found.causes, Watch(None, still, never, nobody))
+    assert [each.words for each in remedies] == ["Have one more cook, 08:00 to 10:00."]
+
+
+def test_what_would_help_is_first_looked_for_against_what_there_is_too_little_of() -> None:
+    """Slots are told alone: more of them help where they are most crowded, or not at all."""
+    need = Fact("need", ("take", "line", "rested"))
+    slots, clash = Excess("chill", 0, 9, 5), Clash((need,), anyway=True)
+    hands = Excess(None, 0, 200, 120, (Fact("crew", ("bo",), "hands"),), (need,))
+    found = Hindrances(clashes=(clash,), excesses=(slots, hands))
+    assert found.causes == (hands.clash, clash)
+    assert set(hands.clash.facts) == {need, *hands.hands}
 
 
 def _at(day: Day) -> str:
