@@ -25,6 +25,7 @@ Family = frozenset[str]
 LANES = 2
 MOVE_WORK = 1.0
 WHOLE = 350
+FAR_MORE = 1.25
 
 
 class Joining:
@@ -73,12 +74,11 @@ class Joining:
 
     @cached_property
     def asks_too_much(self) -> bool:
-        """Tell whether all together, as they are planned alone, ask for more hands than there are.
-
-        Asked once, when all have been met.
+        """Tell whether all together, as they are planned alone, ask for far more hands than there
+        are: fuller batches would not do. Asked once, when all have been met.
         """
         asked_min = sum(each.figures["hands_min"] for each in self.alone.values() if each.values)
-        return asked_min > self.scope.hands_until(self.scope.needs.end)
+        return asked_min > FAR_MORE * self.scope.hands_until(self.scope.needs.end)
 
     def part(self, family: Family) -> Answer:
         """Return what the best answer says of one family, with what is proven of it alone."""

@@ -6,7 +6,7 @@ for needs of several families that may want the same equipment at about the same
 then for whole families. Where something clashes, the needs come first: the fewest that cannot be
 met together, the kitchen and all else being as it is. Beside those few the other facts are dropped
 as far as they can be, which is quick then. For that, some of the work is kept back while it is
-looked around.
+looked around. At the end it is told what goes with what was found.
 """
 
 from collections.abc import Iterator, Sequence
@@ -35,6 +35,9 @@ class Clashes:
     ----------
     asking
         The day, and how much may be asked about it.
+
+    `told` are the needs of which it is known why they lack, `alone` those of them that cannot be
+    met each by itself.
     """
 
     def __init__(self, asking: Asking) -> None:
