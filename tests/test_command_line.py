@@ -93,7 +93,7 @@ def test_a_batch_is_explained(run: Run) -> None:
     status, told, _ = run("audit", KNOTS, KNOTS_PLAN, "--why", "b2")
     assert status == DONE
     assert told[1:] == [
-        "b2: Cardamom knots, mixed, 1 copy by mixer, 11:49 to 12:01.",
+        "b2: Cardamom knots, mixed (mixer), 1 copy, 11:49 to 12:01.",
         "It is for reveal of knots-take-1 at 14:05.",
         "It cannot start later: cook-1 begins Cardamom knots, mixed at 12:01.",
         "It cannot start earlier: Cardamom knots, scaled (KN-1) is staged at 11:49.",

@@ -23,7 +23,7 @@ def other_ways(file: DayFile, clash: Clash) -> Iterator[Offer]:
         for way in stage.ways:
             missing = list(_missing(file, way))
             if missing:
-                words = f"Make {file.wording.stage(*key)} by {way.called}: have "
+                words = f"Make {file.wording.stage(*key)} ({way.called}): have "
                 words += " and ".join(what for what, _ in missing)
                 yield single(words, *(operation for _, operation in missing))
     for demonstration, step, name in told:
@@ -62,7 +62,7 @@ def _quicker(file: DayFile, key: Key, stage: Stage, way: Way) -> Iterator[Offer]
     """Yield ways like this one in which the longest phase takes less time."""
     longest = max(range(len(way.phases)), key=lambda i: way.phases[i].lasts_min)
     lasts_min = way.phases[longest].lasts_min
-    names = {each.id: "" for each in stage.ways}
+    names = {each.id for each in stage.ways}
     part = "its longest part " if len(way.phases) > 1 else ""
 
     def at(less_min: int) -> Change:
@@ -70,8 +70,8 @@ def _quicker(file: DayFile, key: Key, stage: Stage, way: Way) -> Iterator[Offer]
         new["name"] = f"{way.called}, {lasting(less_min)} quicker"
         new["phases"][longest]["lasts_min"] = lasts_min - less_min
         words = (
-            f"Find a way to {file.wording.stage(*key)} like {way.called} that takes "
-            f"{lasting(less_min)} less: {part}{lasting(lasts_min - less_min)} in place of "
+            f"Find a quicker way to {file.wording.stage(*key)} than {way.called}: "
+            f"{lasting(less_min)} less, {part}{lasting(lasts_min - less_min)} in place of "
             f"{lasting(lasts_min)}"
         )
         return Change((added(f"{file.stage(*key)}/ways/-", new),), words)

@@ -125,11 +125,11 @@ class Wording:
             yield f"Its copies staged ten minutes sooner: that {_makes(use, minutes)}."
 
     def batch(self, batch: str) -> str:
-        """Return a batch as *baked, by deck at 13:21*."""
+        """Return a batch as *baked (deck) at 13:21*."""
         made = self.batches[batch]
         stage = self.day.stage(made.demonstration, made.stage)
         way = stage.way(made.way).called
-        return f"{stage.called}, by {way} at {self._hour(made.starts)}"
+        return f"{stage.called} ({way}) at {self._hour(made.starts)}"
 
     def _hour(self, starts: str) -> str:
         """Return the hour of a batch, with its day where that is not the only one with uses."""

@@ -53,13 +53,12 @@ def why_then(day: Day, plan: Plan, batch: str, in_fahrenheit: bool = False) -> W
     told = {each.id: each for each in plan.batches}[batch]
     sheet = Sheet(day, plan, told.starts[:10], in_fahrenheit)
     starts, ends = sheet.span(told)
-    way = sheet.way(told).called
-    called = sheet.called(told.demonstration, told.stage)
+    step = f"{sheet.called(told.demonstration, told.stage)} ({sheet.way(told).called})"
     count = f"{len(told.copies)} {'copy' if len(told.copies) == 1 else 'copies'}"
     use = _first_use(sheet, told)
     return WhyThen(
         batch=batch,
-        made=(f"{batch}: {called}, {count} by {way}, {sheet.hour(starts)} to {sheet.hour(ends)}"),
+        made=f"{batch}: {step}, {count}, {sheet.hour(starts)} to {sheet.hour(ends)}",
         serves=sheet.use_called(use) if use is not None else "",
         later=_limit(sheet, told, [*links.later(sheet, told), *hands.later(sheet, told)], 1),
         earlier=_limit(sheet, told, [*links.earlier(sheet, told), *hands.earlier(sheet, told)], -1),

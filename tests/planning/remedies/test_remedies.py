@@ -202,7 +202,7 @@ def test_a_way_that_the_kitchen_cannot_run_yet_is_offered_with_what_it_wants(
     starts = ("2027-03-04T12:00", "2027-03-04T10:30")
     day, plan = _advised(_shaped({}, [SLOW, quick], starts))
     remedy = next(each for each in plan.remedies if "steam" in each.words)
-    assert remedy.words == f"Make Loaf, loaf by steam: have a {kind} of 2 units."
+    assert remedy.words == f"Make Loaf, loaf (steam): have a {kind} of 2 units."
     (steamer,) = _after(day, remedy).kitchen.equipment
     assert (steamer.id, steamer.kind, steamer.units) == (its_id, kind, 2)
 
@@ -235,8 +235,8 @@ def test_a_quicker_way_is_offered_with_how_much_quicker_it_has_to_be() -> None:
     """120 min are wanted from 09:00, staged by 10:20: forty too many."""
     starts = ("2027-03-04T12:00", "2027-03-04T10:30")
     day, plan = _advised(_shaped({}, [SLOW], starts))
-    remedy = next(each for each in plan.remedies if "Find a way" in each.words)
-    assert "40 min less: its longest part 50 min in place of 1 h 30" in remedy.words
+    remedy = next(each for each in plan.remedies if "Find a quicker way" in each.words)
+    assert "than slow: 40 min less, its longest part 50 min in place of 1 h 30" in remedy.words
     assert len(_after(day, remedy).demonstrations[0].stages[0].ways) == 2
 
 

@@ -12,8 +12,8 @@ from app.planning.remedies.ways import other_ways
 @pytest.mark.parametrize(
     ("parts_min", "said"),
     [
-        ((40,), "takes 12 min less: 28 min in place of 40"),
-        ((7, 40, 24), "takes 12 min less: its longest part 28 min in place of 40"),
+        ((40,), "than deck: 12 min less, 28 min in place of 40"),
+        ((7, 40, 24), "than deck: 12 min less, its longest part 28 min in place of 40"),
     ],
 )
 def test_a_quicker_way_says_what_of_it_is_quicker(parts_min: tuple[int, ...], said: str) -> None:

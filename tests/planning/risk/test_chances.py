@@ -107,7 +107,7 @@ def test_the_knots_in_words(knots_day: Day, knots_plan: Plan) -> None:
     assert said[0].startswith("Played 2 000 times (seed 1; every length varies by 10 %): in ")
     assert said[1] == "knots-take-1 at 14:00, mix: 1 scaled: ready 100 %"
     assert said[7].startswith("The weakest link is knots-take-1 at 14:05, reveal: 6 baked, ready ")
-    assert said[8] == "What is missing most often comes from baked, by deck at 13:36."
+    assert said[8] == "What is missing most often comes from baked (deck) at 13:36."
     assert said[9].startswith(
         "One more backup there costs at most 2, if the kitchen has room for it, and changes nothing"
     )
