@@ -7,6 +7,7 @@ from app.planning.blockers.words import Wording
 from app.planning.canonical import document
 from app.planning.day import Day, Named
 from app.planning.minutes import Clock
+from app.planning.phrases import listed
 from app.planning.plan import Plan
 from app.planning.remedies.patch import Operation, added
 
@@ -106,11 +107,17 @@ class DayFile:
         return self.clock.text(self.clock.minute(text) + by_min)
 
     def begun_before(self, plan: Plan) -> list[str]:
-        """Return the steps that a plan begins on a day before the day's prep would start."""
+        """Return the steps that a plan begins on a day before the day's prep would start, those of
+        a demonstration together: *Cardamom knots, scaled and mixed*."""
         first = self.day.prep_from[:10]
-        early = [each for each in plan.batches if each.starts[:10] < first]
-        steps = dict.fromkeys((batch.demonstration, batch.stage) for batch in early)
-        return [self.wording.stage(*key) for key in steps]
+        steps: dict[str, dict[str, None]] = {}
+        for batch in plan.batches:
+            if batch.starts[:10] < first:
+                stage = self.day.stage(batch.demonstration, batch.stage).called
+                steps.setdefault(self.day.demonstration(batch.demonstration).title, {})[stage] = (
+                    None
+                )
+        return [f"{title}, {listed(stages)}" for title, stages in steps.items()]
 
 
 def _places(path: str, things: Sequence[Named]) -> dict[str, str]:

@@ -6,6 +6,7 @@ from functools import partial
 from app.planning.blockers.clash import Clash
 from app.planning.dates import lasting
 from app.planning.day import Cook, Span
+from app.planning.phrases import listed
 from app.planning.plan import Plan
 from app.planning.remedies.offer import Change, DayFile, Offer, one_of
 from app.planning.remedies.patch import Operation, added, replaced
@@ -111,7 +112,7 @@ def _made_before(file: DayFile, change: Change, plan: Plan) -> Change | None:
     steps = file.begun_before(plan)
     if not steps:
         return None
-    return Change(change.operations, f"Make {' and '.join(steps)} the day before: {change.words}")
+    return Change(change.operations, f"Make {listed(steps)} the day before: {change.words}")
 
 
 def _before_by(file: DayFile, cook: Cook) -> Offer:

@@ -223,6 +223,17 @@ def test_a_step_is_moved_to_the_day_before_with_the_shift_that_it_takes() -> Non
     assert usual == day.kitchen.crew[0].shifts[0]
 
 
+def test_steps_of_one_dish_that_are_moved_together_are_named_together() -> None:
+    """Its title once, however many they are."""
+    told = _shaped({}, [MIXED], ("2027-03-04T12:00", "2027-03-04T09:45"))
+    loaf = told["demonstrations"][0]["stages"][0] | {"keeps_min": 1500}
+    dough = loaf | {"id": "dough", "name": "first dough"}
+    told["demonstrations"][0]["stages"] = [dough, loaf | {"from": [{"stage": "dough"}]}]
+    _, plan = _advised(told)
+    remedy = next(each for each in plan.remedies if "day before" in each.words)
+    assert remedy.words.startswith("Make Loaf, first dough and loaf the day before: ada works ")
+
+
 def test_nothing_is_moved_to_the_day_before_if_the_same_morning_does() -> None:
     """The dough rises by itself: it is begun at 08:20, and nobody comes in the day before."""
     starts = ("2027-03-04T12:00", "2027-03-04T10:30")
