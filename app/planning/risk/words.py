@@ -174,4 +174,6 @@ def _is_mostly_unmade(use: UseChance) -> bool:
 def _makes(use: UseChance, gain: Gain) -> str:
     if abs(gain.chance - use.chance) <= 2 * max(gain.error, use.error):
         return f"changes nothing to speak of (ready {with_error(gain)})"
+    if gain.chance < use.chance:
+        return f"makes it worse, ready {with_error(gain)}"
     return f"makes it ready {with_error(gain)}"
