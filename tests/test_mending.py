@@ -15,7 +15,7 @@ from app.planning.solve import solve
 from tests.planning import drafts
 from tests.planning.told import log
 from tests.random_accidents import Walk
-from tests.random_days import tiny_day
+from tests.random_days import newest, tiny_day
 
 MOST_EVENTS = 30
 
@@ -47,7 +47,7 @@ def test_a_day_of_accidents_is_mended(seed: int, knots_day: Day, knots_plan: Pla
     _mend_at_each_step(_walk(knots_day, knots_plan, seed))
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", [*range(8), *newest(12)])
 def test_any_day_of_accidents_is_mended(seed: int) -> None:
     """All of it on tiny days that use every field of the model."""
     day = read_day(tiny_day(seed))

@@ -15,7 +15,7 @@ from app.planning.plan import Plan
 from app.planning.reading import faults_of_day, read_day
 from app.planning.solve import solve
 from tests.random_accidents import Walk
-from tests.random_days import tiny_day
+from tests.random_days import newest, tiny_day
 
 MOST_EVENTS = 40
 SEEDS = range(25)
@@ -73,7 +73,7 @@ def test_planner_and_audit_read_the_same_of_it(seed: int, knots_day: Day, knots_
         _check_audit(walk)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", [*range(12), *newest(6)])
 def test_any_day_may_have_its_accidents(seed: int) -> None:
     """All of it on tiny days that use every field of the model."""
     day = read_day(tiny_day(seed))
@@ -87,7 +87,7 @@ def test_any_day_may_have_its_accidents(seed: int) -> None:
         _check_reading(walk)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", [*range(12), *newest(6)])
 def test_a_day_that_goes_as_planned_breaks_nothing(seed: int) -> None:
     """Each tick to the minute: at each minute of the day the published plan keeps every rule."""
     day = read_day(tiny_day(seed))

@@ -6,7 +6,7 @@ from pydantic import BaseModel
 
 from app.planning.day import Day
 from app.planning.reading import read_day
-from tests.random_days import FURTHER_FROM, tiny_day
+from tests.random_days import newest, tiny_day
 from tests.rich_days import rich_day
 
 SEEDS = range(250)
@@ -51,7 +51,7 @@ def _facts_in(fact: type[BaseModel]) -> list[type[BaseModel]]:
 def test_tiny_days_draw_every_field_that_is_planned_with() -> None:
     """Tests that no rule is left untried because no day ever asks for it."""
     found: set[tuple[str, str]] = set()
-    for seed in SEEDS:
+    for seed in (*SEEDS, *newest(250)):
         drawn(read_day(tiny_day(seed)), found)
     planned = {
         (fact, name)
@@ -64,7 +64,7 @@ def test_tiny_days_draw_every_field_that_is_planned_with() -> None:
 
 def test_later_days_draw_what_earlier_ones_leave_out() -> None:
     """Tests that ways have inputs of their own, and equipment for the batch and for each copy."""
-    days = [read_day(tiny_day(seed)) for seed in range(FURTHER_FROM, FURTHER_FROM + 250)]
+    days = [read_day(tiny_day(seed)) for seed in newest(250)]
     ways = [way for day in days for _, stage in day.all_stages() for way in stage.ways]
     assert any(way.takes for way in ways)
     entries = [entry for way in ways for phase in way.phases for entry in phase.equipment]

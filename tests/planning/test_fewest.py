@@ -15,7 +15,7 @@ from app.planning.rough import kin_of, rough_count, unlimited
 from app.planning.scope import Scope
 from tests.bench.productions import production
 from tests.brute import TooBig, brute
-from tests.random_days import FURTHER_FROM, tiny_day
+from tests.random_days import newest, tiny_day
 
 ENOUGH = 0.1
 FEW = 5_000
@@ -49,7 +49,7 @@ def lacking_and_cost(day: Day, demonstration: str) -> tuple[int, float] | None:
     return least[0] + least[1], least[2] / wanted.scale
 
 
-@pytest.mark.parametrize("first", range(0, 300, 50))
+@pytest.mark.parametrize("first", [*range(0, 300, 50), newest(1)[0]])
 def test_random_days_need_what_all_batches_with_minutes_need(first: int) -> None:
     """Tests every family of fifty tiny days goal by goal, those included that lack something."""
     compared = 0
@@ -87,7 +87,7 @@ def without_hands(day: Day) -> Day:
     return Day.model_validate(told)
 
 
-@pytest.mark.parametrize("first", [*range(0, 300, 50), FURTHER_FROM])
+@pytest.mark.parametrize("first", [*range(0, 300, 50), newest(1)[0]])
 def test_random_days_need_what_is_found_by_trying_everything(
     first: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

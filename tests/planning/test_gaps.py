@@ -21,7 +21,7 @@ from app.planning.reading import read_day
 from app.planning.scope import Scope
 from app.planning.watch import Watch, never
 from tests.planning import drafts
-from tests.random_days import tiny_day
+from tests.random_days import newest, tiny_day
 
 GOALS = (*COPY_GOALS, "hands_min")
 
@@ -99,7 +99,8 @@ def solved(scope: Scope, wanted: Wanted) -> Answer:
 
 def days_of_two() -> list[int]:
     """Return the seeds of some tiny days with more than one family."""
-    return [seed for seed in range(120) if len(families_of(Scope(read_day(tiny_day(seed))))) > 1]
+    seeds = (*range(120), *newest(60))
+    return [seed for seed in seeds if len(families_of(Scope(read_day(tiny_day(seed))))) > 1]
 
 
 @pytest.mark.parametrize("seed", days_of_two())

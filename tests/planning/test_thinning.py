@@ -13,7 +13,7 @@ from app.planning.rough import kin_of, unlimited
 from app.planning.scope import Scope
 from app.planning.thinning import thin
 from tests.bench.productions import production
-from tests.random_days import FURTHER_FROM, tiny_day
+from tests.random_days import newest, tiny_day
 from tests.rich_days import rich_day
 
 
@@ -51,7 +51,7 @@ def test_random_days_have_the_floor_of_every_pool(first: int) -> None:
 
 def test_later_and_rich_days_have_the_floor_of_every_pool() -> None:
     """Tests days whose ways have inputs of their own, and days with all words."""
-    for seed in range(FURTHER_FROM, FURTHER_FROM + 50):
+    for seed in newest(50):
         agree(read_day(tiny_day(seed)), Splits())
         agree(read_day(rich_day(seed)), Splits())
 

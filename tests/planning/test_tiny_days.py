@@ -6,10 +6,10 @@ import pytest
 
 from app.planning.reading import read_day
 from tests.bench.tiny_days import verdict
-from tests.random_days import FURTHER_FROM, tiny_day
+from tests.random_days import newest, tiny_day
 
 LIMIT = 3_000
-SEEDS = (*range(300), *range(FURTHER_FROM, FURTHER_FROM + 30))
+SEEDS = (*range(300), *newest(30))
 PARTS = 10
 FULL_SHELF = 1346
 

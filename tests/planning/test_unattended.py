@@ -18,11 +18,11 @@ from app.planning.scope import Scope
 from app.planning.solve import nobody, solve, still
 from app.planning.watch import Watch, never
 from tests.planning import drafts
-from tests.random_days import tiny_day
+from tests.random_days import newest, tiny_day
 
 GOALS = (*COUNT_GOALS, "waiting_min")
 WORK = 3.0
-SEEDS = (*range(60), 309, 343, 388, 509, 762)
+SEEDS = (*range(60), 309, 343, 388, 509, 762, *newest(15))
 PARTS = 5
 
 

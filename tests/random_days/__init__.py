@@ -3,21 +3,39 @@
 `tiny_day(seed)` is a document; `days()` draws such days for hypothesis, which shrinks them.
 """
 
+import itertools
 import random
+from collections.abc import Iterator
 
 from hypothesis import strategies as st
 
 from app.planning.day import Day
 from app.planning.reading import read_day
-from tests.random_days.dice import Document
+from tests.random_days.dice import NEWEST_FROM, Document
 from tests.random_days.dishes import Dishes
-
-FURTHER_FROM = 20_000
 
 
 def tiny_day(seed: int) -> Document:
     """Return the tiny day of a seed, as a document."""
-    return Tiny(random.Random(seed), seed >= FURTHER_FROM).document()
+    return Tiny(random.Random(seed), seed).document()
+
+
+def newest(count: int) -> range:
+    """Return some seeds of days that may have all that a day can have."""
+    return range(NEWEST_FROM, NEWEST_FROM + count)
+
+
+def meeting(count: int) -> Iterator[int]:
+    """Yield some such seeds of days on which two dishes, that share nothing, may want one oven."""
+    baking = (seed for seed in itertools.count(NEWEST_FROM) if _bakes_both(tiny_day(seed)))
+    return itertools.islice(baking, count)
+
+
+def _bakes_both(day: Document) -> bool:
+    shown = {run["demonstration"] for run in day["runs"] if not run.get("dry")}
+    dishes = [str(each["stages"]) for each in day["demonstrations"] if each["id"] in shown]
+    is_apart = "'demonstration':" not in "".join(dishes)
+    return is_apart and sum("'oven'" in each for each in dishes) > 1
 
 
 def days() -> st.SearchStrategy[Day]:
