@@ -1,8 +1,7 @@
 """A plan with what stands in its way, and what would help, wherever it lacks something."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
-from app.planning.blockers.clash import Clash
 from app.planning.blockers.looking import hindrances_of, lacks_backups_only
 from app.planning.blockers.words import Wording, more_may
 from app.planning.day import Day
@@ -55,7 +54,7 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
     watch.told("blockers", 0, None, plan)
     found = hindrances_of(day, plan, watch)
     wording = Wording(day, lacks_backups_only(plan))
-    bounds = _bounds(plan, found.clashes)
+    bounds = _bounds(plan, found.at_least)
     too_much = [wording.excess(each) for each in found.excesses]
     unknown = (more_may(len(found.untold), bool(found.clashes), too_much),)
     blocked = plan.model_copy(
@@ -71,16 +70,13 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
     return blocked.model_copy(update={"remedies": remedies})
 
 
-def _bounds(plan: Plan, clashes: Sequence[Clash]) -> Bounds:
-    """Return the bounds of a plan: clashes share no need, so each of them costs a copy by itself.
-
-    Of backups they prove as much, where no copy lacks.
-    """
+def _bounds(plan: Plan, at_least: int) -> Bounds:
+    """Return the bounds of a plan of which so many copies lack, or backups, whatever is done."""
     goal = "unbacked" if lacks_backups_only(plan) else "unmet"
     known, figure = getattr(plan.bounds, goal), getattr(plan.objective, goal)
-    if known is None or known >= len(clashes):
+    if known is None or known >= at_least:
         return plan.bounds
-    return plan.bounds.model_copy(update={goal: min(len(clashes), figure)})
+    return plan.bounds.model_copy(update={goal: min(at_least, figure)})
 
 
 def _status(plan: Plan, bounds: Bounds) -> Status:

@@ -19,11 +19,13 @@ CLASH_WORK = 4.5
 
 @dataclass(frozen=True)
 class Hindrances:
-    """What stands in the way: independent clashes; needs that lack something and of which no clash
-    tells why; and, where there are some, what there is too little of for all that is not told.
+    """What stands in the way: independent clashes; how many copies, or backups, lack by them
+    whatever the plan; needs that lack something and of which no clash tells why; and, where there
+    are some, what there is too little of for all that is not told.
     """
 
     clashes: tuple[Clash, ...] = ()
+    at_least: int = 0
     untold: tuple[Fact, ...] = ()
     excesses: tuple[Excess, ...] = ()
 
@@ -62,6 +64,7 @@ def hindrances_of(day: Day, plan: Plan, watch: Watch, work: float = CLASH_WORK) 
     case = Case(day, backups)
     clashes = Clashes(Asking(case, Decider(watch, work)))
     found = tuple(clashes.found(lacking))
-    untold = tuple(need for need in lacking if need not in clashes.told)
-    too_much = excesses(case, plan, untold, clashes.told, watch) if untold else ()
-    return Hindrances(found, untold, tuple(too_much))
+    telling = clashes.telling
+    untold = tuple(telling.untold(lacking))
+    too_much = excesses(case, plan, untold, telling.told, watch) if untold else ()
+    return Hindrances(found, telling.at_least(), untold, tuple(too_much))

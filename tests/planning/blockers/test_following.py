@@ -2,14 +2,19 @@
 
 from typing import Any
 
+import pytest
+
+from app.planning.blockers.asking import Asking
+from app.planning.blockers.case import Case
 from app.planning.blockers.clash import Clash
+from app.planning.blockers.deciding import Decider
 from app.planning.blockers.facts import Fact
 from app.planning.blockers.looking import Hindrances, hindrances_of
+from app.planning.blockers.telling import Telling
 from app.planning.day import Day
 from app.planning.plan import Lack, Objective, Plan
 from app.planning.solve import nobody, solve, still
 from app.planning.watch import Watch, never
-from tests.planning.blockers.looked import clashes
 
 Document = dict[str, Any]
 
@@ -60,15 +65,28 @@ def test_what_hangs_on_a_need_that_cannot_be_met_is_told_with_it() -> None:
     """Nothing is set by ten, so nothing is turned out, and there is no slice to eat."""
     day = _day([_terrine(sets_min=180)], [_run("take", "terrine", "10:00")])
     assert solve(day).objective.unmet == 2
-    (clash,) = clashes(day)
+    found = hindrances_of(day, solve(day), Watch(None, still, never, nobody))
+    (clash,) = found.clashes
     assert clash.needs == (Fact("need", ("take", "turn-out", "set")),)
     assert clash.hanging == (Fact("need", ("take", "eat", "slice")),)
+    assert found.at_least == 2
 
 
 def test_what_has_its_copies_hangs_on_nothing() -> None:
     """Set in time, it leaves its slice: the same day with less to wait for lacks nothing."""
     day = _day([_terrine(sets_min=60)], [_run("take", "terrine", "10:00")])
     assert solve(day).objective.unmet == 0
+
+
+@pytest.mark.parametrize(("backups", "hangs"), [(False, True), (True, False)])
+def test_where_backups_alone_lack_nothing_hangs_on_them(backups: bool, hangs: bool) -> None:
+    """The terrine is turned out and leaves its slice; only what stands behind it lacks."""
+    case = Case(_day([_terrine(sets_min=60)], [_run("take", "terrine", "10:00")]), backups)
+    telling = Telling(Asking(case, Decider(Watch(None, still, never, nobody), work=1.0)))
+    turned_out, eaten = case.needs
+    telling.tell(Clash((turned_out,), anyway=False), [])
+    telling.tell_more([case.needs], case.needs)
+    assert telling.clashes[0].hanging == ((eaten,) if hangs else ())
 
 
 def _baked(dish: str, setting: int) -> Document:
@@ -110,6 +128,7 @@ def test_what_clashes_in_the_place_of_another_is_told_with_the_clash() -> None:
     assert len(clash.needs) == 2
     assert "pie" in _runs(clash.needs)
     assert found.untold == (Fact("need", ("late", "show", "baked")),)
+    assert found.at_least == 1
 
 
 def _runs(needs: tuple[Fact, ...]) -> set[str]:
