@@ -101,10 +101,14 @@ class _Searcher:
         )
 
     def slips(self) -> Iterator[Offer]:
-        """Yield the least delay of a run that came to lack copies by which less of it lacks."""
+        """Yield the least delay by which less lacks: of a run that came to lack copies, and before
+        that of one that was added, which may have taken them.
+        """
         short, before = _short(self.plan), _short(self.mends.mender.plan)
-        runs = [run for run in short if short[run] > before[run]]
-        for run in runs[:MOST_RUNS]:
+        lacking = [run for run in short if short[run] > before[run]]
+        there = {run.id for run in self.mends.planned.runs}
+        added = [run.id for run in self.mends.day.runs if lacking and run.id not in there]
+        for run in dict.fromkeys([*added[:MOST_RUNS], *lacking[:MOST_RUNS]]):
             offer = self._least_slip(run)
             if offer is not None:
                 yield offer
