@@ -73,8 +73,8 @@ KITCHEN = (
     Bug(
         "a slot too many in a zone",
         f"{MODEL}/shelf.py",
-        "demands, room * parts)",
-        "demands, (room + 1) * parts)",
+        "                room * parts,\n",
+        "                (room + 1) * parts,\n",
     ),
     Bug(
         "raw above what is ready to eat",

@@ -6,8 +6,14 @@ SHELVES = (
     Bug(
         "copies never share a slot",
         f"{MODEL}/shelf.py",
-        "demands.append(stay.slots * (parts // stay.shared) * stay.copies)",
-        "demands.append(stay.slots * parts * stay.copies)",
+        "else (parts // stay.shared) * stay.copies for",
+        "else parts * stay.copies for",
+    ),
+    Bug(
+        "a level that is narrower than a copy counts",
+        f"{MODEL}/shelf.py",
+        "sum(slots // wide for",
+        "sum(-(-slots // wide) for",
     ),
     Bug(
         "a slot's worth of copies rounded down",
