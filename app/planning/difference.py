@@ -8,6 +8,7 @@ from typing import Literal
 
 from app.planning.day import Day
 from app.planning.minutes import Clock
+from app.planning.phrases import listed
 from app.planning.plan import Batch, Plan
 
 Kind = Literal["moved", "resized", "added", "dropped", "staffed", "run", "need", "placed"]
@@ -266,7 +267,7 @@ class _Teller:
 
     def _people(self, batch: Batch) -> str:
         held = {cook for phase in batch.phases for cook in phase.crew}
-        return " and ".join(sorted(self.cooks.get(cook, cook) for cook in held))
+        return listed(sorted(self.cooks.get(cook, cook) for cook in held))
 
     def _at(self, text: str) -> str:
         return f"{_weekday(text)} {text[11:16]}"

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from app.food.allergens import is_said, meets
 from app.planning.day import Beat, Day, Person, Run
 from app.planning.eating import Contained, contained, named
+from app.planning.phrases import listed
 from app.planning.plan import Copy, Plan
 
 ON_SET = ""
@@ -58,7 +59,7 @@ class Meeting:
         """Return who avoids what, and what brings it: *Teo avoids nuts: almonds from marzipan*."""
         doubt = "" if self.is_sure else "perhaps "
         is_name = self.ingredients == (self.allergen,)
-        brought = "" if is_name else f" from {' and '.join(self.ingredients)}"
+        brought = "" if is_name else f" from {listed(self.ingredients)}"
         return f"{self.person} avoids {self.avoids}: {doubt}{self.allergen}{brought}"
 
 

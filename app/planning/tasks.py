@@ -11,6 +11,7 @@ from app.planning.care import cautions
 from app.planning.cores import core_due_c
 from app.planning.day import Day, Phase, Stage, Way
 from app.planning.minutes import Clock
+from app.planning.phrases import listed
 from app.planning.plan import Batch, Heat, Plan, PlannedPhase
 
 LEAST_DEGREES = 30
@@ -95,9 +96,9 @@ def sentence(task: Task, clock: Clock) -> str:
     detail = f": {task.detail.rstrip('.')}" if task.detail else ""
     parts = [f"{clock.hour(task.starts)} {what}{detail}"]
     if task.items and task.kind != "heat":
-        parts.append("by " + " and ".join(task.items))
+        parts.append("by " + listed(task.items))
     if task.people:
-        parts.append(" and ".join(task.people))
+        parts.append(listed(task.people))
     until = "ready" if task.kind == "heat" else "until"
     parts.append(f"{until} {clock.hour(task.ends)}")
     return ", ".join(parts)

@@ -142,7 +142,7 @@ class Wording:
             for entry in phase.equipment
             if entry.setting is not None
         }
-        hot = f", {' and '.join(sorted(heats))}" if heats else ""
+        hot = f", {listed(sorted(heats))}" if heats else ""
         return f"{self.stage(demonstration, stage)} by {told.called} takes {_length(told)}{hot}"
 
     def _equipment(self, fact: Fact) -> str:
@@ -150,7 +150,7 @@ class Wording:
         if fact.part == "units":
             return f"{item.called} has {item.units} {'unit' if item.units == 1 else 'units'}"
         if fact.part == "closed":
-            spans = " and ".join(self.between(span) for span in item.closed)
+            spans = listed(self.between(span) for span in item.closed)
             return f"{item.called} is closed {spans}"
         if fact.part == "settings":
             return f"{item.called} has one setting at a time"
@@ -165,7 +165,7 @@ class Wording:
         shifts = [span for span in cook.shifts if days is None or days.are_about(span)]
         if not shifts:
             return f"{cook.called} has no shift then"
-        return f"{cook.called} works {' and '.join(self.between(span) for span in shifts)}"
+        return f"{cook.called} works {listed(self.between(span) for span in shifts)}"
 
     def _shelf(self, fact: Fact) -> str:
         shelf = next(each for each in self.day.kitchen.shelves if each.id == fact.ids[0])
@@ -262,7 +262,7 @@ def _kitchen(clash: Clash) -> str:
     kinds = [fact.kind for fact in clash.kitchen]
     shelves = "shelf" if kinds.count("shelf") == 1 else "shelves"
     told = {"crew": "crew", "equipment": "equipment", "shelf": shelves}
-    return " and ".join(told[kind] for kind in IN_THE_KITCHEN if kind in kinds)
+    return listed(told[kind] for kind in IN_THE_KITCHEN if kind in kinds)
 
 
 def _length(way: Way) -> str:
@@ -272,7 +272,7 @@ def _length(way: Way) -> str:
     said = [lasting(fixed_min)] if fixed_min else []
     said += [f"{lasting(copy_min)} a copy"] if copy_min else []
     said += [f"{copy_s} s a copy"] if copy_s else []
-    return " and ".join(said)
+    return listed(said)
 
 
 def _change_min(item: Equipment) -> int:
@@ -280,4 +280,4 @@ def _change_min(item: Equipment) -> int:
 
 
 def _skills(skills: tuple[str, ...]) -> str:
-    return f"no skill but {' and '.join(skills)}" if skills else "no special skill"
+    return f"no skill but {listed(skills)}" if skills else "no special skill"

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from app.planning.blockers.clash import Clash
 from app.planning.day import Cook
 from app.planning.ids import id_from
+from app.planning.phrases import listed
 from app.planning.remedies.offer import DayFile, Offer, single
 from app.planning.remedies.patch import added
 
@@ -24,7 +25,7 @@ def more_crew(file: DayFile, clash: Clash) -> Iterator[Offer]:
     for cook in file.day.kitchen.crew:
         lacking = [skill for skill in wanted if skill not in cook.skills]
         if "skills" in parts.get(cook.id, ()) and lacking:
-            words = f"Let {cook.called} do {' and '.join(lacking)} too"
+            words = f"Let {cook.called} do {listed(lacking)} too"
             place = f"{file.crew[cook.id]}/skills"
             yield single(words, added(place, [*cook.skills, *lacking]))
 
@@ -37,7 +38,7 @@ def _one_more(file: DayFile, cook: Cook, skills: list[str]) -> Offer:
         "skills": skills,
     }
     able = f" ({', '.join(skills)})" if skills else ""
-    spans = " and ".join(file.wording.between(span) for span in cook.shifts)
+    spans = listed(file.wording.between(span) for span in cook.shifts)
     return single(f"Have one more cook{able}, {spans}", added("/kitchen/crew/-", new))
 
 

@@ -7,6 +7,7 @@ from app.planning.blockers.words import slots_in_words
 from app.planning.canonical import document
 from app.planning.day import Equipment, Shelf
 from app.planning.ids import id_from
+from app.planning.phrases import listed
 from app.planning.remedies.offer import Change, DayFile, Offer, single
 from app.planning.remedies.patch import added, removed, replaced
 
@@ -27,7 +28,7 @@ def more_units(file: DayFile, clash: Clash) -> Iterator[Offer]:
             yield _one_more(file, item)
         if "closed" in parts.get(item.id, ()):
             place = f"{file.equipment[item.id]}/closed"
-            spans = " and ".join(file.wording.between(span) for span in item.closed)
+            spans = listed(file.wording.between(span) for span in item.closed)
             yield single(f"Keep {item.called} open {spans}", removed(place))
 
 

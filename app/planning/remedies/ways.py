@@ -8,6 +8,7 @@ from app.planning.canonical import document
 from app.planning.dates import lasting
 from app.planning.day import Stage, Way
 from app.planning.ids import id_from
+from app.planning.phrases import listed
 from app.planning.remedies.offer import Change, DayFile, Offer, single
 from app.planning.remedies.patch import Operation, added
 
@@ -24,7 +25,7 @@ def other_ways(file: DayFile, clash: Clash) -> Iterator[Offer]:
             missing = list(_missing(file, way))
             if missing:
                 words = f"Make {file.wording.stage(*key)} ({way.called}): have "
-                words += " and ".join(what for what, _ in missing)
+                words += listed(what for what, _ in missing)
                 yield single(words, *(operation for _, operation in missing))
     for demonstration, step, name in told:
         stage = file.day.stage(demonstration, step)
