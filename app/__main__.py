@@ -22,6 +22,7 @@ from app.arguments import (
     UNMET,
     Ended,
     Parser,
+    add_events,
     plays,
     seconds,
     seed,
@@ -128,12 +129,7 @@ def _add_plan(commands: Any) -> None:
 def _add_audit(commands: Any) -> None:
     command = _command(commands, "audit", _audit, "check a plan against its day, rule by rule")
     _add_day_and_plan(command)
-    command.add_argument(
-        "--events", type=Path, metavar="EVENTS", help="what has happened (JSON, a line an event)"
-    )
-    command.add_argument(
-        "--now", metavar="T", help="a local time; if not given, that of the last event"
-    )
+    add_events(command)
     command.add_argument(
         "--why", metavar="BATCH", help="tell also why this batch is when it is, how far it is free"
     )
@@ -156,10 +152,11 @@ def _add_replan(commands: Any) -> None:
 def _add_risk(commands: Any) -> None:
     command = _command(commands, "risk", _risk, "play the day and tell how sure its plan is")
     _add_day_and_plan(command)
+    add_events(command)
     command.add_argument("--plays", type=plays, default=10_000, metavar="N", help="else 10000")
     command.add_argument("--seed", type=seed, default=1, metavar="N", help="else 1")
     command.add_argument("--json", action="store_true", help="tell it as JSON, risk/1")
-    command.epilog = STATUS
+    command.epilog = "With events, the plan is one that was mended after them. " + STATUS
 
 
 def _add_print(commands: Any) -> None:
@@ -223,7 +220,7 @@ def _risk(given: Any) -> int:
     from app.telling import tell_risk
 
     day, plan = day_and_plan(given.day, given.plan)
-    if _is_broken(day, plan):
+    if _is_broken(day, plan, *events_of(given.events, day, plan, given.now)):
         return BREACHES
     tell_risk(day, plan, given.plays, given.seed, as_json=given.json)
     return DONE

@@ -2,6 +2,7 @@
 
 import argparse
 import math
+from pathlib import Path
 from typing import NoReturn
 
 DONE, BREACHES, REFUSED, UNMET, FAILED = range(5)
@@ -29,6 +30,16 @@ class Parser(argparse.ArgumentParser):
         """End the command with the sentence."""
         said = message[:1].upper() + message[1:].rstrip(".")
         raise Ended(FAILED, f"{said}. See: {self.prog} --help")
+
+
+def add_events(command: Parser) -> None:
+    """Add what has happened since a plan was made, and the time now."""
+    command.add_argument(
+        "--events", type=Path, metavar="EVENTS", help="what has happened (JSON, a line an event)"
+    )
+    command.add_argument(
+        "--now", metavar="T", help="a local time; if not given, that of the last event"
+    )
 
 
 def seconds(text: str) -> float:

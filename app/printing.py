@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from app.arguments import BREACHES, DONE, FAILED, Ended, Parser, size
+from app.arguments import BREACHES, DONE, FAILED, Ended, Parser, add_events, size
 from app.documents import day_and_plan, loaded
 from app.files import write
 
@@ -38,10 +38,7 @@ def add_print(command: Parser) -> None:
         metavar=("DAY", "PLAN"),
         help="an earlier day and plan: draw only the pages (labels) that changed since",
     )
-    command.add_argument(
-        "--events", type=Path, metavar="EVENTS", help="what the plan was mended after, as for audit"
-    )
-    command.add_argument("--now", metavar="T", help="the local time at which it was mended")
+    add_events(command)
     command.add_argument(
         "--larder",
         type=Path,

@@ -105,7 +105,7 @@ def _check_outputs(given: Any) -> None:
     outputs = {"plan": given.output, "day": given.day_output, "events": given.as_planned}
     there = {what: path.resolve() for what, path in outputs.items() if path is not None}
     if len(set(there.values())) < len(there):
-        raise Ended(FAILED, f"The {listed(there)} can't be written to the same file.")
+        raise Ended(FAILED, f"The {listed(there)} need a file each.")
     for path in there.values():
         check_writable(path)
 

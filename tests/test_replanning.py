@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from app.__main__ import main
-from app.arguments import DONE, FAILED, REFUSED, UNMET
+from app.arguments import BREACHES, DONE, FAILED, REFUSED, UNMET
 from app.exchange.dayfile import load_day, load_plan
 from app.planning.canonical import canonical, fingerprint
 from app.planning.day import Day
@@ -112,6 +112,19 @@ def test_a_mended_plan_is_printed_in_the_light_of_what_happened(
     assert "What changed since plan 1" in words
 
 
+def test_a_mended_plan_is_played_in_the_light_of_what_happened(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A batch that takes longer than its way keeps no rule of a plan that is made fresh."""
+    now, events = ACCIDENTS["takes longer"]
+    mended(now, [*STARTED, *events])
+    given = ["risk", *(str(tmp_path / name) for name in ("day", "plan")), "--plays", "200"]
+    assert main(given) == BREACHES
+    capfd.readouterr()
+    assert main([*given, "--events", str(tmp_path / "events"), "--now", ON + now]) == DONE
+    assert "Played 200 times" in capfd.readouterr().out
+
+
 def test_what_lacks_is_offered_another_way(
     mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
@@ -168,7 +181,7 @@ def test_no_two_files_are_written_to_one_place(
 ) -> None:
     """The second would be written over the first."""
     assert mended("12:00", STARTED, "--as-planned", str(tmp_path / "day")) == FAILED
-    assert "can't be written to the same file" in capfd.readouterr().err
+    assert "The plan, day and events need a file each." in capfd.readouterr().err
 
 
 def test_a_run_may_slip_by_more_than_an_hour(
