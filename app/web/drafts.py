@@ -10,6 +10,7 @@ from fastapi.responses import Response
 
 from app.planning.blockers.words import Wording
 from app.planning.difference import Change, changes, run_changes, shelf_changes
+from app.planning.lacking import Shortage, shortages
 from app.planning.plan import Plan
 from app.planning.reading import faults_of_day
 from app.storage.changes.drafts import drop_draft
@@ -62,6 +63,7 @@ class Asked:
     run_changes: tuple[Change, ...]
     because: tuple[str, ...]
     is_to_follow: bool
+    shortages: tuple[Shortage, ...]
     advice: Advice | None
     once: str
 
@@ -91,6 +93,7 @@ def asked(request: Request, seen: Seen) -> Asked:
         run_changes=run_changes(seen.planned, seen.day) if seen.is_outdated else (),
         because=_because(seen),
         is_to_follow=_is_to_follow(request, seen),
+        shortages=shortages(draft.day, plan) if draft and is_fresh and plan else (),
         advice=_advice(draft, seen),
         once=new_once(),
     )

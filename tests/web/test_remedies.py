@@ -115,6 +115,8 @@ def test_a_draft_that_lacks_something_has_remedies_of_its_own(
     jobs[0].plan = clashing[1]
     part = client.get(f"/productions/{bakes}/plan", headers=PART).text
     assert "is ready" in part
+    assert "Which needs these are" in part
+    assert "short</span> tart, t1 at 11:24, show: 1 baked" in part
     assert "What stands in the way" in part
     assert _take_up(client, bakes, _key(clashing[1], LATER)).status_code == 200
     assert len(jobs) == 2
