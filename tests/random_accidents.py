@@ -325,3 +325,26 @@ class Walk:
             return False
         self.tell("undone", undoes=last.n)
         return True
+
+
+def as_it_happened(walk: Walk, state: Happened) -> Plan:
+    """Return the published plan with the real times of what has begun, and what beats took."""
+    batches = []
+    for batch in walk.plan.batches:
+        if batch.id in state.begun:
+            spans = zip(batch.phases, state.begun[batch.id].spans, strict=True)
+            phases = tuple(
+                phase.model_copy(
+                    update={"starts": walk.clock.text(starts), "ends": walk.clock.text(ends)}
+                )
+                for phase, (starts, ends) in spans
+            )
+            batch = batch.model_copy(update={"phases": phases})
+        batches.append(batch)
+    uses = tuple(
+        use.model_copy(update={"copies": state.uses[use.run, use.beat, use.stage]})
+        if (use.run, use.beat, use.stage) in state.uses
+        else use
+        for use in walk.plan.uses
+    )
+    return walk.plan.model_copy(update={"batches": tuple(batches), "uses": uses})

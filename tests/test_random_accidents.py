@@ -14,7 +14,7 @@ from app.planning.needs import needs_of
 from app.planning.plan import Plan
 from app.planning.reading import faults_of_day, read_day
 from app.planning.solve import solve
-from tests.random_accidents import Walk
+from tests.random_accidents import Walk, as_it_happened
 from tests.random_days import newest, tiny_day
 
 MOST_EVENTS = 40
@@ -116,7 +116,7 @@ def _check_state(walk: Walk) -> None:
 
 def _check_audit(walk: Walk) -> None:
     state, now = walk.state(), walk.clock.text(walk.now)
-    told = _as_it_happened(walk, state)
+    told = as_it_happened(walk, state)
     breaches = [str(each) for each in audit(state.day, told, walk.events, now)]
     found = [each for each in breaches if each.startswith(OF_HISTORY)]
     found += [each for each in breaches if each.endswith(OF_THE_DAY)]
@@ -163,26 +163,3 @@ def _check_uses(state: Happened) -> None:
         assert len(set(copies)) == len(copies) <= counts[key]
         for copy in copies:
             assert any(taker.use == key[:2] for taker in state.copies[copy].takers)
-
-
-def _as_it_happened(walk: Walk, state: Happened) -> Plan:
-    """Return the published plan with the real times of what has begun, and what beats took."""
-    batches = []
-    for batch in walk.plan.batches:
-        if batch.id in state.begun:
-            spans = zip(batch.phases, state.begun[batch.id].spans, strict=True)
-            phases = tuple(
-                phase.model_copy(
-                    update={"starts": walk.clock.text(starts), "ends": walk.clock.text(ends)}
-                )
-                for phase, (starts, ends) in spans
-            )
-            batch = batch.model_copy(update={"phases": phases})
-        batches.append(batch)
-    uses = tuple(
-        use.model_copy(update={"copies": state.uses[use.run, use.beat, use.stage]})
-        if (use.run, use.beat, use.stage) in state.uses
-        else use
-        for use in walk.plan.uses
-    )
-    return walk.plan.model_copy(update={"batches": tuple(batches), "uses": uses})
