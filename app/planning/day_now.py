@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from app.planning.day import Cook, Day, Equipment, Run, Span
 from app.planning.events import Absent, Added, AnyEvent, Closed, Dropped, Moved, Used
+from app.planning.hours import joined
 from app.planning.minutes import Clock
 
 Minutes = tuple[int, int]
@@ -79,13 +80,8 @@ def _closed(clock: Clock, item: Equipment, events: list[AnyEvent]) -> Equipment:
         for event in events
         if isinstance(event, Closed) and event.equipment == item.id
     ]
-    joined: list[Minutes] = []
-    for starts, ends in sorted(clock.spans((*item.closed, *told))):
-        if joined and starts <= joined[-1][1]:
-            joined[-1] = joined[-1][0], max(ends, joined[-1][1])
-        else:
-            joined.append((starts, ends))
-    return item.model_copy(update={"closed": _texts(clock, joined)}) if told else item
+    closed = joined(clock.spans((*item.closed, *told)))
+    return item.model_copy(update={"closed": _texts(clock, closed)}) if told else item
 
 
 def _present(clock: Clock, cook: Cook, events: list[AnyEvent]) -> Cook:

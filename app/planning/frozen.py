@@ -15,6 +15,7 @@ from app.planning.day_now import without
 from app.planning.difference import weight_at
 from app.planning.happened import Happened, Spot
 from app.planning.holds import Hold, holds_of
+from app.planning.hours import Spans, shifts_of
 from app.planning.minutes import Clock
 from app.planning.needs import BeatKey, Needs, StageKey, needs_of
 from app.planning.plan import Heat, Origin, Plan
@@ -182,7 +183,7 @@ class _Reader:
 
         Where nobody could take over, those planned see to it, also beyond their shift.
         """
-        shifts = {cook.id: self.clock.spans(cook.shifts) for cook in self.day.kitchen.crew}
+        shifts = {cook.id: shifts_of(self.clock, cook) for cook in self.day.kitchen.crew}
         covered: dict[str, list[Span]] = {}
         uncovered = []
         for begun in self.running:
@@ -190,7 +191,7 @@ class _Reader:
                 if ends <= self.now:
                     continue
                 crew = begun.batch.phases[number].crew
-                there = [cook for cook in crew if _is_within(starts, ends, shifts.get(cook, []))]
+                there = [cook for cook in crew if _is_within(starts, ends, shifts.get(cook, ()))]
                 phase = self._phase(begun, number)
                 others = {cook for cook in shifts if _is_within(starts, ends, shifts[cook])}
                 is_alone = starts >= self.now and len(there) < len(crew)
@@ -250,5 +251,5 @@ class _Reader:
                 )
 
 
-def _is_within(starts: int, ends: int, shifts: list[Span]) -> bool:
+def _is_within(starts: int, ends: int, shifts: Spans) -> bool:
     return any(a <= starts and ends <= b for a, b in shifts)

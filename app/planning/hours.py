@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from app.planning.day import Day, Phase, Way
+from app.planning.day import Cook, Day, Phase, Way
 from app.planning.minutes import Clock
 
 EVER = 10**9
@@ -32,11 +32,15 @@ def teams_of(day: Day) -> tuple[Team, ...]:
     clock = Clock(day.timezone)
     alike: dict[tuple[Spans, frozenset[str]], list[str]] = {}
     for cook in day.kitchen.crew:
-        shifts = joined((clock.minute(start), clock.minute(end)) for start, end in cook.shifts)
-        alike.setdefault((shifts, frozenset(cook.skills)), []).append(cook.id)
+        alike.setdefault((shifts_of(clock, cook), frozenset(cook.skills)), []).append(cook.id)
     return tuple(
         Team(cooks[0], tuple(cooks), shifts, skills) for (shifts, skills), cooks in alike.items()
     )
+
+
+def shifts_of(clock: Clock, cook: Cook) -> Spans:
+    """Return the shifts of one of the crew in order, in minutes; those that touch are one."""
+    return joined(clock.spans(cook.shifts))
 
 
 def joined(spans: Iterable[tuple[int, int]]) -> Spans:

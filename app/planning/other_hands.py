@@ -7,6 +7,7 @@ from app.planning.day import Cook, Phase
 from app.planning.difference import weight_at
 from app.planning.frozen import Frozen
 from app.planning.happened import Happened
+from app.planning.hours import shifts_of
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
 from app.planning.sharing import Crews, Task, meeting, shared
@@ -34,7 +35,7 @@ class OtherHands:
         self.state, self.plan, self.frozen = state, plan, frozen
         self.clock = Clock(state.day.timezone)
         self.cooks = frozen.day.kitchen.crew
-        self.shifts = {cook.id: self.clock.spans(cook.shifts) for cook in self.cooks}
+        self.shifts = {cook.id: shifts_of(self.clock, cook) for cook in self.cooks}
         self.owners = {batch.id: batch.demonstration for batch in plan.batches}
 
     def given(self) -> Plan:

@@ -6,6 +6,7 @@ from app.planning.begun import Span
 from app.planning.frozen import Frozen
 from app.planning.happened import Happened
 from app.planning.holds import Hold, holds_of
+from app.planning.hours import shifts_of
 from app.planning.kitchen import Equipment
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
@@ -29,7 +30,7 @@ class Room:
         self.to_come = [batch for batch in plan.batches if batch.id not in state.begun]
         self.warmth = Warmth(state.now, frozen.holds, frozen.lit)
         self.items = {item.id: item for item in state.day.kitchen.equipment}
-        self.shifts = {cook.id: self.clock.spans(cook.shifts) for cook in frozen.day.kitchen.crew}
+        self.shifts = {cook.id: shifts_of(self.clock, cook) for cook in frozen.day.kitchen.crew}
         self.holds: dict[str, list[Hold]] = {}
         for hold in frozen.holds:
             self.holds.setdefault(hold.item, []).append(hold)

@@ -1,11 +1,12 @@
 """Who does it, as far as can be as published: people are changed only where something else did."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.planning.day import Day, Phase
 from app.planning.draft import Draft, Work
+from app.planning.hours import shifts_of
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 
@@ -41,7 +42,7 @@ class _Exchange:
     def __init__(self, day: Day, plan: Plan, draft: Draft, fixed: Mapping[str, object]) -> None:
         clock = Clock(day.timezone)
         self.skills = {cook.id: set(cook.skills) for cook in day.kitchen.crew}
-        self.shifts = {cook.id: sorted(clock.spans(cook.shifts)) for cook in day.kitchen.crew}
+        self.shifts = {cook.id: shifts_of(clock, cook) for cook in day.kitchen.crew}
         published = {
             (batch.id, number, clock.minute(phase.starts), clock.minute(phase.ends)): phase.crew
             for batch in plan.batches
@@ -102,23 +103,10 @@ class _Exchange:
         if skill is not None and not any(skill in self.skills[cook] for cook in work.crew):
             return False
         return all(
-            any(starts <= work.starts and work.ends <= ends for starts, ends in self._whole(cook))
+            any(starts <= work.starts and work.ends <= ends for starts, ends in self.shifts[cook])
             and not any(each is not task and _overlap(each, task) for each in self.of[cook])
             for cook in work.crew
         )
-
-    def _whole(self, cook: str) -> Iterator[tuple[int, int]]:
-        """Yield the shifts of somebody, those that touch as one."""
-        open_: tuple[int, int] | None = None
-        for starts, ends in self.shifts[cook]:
-            if open_ is not None and starts <= open_[1]:
-                open_ = open_[0], max(open_[1], ends)
-            else:
-                if open_ is not None:
-                    yield open_
-                open_ = starts, ends
-        if open_ is not None:
-            yield open_
 
 
 def _overlap(one: _Task, other: _Task) -> bool:

@@ -2,6 +2,7 @@
 
 from app.planning.draft import Made, Work
 from app.planning.frozen import Frozen, Uncovered
+from app.planning.hours import shifts_of
 from app.planning.kept import Kept
 
 
@@ -25,13 +26,12 @@ def stand_in(kept: Kept, frozen: Frozen) -> None:
 
 
 def _crew(kept: Kept, frozen: Frozen, phase: Uncovered, work: Work) -> list[str]:
-    minute = kept.clock.minute
     able = [
         cook
         for cook in frozen.day.kitchen.crew
         if any(
-            minute(starts) <= phase.starts and phase.ends <= minute(ends)
-            for starts, ends in cook.shifts
+            starts <= phase.starts and phase.ends <= ends
+            for starts, ends in shifts_of(kept.clock, cook)
         )
         and not any(_is_busy(made, cook.id, work) for made in kept.made.values())
     ]

@@ -89,3 +89,18 @@ def test_nothing_moves_where_others_can_take_over() -> None:
     mended = replan(draft.day, plan, log(GONE), at("10:30"), mend)
     assert mended.weight == 0
     assert {change.kind for change in mended.changes} == {"staffed"}
+
+
+def test_who_works_two_shifts_that_touch_goes_on_from_one_into_the_other() -> None:
+    """A dough that begins late lasts beyond 11:15, where Ada's next shift begins: it stays hers."""
+    draft = _draft("ada", "ben", by=("ada", "ben", "ben"))
+    shifts = (at("06:00"), at("11:15")), (at("11:15"), at("20:00"))
+    crew = draft.day.kitchen.crew
+    ada = crew[0].model_copy(update={"shifts": shifts})
+    kitchen = draft.day.kitchen.model_copy(update={"crew": (ada, *crew[1:])})
+    draft.day = draft.day.model_copy(update={"kitchen": kitchen})
+    assert draft.broken() == set()
+    plan = Plan.model_validate(draft.document())
+    told = log(("started", "11:05", {"batch": "b1"}))
+    mended = replan(draft.day, plan, told, at("11:05"), mend)
+    assert [change.kind for change in mended.changes] == []

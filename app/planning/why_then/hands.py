@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from app.planning.hours import shifts_of
 from app.planning.plan import Batch
 from app.planning.why_then.limits import Limit, Sheet, Span
 
@@ -63,13 +64,7 @@ def _else(sheet: Sheet, batch: Batch, cook: str) -> Iterator[tuple[Batch, Span]]
 def _shift(sheet: Sheet, cook: str, minute: int) -> Span:
     """Return the shift of somebody that a minute lies in; shifts that touch are one."""
     told = next(each for each in sheet.day.kitchen.crew if each.id == cook)
-    spans = sorted((sheet.clock.minute(a), sheet.clock.minute(b)) for a, b in told.shifts)
-    whole: list[Span] = []
-    for starts, ends in spans:
-        if whole and whole[-1][1] == starts:
-            whole[-1] = whole[-1][0], ends
-        else:
-            whole.append((starts, ends))
+    whole = shifts_of(sheet.clock, told)
     return next(span for span in whole if span[0] <= minute < span[1])
 
 

@@ -66,8 +66,8 @@ WINDOWS = (
     Bug(
         "a lost shift",
         "app/planning/hours.py",
-        "for start, end in cook.shifts)",
-        "for start, end in cook.shifts[:1])",
+        "joined(clock.spans(cook.shifts))",
+        "joined(clock.spans(cook.shifts[:1]))",
     ),
     Bug(
         "no spare where none is likely to be lost",
