@@ -44,7 +44,7 @@ def shifts_of(clock: Clock, cook: Cook) -> Spans:
 
 
 def joined(spans: Iterable[tuple[int, int]]) -> Spans:
-    """Return spans in order, those that touch as one."""
+    """Return spans in order, those that share a minute as one; of minutes in a row each stays."""
     whole: list[tuple[int, int]] = []
     for start, end in sorted(spans):
         if whole and start <= whole[-1][1]:
