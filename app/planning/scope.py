@@ -217,6 +217,7 @@ class Scope:
         return Making((demonstration.id, stage.id), stage, methods, slack_min)
 
     def _method(self, demonstration: Demonstration, stage: Stage, way: Way) -> Method | None:
+        """Rule `before`: return how a way can be run from the start of the prep, or now, on."""
         loss, confidence = stage.loss_by(way), self.day.policy.confidence
         most = self._largest_batch(way)
         started = [0]

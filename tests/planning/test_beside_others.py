@@ -13,6 +13,8 @@ from tests.random_days import meeting, newest, tiny_day
 LITTLE_WORK = 0.7
 DAYS = 30
 PARTS = 3
+# Beside the buns a batch of pies holds one; in an endless kitchen two go from it to one use.
+TOO_LARGE = 22_261
 
 
 @pytest.mark.parametrize("part", range(PARTS))
@@ -31,3 +33,9 @@ def test_beside_others_a_tiny_day_keeps_every_rule(
             assert audit(day, solve(day, work=LITTLE_WORK)) == [], seed
             beside_others += 1
     assert beside_others >= DAYS // PARTS
+
+
+def test_a_shape_that_holds_more_than_fits_beside_others_is_not_taken() -> None:
+    """Tests a day that stopped the planner: what is held was more than the model could hold."""
+    day = read_day(tiny_day(TOO_LARGE))
+    assert audit(day, solve(day)) == []

@@ -1,4 +1,4 @@
-"""A rule has one name: in the planner's model, in the audit, and in what people read of both."""
+"""A rule has one name: in the planner, in the audit, and in what people read of both."""
 
 import ast
 import re
@@ -7,12 +7,15 @@ from pathlib import Path
 import pytest
 
 from app.planning import model as model_rooms
+from app.planning import scope
 from app.planning.audit import RULES
 from tests.live import ROOT
 
-MODEL = {file.name: file.read_text("utf-8") for file in Path(model_rooms.__path__[0]).glob("*.py")}
-# What the windows of the batches hold, before there is a model; and what it makes small.
-NO_RULE_OF_THE_MODEL = {"before", "goals"}
+# What is said of batches before there is a model, and what the model says.
+FILES = (Path(scope.__file__), *Path(model_rooms.__path__[0]).glob("*.py"))
+MODEL = {file.name: file.read_text("utf-8") for file in FILES}
+# What the model makes small.
+NO_RULE_OF_THE_MODEL = {"goals"}
 # Drops rules and adds none, so it has no code.
 NO_RULE_OF_THE_AUDIT = {"loose"}
 
@@ -41,6 +44,7 @@ def test_a_rule_is_called_the_same_in_the_model_and_in_the_audit() -> None:
     [
         ("timing.py", "def late_rule", "def tardy_rule", {"tardy"}),
         ("crew.py", "Rule `crew`", "Rule `people`", {"people", "crew"}),
+        ("scope.py", "Rule `before`", "Rule `since`", {"since", "before"}),
         ("batches.py", "def _phases_rule", "def _lengths_rule", {"lengths"}),
     ],
 )

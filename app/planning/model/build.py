@@ -65,7 +65,11 @@ class Model:
 
 
 def build(scope: Scope, wanted: Wanted, held: Mapping[str, int] | None = None) -> Model:
-    """Return the model of the wanted stages, with the values of `held` fixed."""
+    """Return the model of the wanted stages, with the values of `held` fixed.
+
+    The batches are single ones, lots, or unattended. A lot decides no minutes, and each copy of an
+    unattended batch has its own: rules that speak of the minutes of a batch leave these two out.
+    """
     sheet = Sheet(held)
     batches = _batches(sheet, scope, wanted)
     flows = sources_of(sheet, scope, batches)

@@ -1,8 +1,10 @@
 """The sheet that all rules write on: the solver's model, with every variable under its name.
 
 Names are the same in every model of one day, so that an answer of one model can be held or
-hinted in another. What is decided are the shape of the plan (which batches, by which way, of how
-many copies, and what goes where), the minutes, and who does it in what; all else follows.
+hinted in another. Each begins with the demonstration that it speaks of, and a slash: by that an
+answer is taken apart again (`families.owner`). What is decided are the shape of the plan (which
+batches, by which way, of how many copies, and what goes where), the minutes, and who does it in
+what; all else follows.
 """
 
 from collections.abc import Iterable, Mapping
@@ -46,7 +48,7 @@ class Sheet:
     def count(self, name: str, least: int, most: int) -> cp_model.IntVar:
         """Return a new number that shapes the plan, or the constant that is held."""
         self.shape.add(name)
-        held = self._held(name)
+        held = self._held(name, least, most)
         return self.whole(name, least, most) if held is None else held
 
     def choice(self, name: str) -> cp_model.IntVar:
@@ -65,7 +67,7 @@ class Sheet:
 
     def hands(self, name: str, most: int) -> cp_model.IntVar:
         """Return a new number of hands or items that do it, or the constant that is held."""
-        held = self._held(name)
+        held = self._held(name, 0, most)
         return self.whole(name, 0, most) if held is None else held
 
     def within(self, minute: Expr, spans: Spans, where: Lit) -> None:
@@ -73,8 +75,17 @@ class Sheet:
         expr = self.model.add_linear_expression_in_domain(minute, _domain(spans))
         expr.only_enforce_if(where)
 
-    def _held(self, name: str) -> cp_model.IntVar | None:
+    def _held(
+        self, name: str, least: int | None = None, most: int | None = None
+    ) -> cp_model.IntVar | None:
+        """Return the constant that is held; None if none is, or none that can be: then no plan is.
+
+        What is held is of another model, where there may have been more room.
+        """
         if name not in self.held:
+            return None
+        if least is not None and most is not None and not least <= self.held[name] <= most:
+            self.model.add_bool_or([])
             return None
         self.variables[name] = self.model.new_constant(self.held[name])
         return self.variables[name]
