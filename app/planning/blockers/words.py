@@ -143,7 +143,7 @@ class Wording:
             if entry.setting is not None
         }
         hot = f", {listed(sorted(heats))}" if heats else ""
-        return f"{self.stage(demonstration, stage)} by {told.called} takes {_length(told)}{hot}"
+        return f"{self.stage(demonstration, stage)} ({told.called}) takes {_length(told)}{hot}"
 
     def _equipment(self, fact: Fact) -> str:
         item = next(each for each in self.day.kitchen.equipment if each.id == fact.ids[0])

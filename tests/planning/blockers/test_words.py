@@ -23,11 +23,11 @@ KNOTS = [
     (Fact("keeps", ("knots", "baked")), "Cardamom knots, baked keeps 4 h"),
     (
         Fact("way", ("knots", "baked", "deck")),
-        "Cardamom knots, baked by deck takes 19 min, oven at 200 °C",
+        "Cardamom knots, baked (deck) takes 19 min, oven at 200 °C",
     ),
     (
         Fact("way", ("knots", "scaled", "scale")),
-        "Cardamom knots, scaled by scale takes 4 min and 3 min a copy",
+        "Cardamom knots, scaled (scale) takes 4 min and 3 min a copy",
     ),
     (Fact("equipment", ("deck-oven",), "units"), "deck-oven has 2 units"),
     (Fact("equipment", ("deck-oven",), "settings"), "deck-oven has one setting at a time"),
