@@ -37,7 +37,7 @@ def test_shifts_of_other_days_are_not_told(knots_day: Day) -> None:
 def test_all_days_before_are_told_where_a_step_may_be_any_time_ago(knots_day: Day) -> None:
     """What is scaled is named, and not how long it keeps; later days never matter."""
     said = told(week(knots_day), RUN, NEED, BAKED, SHAPED, HANDS)
-    assert said.startswith("cook-1 works Mon 07:00 to 15:00 and Tue ")
+    assert said.startswith("cook-1 works Mon 07:00 to 15:00, Tue ")
     assert said.endswith(" and Thu 07:00 to 15:00")
 
 
