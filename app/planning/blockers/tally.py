@@ -20,7 +20,7 @@ from app.planning.scope import Scope
 from app.planning.watch import Watch
 
 # With so much work it is known about what a family takes at least; with so much, of some families.
-FAMILY_WORK, HANDS_WORK = 0.05, 1.5
+FAMILY_WORK, HANDS_WORK = 0.03, 1.0
 # Hands can hardly be short where a plan takes no more than this share of them.
 BUSY = 0.5
 # What would help is looked for with the needs of so many families.
