@@ -56,13 +56,13 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
     wording = Wording(day, lacks_backups_only(plan))
     bounds = _bounds(plan, found.at_least)
     too_much = [wording.excess(each) for each in found.excesses]
-    unknown = (more_may(len(found.untold), bool(found.clashes), too_much),)
+    more = more_may(len(found.untold), bool(found.clashes), too_much)
     blocked = plan.model_copy(
         update={
             "bounds": bounds,
             "status": _status(plan, bounds),
             "blockers": tuple(wording.blocker(clash) for clash in found.clashes),
-            "warnings": (*plan.warnings, *(unknown if found.untold else ())),
+            "warnings": (*plan.warnings, *([more] if found.untold else [])),
         }
     )
     watch.told("remedies", 0, None, blocked)

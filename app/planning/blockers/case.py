@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping
 
 from app.planning.blockers.easing import Eased, Easing, own_beat
-from app.planning.blockers.facts import Fact, needs_of_run
+from app.planning.blockers.facts import Fact, facts_of, needs_of_run
 from app.planning.calls import SMALL
 from app.planning.day import Cook, Day, Demonstration, Stage
 from app.planning.minutes import Clock
@@ -80,6 +80,10 @@ class Case:
         """Return the demonstrations that the kept needs are about, with what they share."""
         families = {self._alone[fact.ids[0]] for fact in kept if fact.kind == "need"}
         return next(iter(families)) if len(families) == 1 else frozenset().union(*families)
+
+    def beside(self, needs: Collection[Fact]) -> list[Fact]:
+        """Return the facts beside some needs that may matter to them, what people grasp first."""
+        return facts_of(self.day, self.demonstrations(needs))
 
     def eased(
         self,

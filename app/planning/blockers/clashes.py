@@ -11,7 +11,7 @@ looked around. At the end it is told what goes with what was found.
 
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.clash import Clash
-from app.planning.blockers.facts import Fact, facts_of
+from app.planning.blockers.facts import Fact
 from app.planning.blockers.groups import ACROSS, SIZES
 from app.planning.blockers.narrowing import Narrowing
 from app.planning.blockers.rooms import Rooms
@@ -70,7 +70,7 @@ class Clashes:
 
     def _by_itself(self, family: list[Fact], lacking: list[Fact]) -> None:
         """Tell which needs of a family can have no copy at all, each by itself."""
-        others = facts_of(self.case.day, self.case.demonstrations(family))
+        others = self.case.beside(family)
         for need in self.asking.beyond_windows(family, others):
             if need in self.telling.told or self._is_late():
                 continue
@@ -133,5 +133,5 @@ class Clashes:
 
     def _possible(self, needs: list[Fact]) -> bool | None:
         """Tell whether some needs can be met, all else being as it is."""
-        others = facts_of(self.case.day, self.case.demonstrations(needs))
+        others = self.case.beside(needs)
         return self.asking.possible([*needs, *others], work=LOOK_WORK)

@@ -6,7 +6,7 @@ from functools import partial
 from app.planning.blockers.asking import SPARE_WORK, Asking
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.deciding import Counts
-from app.planning.blockers.facts import IN_THE_KITCHEN, TOLD_IN, Fact, facts_of
+from app.planning.blockers.facts import IN_THE_KITCHEN, TOLD_IN, Fact
 from app.planning.blockers.shrinking import smallest
 
 AWAY_MIN = (1440, 720, 240, 60, 15, 5)
@@ -103,7 +103,7 @@ class Narrowing:
 
     def _others(self, needs: list[Fact]) -> list[Fact]:
         """Return the other facts: first those that a clash was told to be about before."""
-        others = facts_of(self.case.day, self.case.demonstrations(needs))
+        others = self.case.beside(needs)
         return sorted(others, key=lambda fact: fact not in self._blamed)
 
     def _spared(self, facts: list[Fact]) -> list[Fact] | None:

@@ -6,7 +6,7 @@ from functools import cached_property, partial
 
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.crowding import Crowding
-from app.planning.blockers.facts import Fact, facts_of
+from app.planning.blockers.facts import Fact
 from app.planning.needs import Use
 
 BOUND_WORK, MOST_UNKNOWN = 0.03, 1
@@ -105,7 +105,7 @@ class Rooms:
 
     @cached_property
     def _others(self) -> list[Fact]:
-        return facts_of(self.case.day, self.case.demonstrations(self.case.needs))
+        return self.case.beside(self.case.needs)
 
     @cached_property
     def _crowding(self) -> Crowding:

@@ -9,7 +9,7 @@ from math import ceil
 from app.planning.blockers.case import Case
 from app.planning.blockers.crowding import Crowding
 from app.planning.blockers.excess import Excess
-from app.planning.blockers.facts import Fact, facts_of
+from app.planning.blockers.facts import Fact
 from app.planning.blockers.groups import Groups
 from app.planning.descent import descend
 from app.planning.model.build import Wanted, build
@@ -50,9 +50,16 @@ def excesses(
         yield Excess(zone, minute, ceil(slots), there)
     if plan.objective.hands_min > BUSY * scope.hands_until(scope.needs.end):
         hands = tuple(Fact("crew", (cook.id,), "hands") for cook in case.day.kitchen.crew)
-        some, counted = _of_most(case, lacking), _hands(case, needs, watch)
-        found = [Excess(None, *each, hands, some) for each in counted if each[1] > each[2]]
-        yield from sorted(found, key=lambda each: each.asked - each.there)[-1:]
+        counted = _hands(case, scope, needs, watch)
+        until, asked_min, there_min = max(counted, key=_shortest, default=(0, 0, 0))
+        if asked_min > there_min:
+            yield Excess(None, until, asked_min, there_min, hands, _of_most(case, lacking))
+
+
+def _shortest(counted: tuple[int, int, int]) -> tuple[int, int]:
+    """Return by how much hands are short up to a minute, the later one of two alike."""
+    until, asked_min, there_min = counted
+    return asked_min - there_min, until
 
 
 def _of_most(case: Case, lacking: Collection[Fact]) -> tuple[Fact, ...]:
@@ -61,10 +68,11 @@ def _of_most(case: Case, lacking: Collection[Fact]) -> tuple[Fact, ...]:
     return tuple(need for family in families[:FAMILIES] for need in family)
 
 
-def _hands(case: Case, needs: list[Fact], watch: Watch) -> Iterator[tuple[int, int, int]]:
+def _hands(
+    case: Case, scope: Scope, needs: list[Fact], watch: Watch
+) -> Iterator[tuple[int, int, int]]:
     """Yield each day's last use, what all up to it take of hands at least, and what there is."""
     work, known = HANDS_WORK, dict[tuple[Fact, ...], int]()
-    scope = _with(case, needs)
     last = {scope.clock.text(use.start)[:10]: use.start for use in scope.needs.uses}
     for until in sorted(last.values()):
         due = [need for need in needs if case.starts[need.ids] <= until]
@@ -86,4 +94,4 @@ def _least_hands(scope: Scope, watch: Watch) -> tuple[int, float]:
 
 def _with(case: Case, needs: Collection[Fact]) -> Scope:
     """Return the day with some of its needs."""
-    return case.eased([*needs, *facts_of(case.day, case.demonstrations(needs))])
+    return case.eased([*needs, *case.beside(needs)])

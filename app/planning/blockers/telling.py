@@ -6,7 +6,7 @@ from functools import partial
 
 from app.planning.blockers.asking import Asking
 from app.planning.blockers.clash import Clash
-from app.planning.blockers.facts import IN_THE_KITCHEN, Fact, facts_of
+from app.planning.blockers.facts import IN_THE_KITCHEN, Fact
 from app.planning.blockers.groups import Groups
 from app.planning.blockers.shrinking import smallest
 
@@ -116,11 +116,14 @@ class Telling:
             return
         akin: list[Fact] = []
         for family in self.groups.families(self.untold(lacking)):
-            every = facts_of(self.case.day, self.case.demonstrations(family))
-            others = [fact for fact in every if fact.kind not in IN_THE_KITCHEN] + [*clash.kitchen]
-            akin += self.asking.beyond_windows(family, others)
+            akin += self.asking.beyond_windows(family, self._in_its_kitchen(clash, family))
         self.alone.update(akin)
         self._put(clash, replace(clash, akin=(*clash.akin, *akin)))
+
+    def _in_its_kitchen(self, clash: Clash, needs: Sequence[Fact]) -> list[Fact]:
+        """Return the facts beside some needs; of the kitchen, those that a clash is about."""
+        others = self.case.beside(needs)
+        return [*(fact for fact in others if fact.kind not in IN_THE_KITCHEN), *clash.kitchen]
 
     def tell_more(self, families: list[list[Fact]], lacking: list[Fact]) -> None:
         """Tell which needs left clash like those that are told, and which hang on them.
@@ -145,8 +148,7 @@ class Telling:
             rest = [each for each in clash.needs if self.case.demonstrations([each]) != family]
             if not 0 < len(rest) < len(clash.needs) or self.asking.decider.over():
                 continue
-            every = facts_of(self.case.day, self.case.demonstrations([need, *rest]))
-            rest += [fact for fact in every if fact.kind not in IN_THE_KITCHEN] + [*clash.kitchen]
+            rest += self._in_its_kitchen(clash, [need, *rest])
             if (
                 self.asking.possible([need, *rest], work=LOOK_WORK) is False
                 and self.asking.possible(rest, work=LOOK_WORK) is True
@@ -156,7 +158,7 @@ class Telling:
 
     def _hang(self, family: list[Fact]) -> None:
         """Tell which needs left would have what beats leave of which a need has no copy at all."""
-        others = facts_of(self.case.day, self.case.demonstrations(family))
+        others = self.case.beside(family)
         gone, hanging = self._gone(family, others), list[Fact]()
         while gone and (more := set(self.asking.beyond_windows(family, others, gone)) - {*gone}):
             gone += [need for need in family if need in more]

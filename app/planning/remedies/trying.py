@@ -10,7 +10,6 @@ from app.planning.blockers.asking import Asking
 from app.planning.blockers.case import Case
 from app.planning.blockers.clash import Clash
 from app.planning.blockers.deciding import Counts, Decider
-from app.planning.blockers.facts import facts_of
 from app.planning.day import Day
 from app.planning.plan import Lack, Plan
 from app.planning.reading import read_day
@@ -180,7 +179,7 @@ class Trying:
             return False
         self.decider.work -= LOOKING
         case = Case(day, self.backups)
-        others = facts_of(day, case.demonstrations(needs))
+        others = case.beside(needs)
         if not any(fact.kind == "shelf" for fact in clash.facts):
             others = [fact for fact in others if fact.kind != "shelf"]
         kept, counts = [*needs, *others], Counts.NOTHING if clash.anyway else Counts.ALL
