@@ -74,9 +74,9 @@ def mend(given: Any) -> int:
     day, plan = day_and_plan(given.day, given.plan)
     events, now = events_of(given.events, day, plan, given.now)
     _check_outputs(given)
-    open_, due = _unticked(day, plan, events, str(now))
+    untold = _unticked(day, plan, events, str(now))
     if given.as_planned:
-        events, open_ = (*events, *due), ""
+        events, untold = (*events, *_as_planned(day, untold, events, str(now))), []
     spoilt = _spoilt(day, plan, events, str(now), given.limits)
     mender = Mender(day, plan, (*events, *spoilt), str(now))
     try:
@@ -95,7 +95,7 @@ def mend(given: Any) -> int:
     found = _told_of_readings(spoilt, events)
     of_offers = _told_of(offers if given.offers else [], taken)
     lacks = [f"{each.kind}: {each.words}" for each in shortages(mended.day, mended.plan)]
-    for words in (*([open_] if open_ else []), *found, *mended.notices, *told, *lacks, *of_offers):
+    for words in (*_told_of_untold(untold), *found, *mended.notices, *told, *lacks, *of_offers):
         print(words)
     return UNMET if mended.plan.objective.unmet > 0 else DONE
 
@@ -110,33 +110,47 @@ def _check_outputs(given: Any) -> None:
         check_writable(path)
 
 
-def _unticked(
-    day: "Day", plan: "Plan", events: "tuple[AnyEvent, ...]", now: str
-) -> "tuple[str, list[AnyEvent]]":
-    """Return a line about what should have begun and nobody spoke of, and what would say it did."""
+def _unticked(day: "Day", plan: "Plan", events: "tuple[AnyEvent, ...]", now: str) -> "list[Batch]":
+    """Return the batches that should have begun and of which no event speaks."""
+    from app.planning.day_now import day_now
+    from app.planning.minutes import Clock
+    from app.planning.undoing import standing
+    from app.planning.unticked import unticked
+
+    stands = standing(events)
+    return unticked(day_now(day, stands), plan, stands, Clock(day.timezone).minute(now))
+
+
+def _as_planned(
+    day: "Day", batches: "Sequence[Batch]", events: "tuple[AnyEvent, ...]", now: str
+) -> "list[AnyEvent]":
+    """Return the further events that say that some batches began, and ended, when planned."""
     from app.planning.event_log import KINDS
     from app.planning.minutes import Clock
-    from app.planning.unticked import as_planned, unticked
+    from app.planning.unticked import as_planned
 
     minute = Clock(day.timezone).minute(now)
-    batches = unticked(day, plan, events, minute)
     n = max((each.n or 0 for each in events), default=0)
-    due = [
+    return [
         KINDS[each.event].model_validate(
             {"n": n + number, "at": each.at, "once": f"{each.event}-{each.batch}-as-planned"}
             | {"by": BY, "batch": each.batch}
         )
         for number, each in enumerate(as_planned(day, batches, minute), 1)
     ]
-    return (_open(batches) if batches else ""), due
 
 
-def _open(batches: "Sequence[Batch]") -> str:
+def _told_of_untold(batches: "Sequence[Batch]") -> list[str]:
+    """Return the line that some batches are taken as not begun; none if there are none."""
+    if not batches:
+        return []
     ids = [each.id for each in batches]
     said = listed(ids) if len(ids) <= MOST_NAMED else f"{', '.join(ids[:MOST_NAMED])} and more"
     what = f"{len(ids)} {'batch' if len(ids) == 1 else 'batches'} should have started"
     taken = "it is" if len(ids) == 1 else "they are"
-    return f"{what}, and no event says so, so {taken} taken as not begun (see --as-planned): {said}"
+    return [
+        f"{what}, and no event says so, so {taken} taken as not begun (see --as-planned): {said}"
+    ]
 
 
 def _spoilt(

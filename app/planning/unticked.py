@@ -1,16 +1,14 @@
 """Batches that should have started and of which nobody spoke, and what would say that they did."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from app.planning.begun import begun_batches
 from app.planning.day import Day
-from app.planning.day_now import day_now
 from app.planning.events import AnyEvent
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
-from app.planning.undoing import standing
 
 
 @dataclass(frozen=True)
@@ -22,20 +20,20 @@ class Due:
     at: str
 
 
-def unticked(day: Day, plan: Plan, events: Iterable[AnyEvent], now: int) -> list[Batch]:
+def unticked(day: Day, plan: Plan, told: Sequence[AnyEvent], now: int) -> list[Batch]:
     """Return the batches that should have started before a minute, and of which nobody spoke.
 
     Parameters
     ----------
-    day, plan
-        The plan that people work from, and its day.
-    events
-        What was told, in the order of the numbers; those that were taken back too.
+    day, told
+        The day as it is by all that was told, and that, but for what was taken back.
+    plan
+        The plan that people work from.
     now
         The minute now.
     """
-    clock, told = Clock(day.timezone), standing(events)
-    begun = begun_batches(day_now(day, told), plan, told, now)
+    clock = Clock(day.timezone)
+    begun = begun_batches(day, plan, told, now)
     return [
         batch
         for batch in plan.batches

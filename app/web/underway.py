@@ -48,15 +48,20 @@ class UnderWay:
     @cached_property
     def day(self) -> Day:
         """Return the day as it is by all that was told."""
-        return day_now(self.fresh, standing(self.ticks))
+        return day_now(self.fresh, self.stands)
+
+    @cached_property
+    def stands(self) -> list[AnyTick]:
+        """Return the ticks but for those that were taken back."""
+        return standing(self.ticks)
 
     def unticked(self, now: int) -> list[Batch]:
         """Return the batches that should have started by a minute, and of which nobody spoke."""
-        return unticked(self.fresh, self.plan, self.ticks, now)
+        return unticked(self.day, self.plan, self.stands, now)
 
     def has_taken_back(self, tick: AnyTick) -> bool:
         """Return whether somebody told the same before and took it back."""
-        stands = {each.n for each in standing(self.ticks)}
+        stands = {each.n for each in self.stands}
         return any(
             (each.event, each.says()) == (tick.event, tick.says())
             for each in self.ticks

@@ -1,9 +1,11 @@
 """What should have begun and nobody spoke of, and the ticks that take it as done when planned."""
 
 from app.planning.day import Day
+from app.planning.day_now import day_now
 from app.planning.events import AnyEvent, Dropped, Lost, Started, Undone
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
+from app.planning.undoing import standing
 from app.planning.unticked import Due, as_planned, unticked
 
 ON = "2027-03-04T"
@@ -13,7 +15,8 @@ OTHER = Dropped(n=2, at=f"{ON}11:58", once="b", by="Ada", run="knots-take-2")
 
 def _open(day: Day, plan: Plan, now: str, *events: AnyEvent) -> list[str]:
     minute = Clock(day.timezone).minute(ON + now)
-    return [batch.id for batch in unticked(day, plan, events, minute)]
+    told = standing(events)
+    return [batch.id for batch in unticked(day_now(day, told), plan, told, minute)]
 
 
 def test_what_nobody_spoke_of_is_open_once_its_start_is_gone(

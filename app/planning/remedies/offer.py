@@ -110,13 +110,11 @@ class DayFile:
         """Return the steps that a plan begins on a day before the day's prep would start, those of
         a demonstration together: *Cardamom knots, scaled and mixed*."""
         first = self.day.prep_from[:10]
+        early = [each for each in plan.batches if each.starts[:10] < first]
         steps: dict[str, dict[str, None]] = {}
-        for batch in plan.batches:
-            if batch.starts[:10] < first:
-                stage = self.day.stage(batch.demonstration, batch.stage).called
-                steps.setdefault(self.day.demonstration(batch.demonstration).title, {})[stage] = (
-                    None
-                )
+        for batch in early:
+            shown = self.day.demonstration(batch.demonstration)
+            steps.setdefault(shown.title, {}).setdefault(shown.stage(batch.stage).called)
         return [f"{title}, {listed(stages)}" for title, stages in steps.items()]
 
 

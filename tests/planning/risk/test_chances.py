@@ -117,16 +117,19 @@ def test_the_knots_in_words(knots_day: Day, knots_plan: Plan) -> None:
     ]
 
 
-def test_what_would_do_harm_is_no_help(knots_day: Day, knots_plan: Plan) -> None:
-    """Knots that are good until the second take, and no longer, are too old if made sooner."""
-    shown = knots_day.demonstrations[0]
+def _baked_keep(day: Day, keeps_min: int) -> Day:
+    """Return a day whose baked knots keep so long."""
+    shown = day.demonstrations[0]
     stages = tuple(
-        each.model_copy(update={"keeps_min": 100}) if each.id == "baked" else each
+        each.model_copy(update={"keeps_min": keeps_min}) if each.id == "baked" else each
         for each in shown.stages
     )
-    day = knots_day.model_copy(
-        update={"demonstrations": (shown.model_copy(update={"stages": stages}),)}
-    )
+    return day.model_copy(update={"demonstrations": (shown.model_copy(update={"stages": stages}),)})
+
+
+def test_what_would_do_harm_is_no_help(knots_day: Day, knots_plan: Plan) -> None:
+    """Knots that are good until the second take, and no longer, are too old if made sooner."""
+    day = _baked_keep(knots_day, 100)
     said = list(Wording(day, knots_plan, risk_of(day, knots_plan, 500)).lines())
     sooner = next(each for each in said if each.startswith("Its copies staged ten minutes sooner"))
     assert sooner.startswith("Its copies staged ten minutes sooner: that makes it worse, ready ")
@@ -134,14 +137,7 @@ def test_what_would_do_harm_is_no_help(knots_day: Day, knots_plan: Plan) -> None
 
 def test_what_dies_is_told_with_its_tag(knots_day: Day, knots_plan: Plan) -> None:
     """Baked knots that keep as long as they are wanted, and no longer."""
-    told = knots_day.demonstrations[0]
-    stages = tuple(
-        each.model_copy(update={"keeps_min": 15}) if each.id == "baked" else each
-        for each in told.stages
-    )
-    day = knots_day.model_copy(
-        update={"demonstrations": (told.model_copy(update={"stages": stages}),)}
-    )
+    day = _baked_keep(knots_day, 15)
     risk = risk_of(day, knots_plan, 10)
     said = "\n".join(Wording(day, knots_plan, risk).lines())
     assert "If knots-take-1 takes 10 min longer: KN-" in said
