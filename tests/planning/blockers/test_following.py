@@ -1,7 +1,5 @@
 """Needs that lack because others do: what those leave, or what stands in their place."""
 
-from typing import Any
-
 import pytest
 
 from app.planning.blockers.asking import Asking
@@ -15,22 +13,11 @@ from app.planning.day import Day
 from app.planning.plan import Lack, Objective, Plan
 from app.planning.solve import nobody, solve, still
 from app.planning.watch import Watch, never
-
-Document = dict[str, Any]
+from tests.planning.blockers.looked import Document, oven_day
 
 
 def _day(demonstrations: list[Document], runs: list[Document]) -> Day:
-    oven = {"id": "oven", "kind": "oven", "units": 2, "settings": {"change_min": 60}}
-    return Day.model_validate(
-        {
-            "title": "Following",
-            "timezone": "Europe/Lisbon",
-            "prep_from": "2027-03-04T08:00",
-            "kitchen": {"equipment": [oven]},
-            "demonstrations": demonstrations,
-            "runs": runs,
-        }
-    )
+    return oven_day(demonstrations, runs, units=2, settings={"change_min": 60})
 
 
 def _run(id: str, dish: str, hour: str) -> Document:

@@ -1,11 +1,7 @@
 """Clashes that have nothing to do with each other are all told; the same cause is told once."""
 
-from typing import Any
-
 from app.planning.day import Day
-from tests.planning.blockers.looked import clashes, told
-
-Document = dict[str, Any]
+from tests.planning.blockers.looked import Document, clashes, oven_day, told
 
 
 def _dish(name: str, lasts_min: int, keeps_min: int, setting: int | None = None) -> Document:
@@ -32,17 +28,7 @@ def _run(dish: str, hour: str, *beats: str) -> Document:
 
 
 def _day(dishes: list[Document], runs: list[Document]) -> Day:
-    oven = {"id": "oven", "kind": "oven", "settings": {"change_min": 10}}
-    return Day.model_validate(
-        {
-            "title": "Several",
-            "timezone": "Europe/Lisbon",
-            "prep_from": "2027-03-04T08:00",
-            "kitchen": {"equipment": [oven]},
-            "demonstrations": dishes,
-            "runs": runs,
-        }
-    )
+    return oven_day(dishes, runs, settings={"change_min": 10})
 
 
 def test_three_clashes_of_one_day_are_all_told() -> None:
