@@ -1,8 +1,8 @@
 """A plan with what stands in its way, and what would help, wherever it lacks something."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterator
 
-from app.planning.blockers.looking import hindrances_of, lacks_backups_only
+from app.planning.blockers.looking import Hindrances, hindrances_of, lacks_backups_only
 from app.planning.blockers.words import Wording, more_may
 from app.planning.day import Day
 from app.planning.plan import Bounds, Plan, Status
@@ -55,19 +55,26 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
     found = hindrances_of(day, plan, watch)
     wording = Wording(day, lacks_backups_only(plan))
     bounds = _bounds(plan, found.at_least)
-    too_much = [wording.excess(each) for each in found.excesses]
-    more = more_may(len(found.untold), bool(found.clashes), too_much)
     blocked = plan.model_copy(
         update={
             "bounds": bounds,
             "status": _status(plan, bounds),
             "blockers": tuple(wording.blocker(clash) for clash in found.clashes),
-            "warnings": (*plan.warnings, *([more] if found.untold else [])),
+            "warnings": (*plan.warnings, *_of_untold(found, wording)),
         }
     )
     watch.told("remedies", 0, None, blocked)
-    remedies = tuple(remedies_of(day, plan, found.causes, watch))
-    return blocked.model_copy(update={"remedies": remedies})
+    helped = remedies_of(day, plan, found.causes, watch)
+    things = dict.fromkeys(part.words for part in helped.parts)
+    warnings = (*plan.warnings, *_of_untold(found, wording, things))
+    return blocked.model_copy(update={"remedies": helped.remedies, "warnings": warnings})
+
+
+def _of_untold(found: Hindrances, wording: Wording, things: Collection[str] = ()) -> Iterator[str]:
+    """Yield the warning of needs of which it is not told why they lack, if there are any."""
+    if found.untold:
+        too_much = [wording.excess(each) for each in found.excesses]
+        yield more_may(len(found.untold), bool(found.clashes), too_much, things)
 
 
 def _bounds(plan: Plan, at_least: int) -> Bounds:

@@ -43,6 +43,7 @@ def _anew(day: Joining, wanted: Wanted) -> Joining:
     """Return the day with nothing placed, to be planned under some rules."""
     new = Joining(day.scope, wanted, day.goals, day.watch, day.families, max(AGAIN_WORK, day.work))
     new.alone, new.floors, new.is_long = day.alone, day.floors, day.is_long
+    new.may_lack = day.may_lack
     return new
 
 

@@ -28,6 +28,10 @@ WHOLE = 350
 FAR_MORE = 1.25
 
 
+class Lacking(Exception):
+    """Something would have to lack in a plan in which nothing may."""
+
+
 class Joining:
     """The best answer for the whole day so far, and what is proven of it.
 
@@ -38,8 +42,10 @@ class Joining:
 
     `alone` has the own answer of each that has been met, for a kitchen of its own; `is_long` tells
     whether there is too much to be open all at once, `is_refuted` whether it is proven that not
-    all can be had together.
+    all can be had together. Where nothing `may_lack`, the work ends as soon as a copy would.
     """
+
+    may_lack = True
 
     def __init__(
         self,
@@ -162,7 +168,15 @@ class Joining:
             self.drafts[family] = self._draft(family, answer)
 
     def let_lack(self, short: Family, bare: Family) -> None:
-        """Allow some demonstrations to lack copies, and some to lack backups."""
+        """Allow some demonstrations to lack copies, and some to lack backups.
+
+        Raises
+        ------
+        Lacking
+            If no copy may lack.
+        """
+        if short and not self.may_lack:
+            raise Lacking(", ".join(sorted(short)))
         self.wanted = replace(
             self.wanted, short=self.wanted.short | short, bare=self.wanted.bare | bare
         )

@@ -3,31 +3,25 @@
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from fractions import Fraction
 
 from app.planning.again import joined_again, placed_again
 from app.planning.alone import alone
 from app.planning.bettering import Bettering
-from app.planning.canonical import fingerprint
 from app.planning.crewing import name_crew
 from app.planning.day import Day
 from app.planning.descent import Answer
 from app.planning.draft import Draft
 from app.planning.families import in_order, stages_of
-from app.planning.figures import figures_of
-from app.planning.heats import heats_of
-from app.planning.joining import LANES, Family, Joining
-from app.planning.links import warnings_of_plan
+from app.planning.joining import LANES, Family, Joining, Lacking
 from app.planning.model.build import Wanted
 from app.planning.model.goals import cost_scale
 from app.planning.naming import name_all
+from app.planning.outcome import Outcome
 from app.planning.places import Stay, place, stays_of
 from app.planning.placing import Placing
-from app.planning.plan import GOALS, Bounds, Objective, Plan, Status
+from app.planning.plan import Plan
 from app.planning.scope import Scope
 from app.planning.watch import Progress, Watch, never
-from app.planning.why import counts_of
-from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
 LANE_WORK = 5.0
 WORK_PER_S = 0.5
@@ -75,42 +69,86 @@ def solve(
         The counted work, where the clock does not limit it.
     """
     watch = Watch(seconds, now, stop, tell)
+    watch.keep_back(SHARE_OF_END)
+    return _outcome(day, watch, work, may_lack=True).plan(number)
+
+
+def served(day: Day, watch: Watch) -> Outcome | None:
+    """Return the first outcome that is found in which no copy lacks; None as soon as one would.
+
+    Parameters
+    ----------
+    day
+        A day of which it is not known whether all can be served.
+    watch
+        The clock, the stop button and the listener.
+    """
+    try:
+        return _outcome(day, watch, LANE_WORK, may_lack=False)
+    except Lacking:
+        return None
+
+
+def tidied(outcome: Outcome) -> Outcome:
+    """Return an outcome with nothing earlier than it must be, as far as that can stand."""
+    return Outcome(outcome.scope, outcome.joining, *_tidied(outcome.scope, outcome.joining)[:2])
+
+
+def _outcome(day: Day, watch: Watch, work: float, may_lack: bool) -> Outcome:
     scope = Scope(day)
     goals = FRESH_FIRST if day.policy.prefer == "fresh" else HANDS_FIRST
     wanted = Wanted(tuple(scope.makings), cost_scale(scope))
-    watch.keep_back(SHARE_OF_END)
-    joining = _joined(scope, wanted, goals, watch, work)
-    joining, draft, stays = _standing(scope, joining)
-    return _written(scope, joining, watch, number, draft, stays)
+    joining = _joined(scope, wanted, goals, watch, work, may_lack)
+    return _standing(scope, joining)
 
 
 def _joined(
-    scope: Scope, wanted: Wanted, goals: tuple[str, ...], watch: Watch, work: float
+    scope: Scope,
+    wanted: Wanted,
+    goals: tuple[str, ...],
+    watch: Watch,
+    work: float,
+    may_lack: bool,
 ) -> Joining:
-    """Plan each family alone, side by side, then all of them in one kitchen."""
+    """Plan each family alone, side by side, then all of them in one kitchen.
+
+    Where nothing may lack, the first plan will do.
+    """
     families = in_order(scope)
     if watch.seconds is not None:
         work = watch.seconds * WORK_PER_S
     else:
         work = max(work, work * len(families) / FAMILIES)
-    share = work * ALONE_SHARE * LANES / max(LANES, len(families))
     joining = Joining(scope, wanted, goals, watch, families, work)
-    if joining.is_long:
-        share = max(share, SHARE_OF_LONG)
-
-    def one(family: Family) -> tuple[Wanted, Answer]:
-        own = replace(wanted, stages=stages_of(scope, family))
-        return alone(scope, own, goals, watch, share, in_kitchen=not joining.is_long)
-
-    with ThreadPoolExecutor(LANES) as lanes:
-        arriving = zip(families, lanes.map(one, families), strict=True)
-        Placing(joining, lanes).place_all(joining.met(each) for each in arriving)
+    joining.may_lack = may_lack
+    _place_all(joining, work * ALONE_SHARE * LANES / max(LANES, len(families)))
     joining = _seen_to_stand(joining)
     joining.stand(joining.best)
     if joining.wanted.shelves:
         watch.keep_back(SHARE_OF_END)
-    Bettering(joining).improve()
+    if may_lack:
+        Bettering(joining).improve()
     return joining
+
+
+def _place_all(joining: Joining, share: float) -> None:
+    """Plan each family alone, with a share of the work, and place it as it arrives."""
+    if joining.is_long:
+        share = max(share, SHARE_OF_LONG)
+
+    def one(family: Family) -> tuple[Wanted, Answer]:
+        scope, in_kitchen = joining.scope, not joining.is_long
+        own = replace(wanted, stages=stages_of(scope, family))
+        return alone(scope, own, joining.goals, joining.watch, share, in_kitchen=in_kitchen)
+
+    wanted, families = joining.wanted, joining.families
+    with ThreadPoolExecutor(LANES) as lanes:
+        arriving = zip(families, lanes.map(one, families), strict=True)
+        try:
+            Placing(joining, lanes).place_all(joining.met(each) for each in arriving)
+        except Lacking:
+            lanes.shutdown(wait=False, cancel_futures=True)
+            raise
 
 
 def _seen_to_stand(joining: Joining) -> Joining:
@@ -135,14 +173,15 @@ def _watched(wanted: Wanted, full: set[str], strict: bool, slots: int) -> Wanted
     return replace(wanted, shelves=zones, strict_shelves=strict, slots_free=slots)
 
 
-def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay]]:
+def _standing(scope: Scope, joining: Joining) -> Outcome:
     """Return the plan with a place for every copy.
 
     Where there is no placing, the plan is cut off and solved again with an eye on the shelves:
     first loosely, which proves, then strictly, which can always stand. On a long day slots are only
     counted, and more and more of them left free.
     """
-    draft, stays, full = _tidied(scope, joining)
+    first = _tidied if joining.may_lack else _drafted
+    draft, stays, full = first(scope, joining)
     for strict, slots in FREE_SLOTS if joining.is_long else READINGS:
         if not full:
             break
@@ -154,7 +193,7 @@ def _standing(scope: Scope, joining: Joining) -> tuple[Joining, Draft, list[Stay
         draft, stays, full = look(scope, joining)
     if full:
         raise AssertionError(f"no place found in {', '.join(sorted(full))}")
-    return joining, draft, stays
+    return Outcome(scope, joining, draft, stays)
 
 
 def _tidied(scope: Scope, joining: Joining) -> tuple[Draft, list[Stay], set[str]]:
@@ -177,40 +216,3 @@ def _drafted(scope: Scope, joining: Joining) -> tuple[Draft, list[Stay], set[str
     name_crew(scope.day, draft)
     stays = stays_of(scope, draft)
     return draft, stays, place(scope, stays)
-
-
-def _written(
-    scope: Scope, joining: Joining, watch: Watch, number: int, draft: Draft, stays: list[Stay]
-) -> Plan:
-    heats = heats_of(scope, draft)
-    figures, scale = figures_of(scope, draft), joining.wanted.scale
-    bounds = joining.bounds()
-    return Plan(
-        number=number,
-        day=fingerprint(scope.day),
-        status=_status(joining),
-        objective=Objective(**{goal: _shown(goal, figures[goal], scale) for goal in GOALS}),
-        bounds=Bounds(**{goal: _shown(goal, bound, scale) for goal, bound in bounds.items()}),
-        stopped_by=watch.stopped_by,
-        batches=tuple(batches_of(scope, draft, stays)),
-        copies=tuple(copies_of(scope, draft, stays)),
-        uses=tuple(uses_of(scope, draft)),
-        heats=tuple(heats),
-        counts=tuple(counts_of(scope, draft)),
-        unmet=tuple(lacks_of(scope, draft)),
-        warnings=tuple(warnings_of_plan(scope, draft, heats)),
-    )
-
-
-def _shown(goal: str, figure: int, scale: int) -> int | float:
-    """Return a figure as the plan tells it: costs were counted in parts."""
-    if goal != "cost" or scale == 1:
-        return figure
-    cost = Fraction(figure, scale)
-    return int(cost) if cost.denominator == 1 else float(cost)
-
-
-def _status(joining: Joining) -> Status:
-    if joining.floors.get("unmet", 0) > 0:
-        return "impossible"
-    return "optimal" if joining.settled() else "feasible"

@@ -1,6 +1,6 @@
 """Facts and clashes in the producer's words."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from datetime import date
 from math import ceil
 
@@ -201,7 +201,9 @@ def together(facts: Iterable[Fault]) -> list[str]:
     ]
 
 
-def more_may(needs: int, has_some: bool, too_much: Iterable[str] = ()) -> str:
+def more_may(
+    needs: int, has_some: bool, too_much: Iterable[str] = (), things: Collection[str] = ()
+) -> str:
     """Return the warning that of some needs it was not found why they cannot be met.
 
     Parameters
@@ -212,11 +214,14 @@ def more_may(needs: int, has_some: bool, too_much: Iterable[str] = ()) -> str:
         Whether of others it was found.
     too_much
         What there is too little of for all of them, in sentences.
+    things
+        What of the kitchen it is known of that nothing lacks if there is more.
     """
     said = "a need is" if needs == 1 else f"{needs} needs are"
     begin = MORE_MAY if has_some else NOT_FOUND
     known = f"{begin}: the search ended before it was known why {said} not met in full."
-    return " ".join((known, *too_much))
+    about = f"It is all about {listed(things)}: with more, as what would help tells, nothing lacks."
+    return " ".join((known, *too_much, *([about] if things else [])))
 
 
 def of_more(warnings: Iterable[str]) -> str | None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from app.planning.blockers.clash import Clash
-from app.planning.day import Cook
+from app.planning.day import Cook, Day
 from app.planning.ids import id_from
 from app.planning.phrases import listed
 from app.planning.remedies.offer import DayFile, Offer, single
@@ -16,7 +16,7 @@ def more_crew(file: DayFile, clash: Clash) -> Iterator[Offer]:
     for fact in clash.facts:
         if fact.kind == "crew":
             parts.setdefault(fact.ids[0], set()).add(fact.part)
-    wanted = sorted(_skills(file))
+    wanted = sorted(skills_asked(file.day))
     seen = set()
     for cook in file.day.kitchen.crew:
         if cook.id in parts and cook.shifts not in seen:
@@ -42,11 +42,11 @@ def _one_more(file: DayFile, cook: Cook, skills: list[str]) -> Offer:
     return single(f"Have one more cook{able}, {spans}", added("/kitchen/crew/-", new))
 
 
-def _skills(file: DayFile) -> set[str]:
-    """Return the skills that some phase of the day asks for."""
+def skills_asked(day: Day) -> set[str]:
+    """Return the skills that some phase of a day asks for."""
     return {
         phase.skill
-        for _, stage in file.day.all_stages()
+        for _, stage in day.all_stages()
         for way in stage.ways
         for phase in way.phases
         if phase.skill is not None

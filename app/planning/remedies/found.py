@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import zip_longest
 from typing import TypeVar
 
@@ -9,7 +10,9 @@ from app.planning.blockers.clash import Clash
 from app.planning.blockers.facts import Fact
 from app.planning.day import Day
 from app.planning.plan import Plan, Remedy
+from app.planning.remedies.altogether import Altogether
 from app.planning.remedies.crew import more_crew
+from app.planning.remedies.enlarged import Part
 from app.planning.remedies.kitchen import more_shelves, more_units
 from app.planning.remedies.offer import DayFile, Offer
 from app.planning.remedies.rules import fewer_backups, milder_rules
@@ -20,6 +23,7 @@ from app.planning.remedies.ways import other_ways
 from app.planning.watch import Watch
 
 T = TypeVar("T")
+Dear = dict[str, tuple[tuple[float, ...], Shown]]
 REMEDY_WORK = 9.0
 ITEMS = ("equipment", "shelf")
 # The likely ones first; the number tells the effort, then come the facts that they change.
@@ -36,13 +40,24 @@ OFFERS: tuple[tuple[Callable[[DayFile, Clash], Iterator[Offer]], int, frozenset[
 )
 
 
+@dataclass(frozen=True)
+class Found:
+    """What would help, the cheapest first; and, if it takes more of several things of the kitchen
+    that nothing lacks, what these are.
+    """
+
+    remedies: tuple[Remedy, ...] = ()
+    parts: tuple[Part, ...] = ()
+
+
 def remedies_of(
     day: Day, plan: Plan, clashes: Sequence[Clash], watch: Watch, work: float = REMEDY_WORK
-) -> list[Remedy]:
+) -> Found:
     """Return changes of a day after which it lacks less, each solved and audited.
 
     Of those that are alike and only go less or further, the one after which least lacks is told;
-    of two that lack as much, the cheaper.
+    of two that lack as much, the cheaper. Where copies lack still whatever one changes, it is
+    looked for what would serve everything.
 
     Parameters
     ----------
@@ -58,7 +73,7 @@ def remedies_of(
     """
     file = DayFile(day)
     trying = Trying(file, plan, watch, work)
-    shown: dict[str, tuple[tuple[float, ...], Shown]] = {}
+    shown: Dear = {}
     for clash, effort, offer in _as_long_as_none(trying, shown, clashes):
         if trying.over():
             break
@@ -72,8 +87,22 @@ def remedies_of(
             shown[key] = dear, found
             so_far = tuple(_remedy(each) for _, each in shown.values())
             watch.told("remedies", len(shown), None, so_far)
+    parts = _tried_altogether(trying, shown, clashes)
     in_order = sorted(shown.values(), key=lambda each: each[0])
-    return [_remedy(found) for _, found in in_order]
+    return Found(tuple(_remedy(each) for _, each in in_order), parts)
+
+
+def _tried_altogether(trying: Trying, shown: Dear, clashes: Sequence[Clash]) -> tuple[Part, ...]:
+    """Look for what would serve everything where nothing else does; return of what it is more."""
+    if trying.backups or any(not each.plan.objective.unmet for _, each in shown.values()):
+        return ()
+    until = max(trying.case.starts.values())
+    found = Altogether(trying.file, until, trying.watch).found(clashes)
+    if found is None:
+        return ()
+    parts, served = found
+    shown["altogether"] = _dear(served), served
+    return parts
 
 
 def _as_long_as_none(

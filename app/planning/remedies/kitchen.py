@@ -42,7 +42,7 @@ def _larger(file: DayFile, item: Equipment) -> Offer:
 
 
 def _one_more(file: DayFile, item: Equipment) -> Offer:
-    new = file.with_equipment(_another(item, id_from(item.id, file.equipment)))
+    new = file.with_equipment(another(item, id_from(item.id, file.equipment)))
     return single(f"Have one more {item.kind} like {item.called}", new)
 
 
@@ -55,26 +55,30 @@ def more_shelves(file: DayFile, clash: Clash) -> Iterator[Offer]:
 
 
 def _higher(file: DayFile, shelf: Shelf) -> Offer:
-    """Return the offer of more levels, as wide as the widest."""
-    widest = max(shelf.levels)
-
     def at(more: int) -> Change:
-        levels = [*shelf.levels, *(widest for _ in range(more))]
-        told = "one more level" if more == 1 else f"{more} more levels"
-        words = f"Have {told} in {shelf.called}: {slots_in_words(more * widest)} more"
-        return Change((replaced(f"{file.shelves[shelf.id]}/levels", levels),), words)
+        higher = more_levels(file, shelf, more)
+        return Change(higher.operations, f"Have {higher.words}")
 
     return Offer(at, MORE_LEVELS, grows=True)
 
 
+def more_levels(file: DayFile, shelf: Shelf, more: int) -> Change:
+    """Return the change that a unit has more levels, as wide as the widest."""
+    widest = max(shelf.levels)
+    levels = [*shelf.levels, *(widest for _ in range(more))]
+    told = "one more level" if more == 1 else f"{more} more levels"
+    words = f"{told} in {shelf.called}: {slots_in_words(more * widest)} more"
+    return Change((replaced(f"{file.shelves[shelf.id]}/levels", levels),), words)
+
+
 def _one_more_unit(file: DayFile, shelf: Shelf) -> Offer:
-    new = _another(shelf, id_from(shelf.id, file.shelves))
+    new = another(shelf, id_from(shelf.id, file.shelves))
     slots = slots_in_words(sum(shelf.levels))
     words = f"Have one more shelf unit like {shelf.called}: {slots} more"
     return single(words, added("/kitchen/shelves/-", new))
 
 
-def _another(thing: Equipment | Shelf, its_id: str) -> dict[str, object]:
+def another(thing: Equipment | Shelf, its_id: str) -> dict[str, object]:
     """Return a thing of the kitchen once more, as the day has it."""
     name = {} if thing.name is None else {"name": f"another {thing.name}"}
     return document(thing) | {"id": its_id} | name

@@ -126,7 +126,9 @@ def test_more_hands_are_offered_where_there_are_too_few() -> None:
     """Twenty pieces are eight too many for one cook: with one more all are rolled in time."""
     day = _day(20)
     found = Hindrances(excesses=tuple(_found(day)))
-    remedies = remedies_of(day, solve(day), found.causes, Watch(None, still, never, nobody))
+    remedies = remedies_of(
+        day, solve(day), found.causes, Watch(None, still, never, nobody)
+    ).remedies
     assert [each.words for each in remedies] == ["Have one more cook, 08:00 to 10:00."]
 
 

@@ -76,10 +76,10 @@ def test_longer_hours_of_one_cook_are_offered_once() -> None:
     """Ten minutes more serve the bun, more of them the pie too: that is the better offer."""
     day = _early()
     clashes, watch = [_held("bun"), _held("pie")], Watch(None, still, never, nobody)
-    alone = [remedies_of(day, solve(day), [each], watch) for each in clashes]
+    alone = [remedies_of(day, solve(day), [each], watch).remedies for each in clashes]
     assert [[said.words for said in each] for each in alone] == [
         ["Let ada begin 10 min earlier, at 08:50; 1 copy lacks still."],
         ["Let ada begin 41 min earlier, at 08:19."],
     ]
-    (once,) = remedies_of(day, solve(day), clashes, watch)
+    (once,) = remedies_of(day, solve(day), clashes, watch).remedies
     assert once.words == "Let ada begin 41 min earlier, at 08:19."
