@@ -1,5 +1,6 @@
 """Needs that crowd a zone together, found by counting what must stand there at one minute."""
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
@@ -35,7 +36,7 @@ class Rooms:
         self.asking, self.case = asking, asking.case
 
     def apart(self, lacking: Sequence[Fact], told: Collection[Fact]) -> Iterator[Crowd]:
-        """Yield crowds around needs, the smallest first, of needs that no other is about.
+        """Yield crowds around needs of which no other is, one of each zone first, the smallest.
 
         Parameters
         ----------
@@ -44,11 +45,12 @@ class Rooms:
         told
             What is told already, which grows: no crowd is of these.
         """
-        left = self._around(lacking, told)
+        left, zones = self._around(lacking, told), Counter[str]()
         while left:
-            need = min(left, key=lambda each: len(left[each].needs))
+            need = min(left, key=lambda each: (zones[left[each].zone], len(left[each].needs)))
             crowd = left.pop(need)
             if not any(each in told for each in crowd.needs):
+                zones[crowd.zone] += 1
                 yield crowd
                 for each in crowd.needs:
                     left.pop(each, None)

@@ -5,8 +5,8 @@ with far more of everything. Then there is less of it, part by part, as long as 
 shelves so many levels are left as the plan needs that was found.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Collection, Iterator, Sequence
+from copy import copy
 
 from app.planning.audit import audit
 from app.planning.blockers.clash import Clash
@@ -21,8 +21,8 @@ from app.planning.remedies.trying import Shown
 from app.planning.solve import nobody, served, tidied
 from app.planning.watch import Watch
 
-FAR_MORE = {"crew": 8, "equipment": 4, "shelf": 40}
-MOST_TRIES = 12
+FAR_MORE = {"crew": 8, "equipment": 8, "shelf": 40}
+MOST_TRIES = 10
 
 
 class Altogether:
@@ -53,7 +53,7 @@ class Altogether:
             more = {part: FAR_MORE[part.kind] for part in parts}
             outcome = self._served(more)
             if outcome is not None:
-                return self._least(more, outcome)
+                return self._least(more, named, outcome)
         return None
 
     def _about(self, clashes: Sequence[Clash]) -> Iterator[Part]:
@@ -67,10 +67,16 @@ class Altogether:
             else:
                 yield from (part for part in self.enlarging.parts() if part.kind == "shelf")
 
-    def _least(self, more: More, outcome: Outcome) -> tuple[tuple[Part, ...], Shown] | None:
-        """Return about the least of it that serves everything, and the change."""
+    def _least(
+        self, more: More, named: Collection[Part], outcome: Outcome
+    ) -> tuple[tuple[Part, ...], Shown] | None:
+        """Return about the least of it that serves everything, and the change.
+
+        What no clash is about may not be needed at all.
+        """
         for part in [part for part in more if part.kind != "shelf"]:
-            more, outcome = self._with_fewer(part, more, outcome)
+            used = self.enlarging.used(part, more[part], outcome.plan())
+            more, outcome = self._with_fewer(part, more, outcome, used if part in named else 0)
         more, outcome = self._with_lower_shelves(more, tidied(outcome))
         parts = tuple(part for part, count in more.items() if count)
         hours = self.enlarging.hours_worked(more.get(Part("crew"), 0), outcome.plan())
@@ -81,10 +87,12 @@ class Altogether:
                 return parts, Shown(change, plan, change)
         return None
 
-    def _with_fewer(self, part: Part, more: More, outcome: Outcome) -> tuple[More, Outcome]:
+    def _with_fewer(
+        self, part: Part, more: More, outcome: Outcome, guess: int
+    ) -> tuple[More, Outcome]:
         """Return as few cooks or items of one part as are found to do, beside the others."""
         failed, count = 0 if len(more) == 1 else -1, more[part]
-        fewer = min(self.enlarging.used(part, count, outcome.plan()), count - 1)
+        fewer = min(guess, count - 1)
         while fewer > failed and self.tries < MOST_TRIES:
             found = self._served({**more, part: fewer})
             if found is None:
@@ -113,7 +121,9 @@ class Altogether:
             return None
         self.tries += 1
         self.watch.told_again()
-        return served(day, replace(self.watch, tell=nobody))
+        quiet = copy(self.watch)
+        quiet.tell = nobody
+        return served(day, quiet)
 
     def _changed(self, change: Change) -> Day | None:
         try:
