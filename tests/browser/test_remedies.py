@@ -1,6 +1,7 @@
 """What stands in the way, and what would help: looked at, and taken up by keyboard alone."""
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -11,6 +12,7 @@ from app.planning.reading import read_day
 from tests.browser.hands import Hands
 from tests.browser.looking import SIGHTS, eye, findings, looks_well
 from tests.live import Server, stored
+from tests.planning.remedies.test_altogether import short_of_two_things
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -23,15 +25,20 @@ def clashing(
     tmp_path_factory: pytest.TempPathFactory, golden: Callable[[str], Any]
 ) -> Iterator[Server]:
     """Yield a server with two bakes at different heats that do not fit, planned."""
+    day = golden("setting-change-impossible.day.json")
+    with _serving(day, tmp_path_factory.mktemp("clashing")) as running:
+        yield running
+
+
+def _serving(facts: Any, folder: Path) -> Server:
+    """Return a server of one production that is planned."""
     from app.storage.engine import close_store, open_store
 
-    folder = tmp_path_factory.mktemp("clashing")
     open_store(folder / "stagelarder.sqlite")
-    day = read_day(golden("setting-change-impossible.day.json"))
+    day = read_day(facts)
     stored(day, planned(day))
     close_store()
-    with Server(folder) as running:
-        yield running
+    return Server(folder)
 
 
 @pytest.mark.parametrize(("width", "height", "scheme"), SIGHTS)
@@ -66,3 +73,22 @@ def test_a_remedy_is_taken_up_and_its_plan_accepted_by_keyboard(
     hands.use("Accept")
     expect(browser_page.get_by_text("Plan 2.")).to_be_visible()
     expect(browser_page.get_by_text("What stands in the way")).to_have_count(0)
+
+
+def test_more_of_several_things_is_taken_up_by_one_tap(browser: "Browser", tmp_path: Path) -> None:
+    """Tests that a cook and an oven are added at once, and that nothing lacks then."""
+    with _serving(short_of_two_things(), tmp_path) as server:
+        page, complaints = eye(browser, 360, 740, "dark")
+        page.goto(server.url + COUNT)
+        help_all = page.locator("ul.remedies li").first
+        expect(help_all).to_contain_text(
+            "Have one more cook, 10:50 to 11:50; one more oven like deck."
+        )
+        looks_well(page, complaints, 360)
+        help_all.get_by_role("button", name="Take it up").tap()
+        accept = page.get_by_role("button", name="Accept")
+        expect(accept).to_be_visible(timeout=60_000)
+        accept.tap()
+        expect(page.get_by_text("Plan 2.")).to_be_visible()
+        expect(page.get_by_text("What stands in the way")).to_have_count(0)
+        page.context.close()

@@ -34,6 +34,17 @@ def _day(*kitchen: Facts, needs: int = 4) -> Day:
     return read_day(day(stages, beats, [run("take", "12:00")], kitchen=told))
 
 
+def short_of_two_things() -> Facts:
+    """Return a day of two dishes, of which one lacks hands and the other an oven."""
+    crewed, baked = document(_day(ADA, needs=2)), document(_day(DECK, needs=2))
+    pie = baked["demonstrations"][0] | {"id": "pie", "title": "Pie", "code": "P"}
+    return crewed | {
+        "kitchen": ADA | DECK,
+        "demonstrations": [*crewed["demonstrations"], pie],
+        "runs": [*crewed["runs"], run("other", "12:00", "pie")],
+    }
+
+
 def _found(told: Day) -> tuple[tuple[Part, ...], Change]:
     """Return of what it takes more, and the change, which is held against a plan of the day."""
     file, plan = DayFile(told), solve(told)
@@ -91,14 +102,7 @@ def test_where_no_kitchen_could_do_it_no_larger_one_is_told() -> None:
 
 def test_what_serves_everything_stands_before_what_serves_some() -> None:
     """Of two dishes one lacks hands and the other an oven: against each alone there is a change."""
-    crewed, baked = document(_day(ADA, needs=2)), document(_day(DECK, needs=2))
-    pie = baked["demonstrations"][0] | {"id": "pie", "title": "Pie", "code": "P"}
-    told = crewed | {
-        "kitchen": ADA | DECK,
-        "demonstrations": [*crewed["demonstrations"], pie],
-        "runs": [*crewed["runs"], run("other", "12:00", "pie")],
-    }
-    plan = planned(read_day(told))
+    plan = planned(read_day(short_of_two_things()))
     words = [remedy.words for remedy in plan.remedies]
     assert words[0] == "Have one more cook, 10:50 to 11:50; one more oven like deck."
     assert all("lacks still" in each for each in words[1:])
