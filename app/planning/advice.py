@@ -1,11 +1,12 @@
 """A plan with what stands in its way, and what would help, wherever it lacks something."""
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from app.planning.blockers.looking import Hindrances, hindrances_of, lacks_backups_only
 from app.planning.blockers.words import Wording, more_may
 from app.planning.day import Day
 from app.planning.plan import Bounds, Plan, Status
+from app.planning.remedies.enlarged import Part, things
 from app.planning.remedies.found import remedies_of
 from app.planning.solve import nobody, solve, still
 from app.planning.watch import Progress, Watch, never
@@ -65,16 +66,15 @@ def advised(day: Day, plan: Plan, watch: Watch) -> Plan:
     )
     watch.told("remedies", 0, None, blocked)
     helped = remedies_of(day, plan, found.causes, watch)
-    things = dict.fromkeys(part.words for part in helped.parts)
-    warnings = (*plan.warnings, *_of_untold(found, wording, things))
+    warnings = (*plan.warnings, *_of_untold(found, wording, helped.parts))
     return blocked.model_copy(update={"remedies": helped.remedies, "warnings": warnings})
 
 
-def _of_untold(found: Hindrances, wording: Wording, things: Collection[str] = ()) -> Iterator[str]:
+def _of_untold(found: Hindrances, wording: Wording, parts: Iterable[Part] = ()) -> Iterator[str]:
     """Yield the warning of needs of which it is not told why they lack, if there are any."""
     if found.untold:
         too_much = [wording.excess(each) for each in found.excesses]
-        yield more_may(len(found.untold), bool(found.clashes), too_much, things)
+        yield more_may(len(found.untold), bool(found.clashes), too_much, [*things(parts)])
 
 
 def _bounds(plan: Plan, at_least: int) -> Bounds:

@@ -22,13 +22,6 @@ class Part:
     kind: Literal["crew", "equipment", "shelf"]
     name: str = ""
 
-    @property
-    def words(self) -> str:
-        """Return it in a word: *hands*, *oven*, *shelves in chill*."""
-        if self.kind == "shelf":
-            return f"shelves in {self.name}"
-        return self.name or "hands"
-
 
 More = Mapping[Part, int]
 
@@ -155,3 +148,15 @@ def _hours(file: DayFile, until: str) -> Iterator[Span]:
         else:
             yield f"{at}T{opens}", f"{at}T{max(closes, until[11:16])}"
         at = following
+
+
+def things(parts: Iterable[Part]) -> Iterator[str]:
+    """Yield what parts are of: *hands*, *oven*, *shelves in chill and frozen*."""
+    zones = []
+    for part in parts:
+        if part.kind == "shelf":
+            zones.append(part.name)
+        else:
+            yield part.name or "hands"
+    if zones:
+        yield f"shelves in {listed(zones)}"

@@ -10,7 +10,7 @@ from app.planning.canonical import document
 from app.planning.day import Day
 from app.planning.reading import read_day
 from app.planning.remedies.altogether import Altogether
-from app.planning.remedies.enlarged import Enlarging, Part
+from app.planning.remedies.enlarged import Enlarging, Part, things
 from app.planning.remedies.offer import Change, DayFile
 from app.planning.remedies.patch import patched
 from app.planning.solve import nobody, served, solve, still
@@ -68,14 +68,14 @@ def test_as_many_cooks_are_told_as_it_takes_for_as_long_as_they_work() -> None:
     told = _day(ADA)
     parts, change = _found(told)
     assert change.words == "Have 3 more cooks, 10:50 to 11:50"
-    assert [part.words for part in parts] == ["hands"]
+    assert [*things(parts)] == ["hands"]
     assert _lacking(told, Change(change.operations[:-1], "")) == 1
 
 
 def test_as_many_items_are_told_as_it_takes() -> None:
     told = _day(DECK)
     parts, change = _found(told)
-    assert (change.words, [part.words for part in parts]) == ("Have 3 more like deck", ["oven"])
+    assert (change.words, [*things(parts)]) == ("Have 3 more like deck", ["oven"])
     assert _lacking(told, Change(change.operations[:-1], "")) == 1
 
 
@@ -83,7 +83,7 @@ def test_of_shelves_no_level_is_told_that_the_plan_does_not_need() -> None:
     """Three slots are there; two of the new level are enough for the five loaves."""
     parts, change = _found(_day(RACK, needs=5))
     assert change.words == "Have one more level in rack: 2 slots more"
-    assert [part.words for part in parts] == ["shelves in ambient"]
+    assert [*things(parts)] == ["shelves in ambient"]
 
 
 def test_several_things_are_told_at_once() -> None:
@@ -133,8 +133,9 @@ def test_more_cooks_are_there_whenever_anybody_may_be(
 
 
 def test_what_all_is_about_is_said_with_what_stays_untold() -> None:
-    said = more_may(2, True, ["There is little room."], ["hands", "oven"])
+    parts = [Part("crew"), Part("equipment", "oven"), Part("shelf", "chill"), Part("shelf", "hot")]
+    said = more_may(2, True, ["There is little room."], [*things(parts)])
     assert said.endswith(
-        "There is little room. "
-        "It is all about hands and oven: with more, as what would help tells, nothing lacks."
+        "There is little room. It is all about hands, oven and shelves in chill and hot: "
+        "with more, as what would help tells, nothing lacks."
     )
