@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from app.planning.day import Day
 from app.planning.needs import StageKey
 
 if TYPE_CHECKING:
@@ -10,21 +11,30 @@ if TYPE_CHECKING:
 
 
 def families_of(scope: "Scope") -> list[frozenset[str]]:
-    """Return the demonstrations of a day in families, in the day's order."""
-    family = {each.id: each.id for each in scope.day.demonstrations}
+    """Return the demonstrations of a day in families, in the day's order: by what can be made."""
+    taken = [(each[0], key[0]) for key, some in scope.consumers.items() for each in some]
+    return list(dict.fromkeys(_joined(scope.day, taken).values()))
 
-    def head(member: str) -> str:
-        while family[member] != member:
-            member = family[member]
-        return member
 
-    for key, consumers in scope.consumers.items():
-        for consumer in consumers:
-            family[head(consumer[0])] = head(key[0])
-    found: dict[str, set[str]] = {}
-    for each in scope.day.demonstrations:
-        found.setdefault(head(each.id), set()).add(each.id)
-    return [frozenset(members) for members in found.values()]
+def kin_in(day: Day) -> dict[str, frozenset[str]]:
+    """Return for each demonstration its family, itself included: by all ways, possible or not."""
+    taken = [
+        (home.id, each.demonstration or home.id)
+        for home, stage in day.all_stages()
+        for way in stage.ways
+        for each in stage.takes_by(way)
+    ]
+    return _joined(day, taken)
+
+
+def _joined(day: Day, links: Iterable[tuple[str, str]]) -> dict[str, frozenset[str]]:
+    """Return for each demonstration, in the day's order, all that it is linked to, however far."""
+    family = {each.id: frozenset([each.id]) for each in day.demonstrations}
+    for one, other in links:
+        if other not in family[one]:
+            both = family[one] | family[other]
+            family |= dict.fromkeys(both, both)
+    return family
 
 
 def in_order(scope: "Scope") -> list[frozenset[str]]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from app.planning.families import kin_in
 from app.planning.frozen import frozen_of
 from app.planning.happened import Happened
 from app.planning.minutes import Clock
@@ -80,7 +81,8 @@ class Mending:
         self.frozen = frozen_of(state, plan)
         self.scope = Scope(state.day)
         self.needs = self.scope.needs
-        self.everybody = frozenset(each.id for each in state.day.demonstrations)
+        self.kin = kin_in(state.day)
+        self.everybody = frozenset(self.kin)
         self.clock = Clock(state.day.timezone)
         self.hands = OtherHands(state, plan, self.frozen)
         self.first: list[frozenset[str]] = []
@@ -186,16 +188,7 @@ class Mending:
 
     def _with_kin(self, members: Iterable[str]) -> frozenset[str]:
         """Return demonstrations with all that they share components with."""
-        linked = [
-            {demonstration.id, each.demonstration or demonstration.id}
-            for demonstration, stage in self.day.all_stages()
-            for way in stage.ways
-            for each in stage.takes_by(way)
-        ]
-        found = set(members)
-        while more := {each for pair in linked if pair & found for each in pair} - found:
-            found |= more
-        return frozenset(found)
+        return frozenset().union(*(self.kin[each] for each in members))
 
 
 def _lacks(plan: Plan) -> tuple[int, int]:
