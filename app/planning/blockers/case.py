@@ -6,6 +6,7 @@ from app.planning.blockers.easing import Eased, Easing, own_beat
 from app.planning.blockers.facts import Fact, facts_of, needs_of_run
 from app.planning.calls import SMALL
 from app.planning.day import Cook, Day, Demonstration, Stage
+from app.planning.families import kin_in
 from app.planning.minutes import Clock
 from app.planning.needs import StageKey
 from app.planning.scope import Scope
@@ -40,7 +41,7 @@ class Case:
             (demonstration.id, stage.id): _takes(demonstration, stage)
             for demonstration, stage in day.all_stages()
         }
-        self.family = _families(self.takes)
+        self.family = kin_in(day)
         self.needs = [fact for run in day.runs for fact in needs_of_run(day, run)]
         self.shown = {run.id: run.demonstration for run in day.runs}
         self.cooks: dict[tuple[str, tuple[bool, ...]], list[Cook]] = {}
@@ -122,13 +123,3 @@ def _kinds(stage: Stage) -> Iterator[str]:
     for way in stage.ways:
         for phase in way.phases:
             yield from (entry.kind for entry in phase.equipment)
-
-
-def _families(takes: Mapping[StageKey, set[StageKey]]) -> dict[str, frozenset[str]]:
-    """Return for each demonstration those that it shares steps with, itself among them."""
-    family = {key[0]: frozenset([key[0]]) for key in takes}
-    for key, taken in takes.items():
-        for other in taken:
-            joined = family[key[0]] | family[other[0]]
-            family |= dict.fromkeys(joined, joined)
-    return family
