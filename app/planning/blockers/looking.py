@@ -14,7 +14,7 @@ from app.planning.day import Day
 from app.planning.plan import Plan
 from app.planning.watch import Watch
 
-CLASH_WORK = 4.5
+CLASH_WORK = 4.0
 
 
 @dataclass(frozen=True)
