@@ -15,7 +15,7 @@ class Hold:
     """Units of an item that a phase of a batch holds; `setting` where the item has some.
 
     `falls` says that the batch takes the item from one setting to another, and is alone in it;
-    `is_first` that it has just come into the item.
+    `is_first` that it has just come into the item. `batch` is its id, where it has one.
     """
 
     item: str
@@ -25,6 +25,11 @@ class Hold:
     setting: int | None
     falls: bool = False
     is_first: bool = True
+    batch: str = ""
+
+    def meets(self, other: "Hold") -> bool:
+        """Tell whether two holds share a minute."""
+        return self.starts < other.ends and other.starts < self.ends
 
 
 @dataclass(frozen=True)
@@ -65,7 +70,7 @@ def holds_of(day: Day, batch: Batch, spans: Sequence[Span]) -> Iterator[Hold]:
     """
     phases = day.stage(batch.demonstration, batch.stage).way(batch.way).phases
     held = [[(each.id, each.units) for each in planned.equipment] for planned in batch.phases]
-    return holds_in(day, phases, held, spans)
+    return holds_in(day, phases, held, spans, batch.id)
 
 
 def holds_in(
@@ -73,6 +78,7 @@ def holds_in(
     phases: Sequence[Phase],
     held: Sequence[Sequence[tuple[str, int]]],
     spans: Sequence[Span],
+    batch: str = "",
 ) -> Iterator[Hold]:
     """Yield what phases hold, given the items of each with their units, and when each is."""
     items = {item.id: item for item in day.kitchen.equipment}
@@ -92,6 +98,7 @@ def holds_in(
                 setting=setting,
                 falls=any(each.get(name, setting) != setting for each in beside),
                 is_first=number == 0 or name not in asked[number - 1],
+                batch=batch,
             )
 
 

@@ -104,7 +104,8 @@ def test_nothing_has_happened_and_only_the_stock_is_there() -> None:
 def test_what_has_begun_holds_crew_equipment_and_slots() -> None:
     """The bake runs late; its crew have no shift while they are with it."""
     frozen = _frozen("12:20", *BEGUN)
-    assert frozen.holds == (Hold("oven", _minute("12:10"), _minute("12:40"), 1, 200),)
+    held = Hold("oven", _minute("12:10"), _minute("12:40"), 1, 200, batch="b2")
+    assert frozen.holds == (held,)
     assert [[(a[11:], b[11:]) for a, b in cook.shifts] for cook in frozen.day.kitchen.crew] == [
         [("06:00", "20:00")],
         [("06:00", "12:40"), ("12:42", "20:00")],

@@ -14,8 +14,8 @@ from app.planning.scope import Scope
 
 
 @dataclass(frozen=True)
-class Held:
-    """Hands of a team that a phase holds."""
+class MayTake:
+    """Hands of a team that a phase may take."""
 
     span: Span
     some: Lit
@@ -24,7 +24,7 @@ class Held:
 
 def crew_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
     """Give every phase with hands to teams; no team is held more often than it has cooks."""
-    held: dict[str, list[Held]] = {team.name: [] for team in scope.teams}
+    held: dict[str, list[MayTake]] = {team.name: [] for team in scope.teams}
     every = [maybe for maybes in batches.values() for maybe in maybes]
     for span in (span for maybe in every for choice in maybe.choices for span in choice.spans):
         if span.phase.hands:
@@ -33,7 +33,9 @@ def crew_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) 
         _one_thing_at_a_time(sheet, scope, team, held[team.name])
 
 
-def _give(sheet: Sheet, span: Span, teams: tuple[Team, ...], held: dict[str, list[Held]]) -> None:
+def _give(
+    sheet: Sheet, span: Span, teams: tuple[Team, ...], held: dict[str, list[MayTake]]
+) -> None:
     hands, skilled = [], []
     for team in teams:
         starts = team.starts(_least(span))
@@ -45,7 +47,7 @@ def _give(sheet: Sheet, span: Span, teams: tuple[Team, ...], held: dict[str, lis
             continue
         amount, some = _hands(sheet, name, most)
         _on_shift(sheet, span, starts, some)
-        held[team.name].append(Held(span, some, amount))
+        held[team.name].append(MayTake(span, some, amount))
         hands.append(amount)
         if span.phase.skill in team.skills:
             skilled.append(amount)
@@ -73,7 +75,7 @@ def _hands(sheet: Sheet, name: str, most: int) -> tuple[Expr, Lit]:
     return amount, lit
 
 
-def _one_thing_at_a_time(sheet: Sheet, scope: Scope, team: Team, held: list[Held]) -> None:
+def _one_thing_at_a_time(sheet: Sheet, scope: Scope, team: Team, held: list[MayTake]) -> None:
     """Keep what is held within the cooks of a team; who is off shift or busy counts as held."""
     if not held:
         return

@@ -14,8 +14,8 @@ from app.planning.scope import Scope
 
 
 @dataclass(frozen=True)
-class Hold:
-    """One phase of a batch in one item."""
+class MayHold:
+    """One phase of a batch that may be in one item."""
 
     batch: str
     chain: str
@@ -27,7 +27,7 @@ class Hold:
 
 def equipment_rule(sheet: Sheet, scope: Scope, batches: dict[StageKey, list[Maybe]]) -> None:
     """Give every phase its item, and every item its room, its closed spans and its settings."""
-    holds: dict[str, list[Hold]] = {item.id: [] for item in scope.day.kitchen.equipment}
+    holds: dict[str, list[MayHold]] = {item.id: [] for item in scope.day.kitchen.equipment}
     for maybe in (each for maybes in batches.values() for each in maybes):
         for choice in maybe.choices:
             for chain in chains(choice.spans):
@@ -73,7 +73,7 @@ def _choose_item(
     scope: Scope,
     maybe: Maybe,
     chain: list[tuple[Span, PhaseEquipment]],
-    holds: dict[str, list[Hold]],
+    holds: dict[str, list[MayHold]],
 ) -> None:
     first, entry = chain[0]
     insides = []
@@ -91,7 +91,7 @@ def _choose_item(
         inside = sheet.hands(name, 1)
         insides.append(inside)
         for (span, each), taken in zip(chain, units, strict=True):
-            holds[item.id].append(Hold(maybe.name, first.name, span, each, taken, inside))
+            holds[item.id].append(MayHold(maybe.name, first.name, span, each, taken, inside))
     sheet.model.add(total(insides) == first.chosen)
 
 
@@ -107,7 +107,7 @@ def units_of(sheet: Sheet, span: Span, entry: PhaseEquipment) -> Expr:
     return entry.per_batch + filled
 
 
-def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) -> None:
+def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[MayHold]) -> None:
     intervals = [
         sheet.model.new_optional_interval_var(
             hold.span.starts,
@@ -126,7 +126,7 @@ def _within_units(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]
         sheet.model.add_cumulative(intervals, demands, item.units)
 
 
-def _settings(sheet: Sheet, scope: Scope, item: Equipment, holds: list[Hold]) -> None:
+def _settings(sheet: Sheet, scope: Scope, item: Equipment, holds: list[MayHold]) -> None:
     """One setting at a time, `change_min` between; the first use from cold takes it too."""
     change_min = item.settings.change_min if item.settings else 0
     for hold in holds:
@@ -174,7 +174,7 @@ def _apart_from_taken(
 class Block:
     """Phases in a row of one batch in one item, at one setting."""
 
-    holds: tuple[Hold, ...]
+    holds: tuple[MayHold, ...]
     falls: bool
 
     @property
@@ -209,7 +209,7 @@ class Block:
         return self.holds[-1].span
 
 
-def _blocks(holds: list[Hold]) -> list[Block]:
+def _blocks(holds: list[MayHold]) -> list[Block]:
     """Return the holds in blocks; a phase beside which the setting changes stands alone."""
     blocks = []
     for _, row in groupby(holds, key=lambda hold: hold.chain):
@@ -219,7 +219,7 @@ def _blocks(holds: list[Hold]) -> list[Block]:
             any(settings[j] != settings[i] for j in (i - 1, i + 1) if 0 <= j < len(chain))
             for i in range(len(chain))
         ]
-        together: list[Hold] = []
+        together: list[MayHold] = []
         for hold, fall in zip(chain, falls, strict=True):
             if fall:
                 blocks += [Block(tuple(together), False)] if together else []

@@ -1,23 +1,12 @@
 """What a batch is made in: until when its items are full, closed, or at another setting."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from app.planning.dates import lasting
 from app.planning.day import Equipment
+from app.planning.holds import Hold
 from app.planning.plan import Batch
 from app.planning.why_then.limits import Limit, Sheet
-
-
-@dataclass(frozen=True)
-class Hold:
-    """Units of an item that a phase of a batch holds."""
-
-    starts: int
-    ends: int
-    units: int
-    setting: int | None
-    batch: Batch
 
 
 def nearest_of(sheet: Sheet, batch: Batch, most: int, step: int) -> Limit | None:
@@ -36,9 +25,9 @@ def nearest_of(sheet: Sheet, batch: Batch, most: int, step: int) -> Limit | None
     """
     found: Limit | None = None
     for item in sheet.day.kitchen.equipment:
-        holds = list(_held(sheet, item))
-        mine = [hold for hold in holds if hold.batch.id == batch.id]
-        others = [hold for hold in holds if hold.batch.id != batch.id]
+        holds = sheet.holds[item.id]
+        mine = [hold for hold in holds if hold.batch == batch.id]
+        others = [hold for hold in holds if hold.batch != batch.id]
         for minutes in range(1, most + 1) if mine else ():
             moved = [_moved(hold, minutes * step) for hold in mine]
             words = _why_not(sheet, item, moved, others)
@@ -46,16 +35,6 @@ def nearest_of(sheet: Sheet, batch: Batch, most: int, step: int) -> Limit | None
                 found, most = Limit(minutes - 1, "equipment", words), minutes - 1
                 break
     return found
-
-
-def _held(sheet: Sheet, item: Equipment) -> Iterator[Hold]:
-    for batch in sheet.plan.batches:
-        for told, (phase, (starts, ends)) in zip(batch.phases, sheet.phases(batch), strict=True):
-            for held in told.equipment:
-                if held.id == item.id and held.units and starts < ends:
-                    wanted = (each.setting for each in phase.equipment if each.kind == item.kind)
-                    setting = next(wanted, None) if item.settings is not None else None
-                    yield Hold(starts, ends, held.units, setting, batch)
 
 
 def _moved(hold: Hold, by_min: int) -> Hold:
@@ -69,19 +48,15 @@ def _why_not(sheet: Sheet, item: Equipment, mine: list[Hold], others: list[Hold]
         if any(hold.starts < until and since < hold.ends for hold in mine):
             return f"{item.called} is closed {sheet.hour(since)} to {sheet.hour(until)}"
     for hold in mine:
-        beside = [each for each in others if each.starts < hold.ends and hold.starts < each.ends]
+        beside = [each for each in others if each.meets(hold)]
         for minute in [hold.starts, *(max(hold.starts, each.starts) for each in beside)]:
             there = [each for each in beside if each.starts <= minute < each.ends]
             if hold.units + sum(each.units for each in there) > item.units:
-                last = _step(sheet, there[-1].batch)
+                last = _step(sheet, there[-1])
                 return f"{item.called} is full, with {last} at {sheet.hour(minute)}"
-    if item.settings is None or not item.settings.change_min:
-        return _two_at_once(sheet, item, [*mine, *others])
+    if item.settings is None:
+        return None
     return _too_soon(sheet, item, [*mine, *others], item.settings.change_min)
-
-
-def _two_at_once(sheet: Sheet, item: Equipment, holds: list[Hold]) -> str | None:
-    return _too_soon(sheet, item, holds, 0) if item.settings is not None else None
 
 
 def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int) -> str | None:
@@ -103,8 +78,8 @@ def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int)
                 until = sheet.hour(other.ends)
                 return (
                     f"{item.called} is at {sheet.at(other.setting)} for "
-                    f"{_step(sheet, other.batch)} until {until} and at "
-                    f"{sheet.at(hold.setting)} for {_step(sheet, hold.batch)} from "
+                    f"{_step(sheet, other)} until {until} and at "
+                    f"{sheet.at(hold.setting)} for {_step(sheet, hold)} from "
                     f"{sheet.hour(hold.starts)}; a change takes {lasting(change_min)}"
                 )
         one = latest.get(hold.setting)
@@ -114,14 +89,13 @@ def _too_soon(sheet: Sheet, item: Equipment, holds: list[Hold], change_min: int)
 
 def _falls(one: Hold, then: Hold, holds: list[Hold]) -> bool:
     """Tell whether one batch alone takes an item from one setting to the next."""
-    if one.batch.id != then.batch.id:
+    if one.batch != then.batch:
         return False
     return not any(
-        other.batch.id != one.batch.id and other.starts < each.ends and each.starts < other.ends
-        for each in (one, then)
-        for other in holds
+        other.batch != one.batch and other.meets(each) for each in (one, then) for other in holds
     )
 
 
-def _step(sheet: Sheet, batch: Batch) -> str:
+def _step(sheet: Sheet, hold: Hold) -> str:
+    batch = sheet.batches[hold.batch]
     return sheet.called(batch.demonstration, batch.stage)

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Literal
 
 from app.planning.day import Day, Phase, Way
+from app.planning.holds import Hold, holds_of
 from app.planning.minutes import Clock
 from app.planning.needs import Left, Use, needs_of
 from app.planning.plan import Batch, Copy, Plan
@@ -68,6 +69,16 @@ class Sheet:
         for told in self.plan.uses:
             for copy in told.backups:
                 found.setdefault(copy, []).append(self.uses[told.run, told.beat, told.stage])
+        return found
+
+    @cached_property
+    def holds(self) -> dict[str, list[Hold]]:
+        """Return what batches hold of each item."""
+        found: dict[str, list[Hold]] = {item.id: [] for item in self.day.kitchen.equipment}
+        for batch in self.plan.batches:
+            for hold in holds_of(self.day, batch, [span for _, span in self.phases(batch)]):
+                if hold.units:
+                    found[hold.item].append(hold)
         return found
 
     @cached_property
