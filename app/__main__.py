@@ -156,7 +156,11 @@ def _add_risk(commands: Any) -> None:
     command.add_argument("--plays", type=plays, default=10_000, metavar="N", help="else 10000")
     command.add_argument("--seed", type=seed, default=1, metavar="N", help="else 1")
     command.add_argument("--json", action="store_true", help="tell it as JSON, risk/1")
-    command.epilog = "With events, the plan is one that was mended after them. " + STATUS
+    command.epilog = (
+        "With events, or a time, only what is to come is played: what is staged is there, what is "
+        "under way is not over yet. The plan is the one that people work from, as it was published "
+        "or as it was mended since. " + STATUS
+    )
 
 
 def _add_print(commands: Any) -> None:
@@ -217,12 +221,13 @@ def _audit(given: Any) -> int:
 
 
 def _risk(given: Any) -> int:
-    from app.telling import tell_risk
+    from app.telling import tell_risk, was_sound
 
     day, plan = day_and_plan(given.day, given.plan)
-    if _is_broken(day, plan, *events_of(given.events, day, plan, given.now)):
+    events, now = events_of(given.events, day, plan, given.now)
+    if not was_sound(day, plan, events) and _is_broken(day, plan, events, now):
         return BREACHES
-    tell_risk(day, plan, given.plays, given.seed, as_json=given.json)
+    tell_risk(day, plan, events, now, given)
     return DONE
 
 

@@ -1,10 +1,16 @@
 """What stands in the way of a plan, how sure it is, and why then, told on a terminal."""
 
 import json
+from collections.abc import Sequence
+from typing import Any
 
 from app.arguments import FAILED, Ended
+from app.planning.audit import audit
 from app.planning.blockers.words import of_more
 from app.planning.day import Day
+from app.planning.events import AnyEvent
+from app.planning.happened import Happened, happened
+from app.planning.minutes import Clock
 from app.planning.plan import Plan, Remedy
 from app.planning.remedies.price import dearer
 from app.planning.risk.chances import risk_of
@@ -34,10 +40,26 @@ def tell_why(day: Day, plan: Plan, batch: str) -> None:
     print(*why_then(day, plan, batch).lines(), sep="\n")
 
 
-def tell_risk(day: Day, plan: Plan, plays: int, seed: int, *, as_json: bool) -> None:
+def was_sound(day: Day, plan: Plan, events: Sequence[AnyEvent]) -> bool:
+    """Tell whether a plan kept every rule when all, or only the first, of the events were told."""
+    return any(not audit(day, plan, events[:told]) for told in range(len(events), -1, -1))
+
+
+def tell_risk(
+    day: Day, plan: Plan, events: Sequence[AnyEvent], now: str | None, given: Any
+) -> None:
     """Play a day and print how sure its plan is: sentences, or JSON for a program to read."""
-    risk = risk_of(day, plan, plays, seed)
-    if as_json:
+    state = _state(day, plan, events, now)
+    stands = day if state is None else state.day
+    risk = risk_of(stands, plan, given.plays, given.seed, state)
+    if given.json:
         print(json.dumps(risk.document(), indent=2))
     else:
-        print(*Wording(day, plan, risk).lines(), sep="\n")
+        print(*Wording(stands, plan, risk).lines(), sep="\n")
+
+
+def _state(day: Day, plan: Plan, events: Sequence[AnyEvent], now: str | None) -> Happened | None:
+    """Return how things stand now, else at the last event; None where nothing is told at all."""
+    minute = Clock(day.timezone).minute
+    moments = [minute(each.at) for each in events] if now is None else [minute(now)]
+    return happened(day, plan, events, max(moments)) if moments else None

@@ -122,7 +122,40 @@ def test_a_mended_plan_is_played_in_the_light_of_what_happened(
     assert main(given) == BREACHES
     capfd.readouterr()
     assert main([*given, "--events", str(tmp_path / "events"), "--now", ON + now]) == DONE
-    assert "Played 200 times" in capfd.readouterr().out
+    assert "Played 200 times from 12:00 on" in capfd.readouterr().out
+
+
+def test_a_plan_is_played_from_the_moment_that_is_now(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Published or mended a while ago; without a time now, from the last event on."""
+    late = {"event": "staged", "batch": "b2", "at": f"{ON}12:04"}
+    mended("12:05", [*STARTED, late])
+    events = ["--events", str(tmp_path / "events"), "--plays", "200"]
+    capfd.readouterr()
+    for day, plan in ((DAY, PLAN), (tmp_path / "day", tmp_path / "plan")):
+        given = ["risk", str(day), str(plan), *events]
+        assert main([*given, "--now", f"{ON}12:20"]) == DONE
+        told = capfd.readouterr().out
+        assert "Played 200 times from 12:20 on, with all that was told by then" in told
+        assert main(given) == DONE
+        assert "Played 200 times from 12:04 on" in capfd.readouterr().out
+        assert main([*given, "--now", f"{ON}20:00"]) == DONE
+        assert capfd.readouterr().out.startswith("At 20:00 all that the plan serves is over.")
+
+
+def test_a_plan_that_never_was_right_is_not_played(
+    mended: Callable[..., int], tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Whatever was told since: it broke the rules before all of it."""
+    mended("12:05", STARTED)
+    plan = json.loads(PLAN.read_text("utf-8"))
+    plan["batches"][-1]["phases"][0]["ends"] = plan["batches"][-1]["phases"][0]["starts"]
+    (tmp_path / "wrong").write_text(json.dumps(plan), "utf-8")
+    events = ["--events", str(tmp_path / "events"), "--now", f"{ON}12:05"]
+    capfd.readouterr()
+    assert main(["risk", str(DAY), str(tmp_path / "wrong"), *events]) == BREACHES
+    assert "phases: " in capfd.readouterr().out
 
 
 def test_what_lacks_is_offered_another_way(

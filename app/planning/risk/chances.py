@@ -5,14 +5,16 @@ from math import sqrt
 
 from app.planning.auditing.ledger import Ledger
 from app.planning.day import Day
+from app.planning.happened import Happened
 from app.planning.plan import Plan
 from app.planning.risk.dice import Rolled
-from app.planning.risk.found import Chance, Gain, Risk, Unmade, UseChance
+from app.planning.risk.found import Chance, Gain, Risk, SoFar, Unmade, UseChance
 from app.planning.risk.more import one_more_backup
 from app.planning.risk.outline import picture_of
 from app.planning.risk.overrun import overruns
 from app.planning.risk.picture import Picture
 from app.planning.risk.play import Play
+from app.planning.risk.sofar import plan_so_far
 from app.planning.risk.tally import WHYS, Tally
 
 PLAYS = 10_000
@@ -21,7 +23,9 @@ THROW = 2_000
 MORE_MIN = 10
 
 
-def risk_of(day: Day, plan: Plan, plays: int = PLAYS, seed: int = SEED) -> Risk:
+def risk_of(
+    day: Day, plan: Plan, plays: int = PLAYS, seed: int = SEED, state: Happened | None = None
+) -> Risk:
     """Play a day many times and tell how surely each use has its copies.
 
     A phase lasts its planned length times a lognormal of mean 1 and standard deviation
@@ -29,14 +33,19 @@ def risk_of(day: Day, plan: Plan, plays: int = PLAYS, seed: int = SEED) -> Risk:
     starts before its time, uses start when they start. A copy serves one if it is there by then,
     margin or no margin, and not too old; a backup, or what nothing waits for, steps in for it.
 
+    With a state, only what is to come is played: what is staged is there or lost, a batch under way
+    is not over yet, what has not begun starts no earlier than now.
+
     Parameters
     ----------
     day, plan
-        A day, and a plan of it that keeps every rule.
+        A day, and a plan of it that keeps every rule; with a state, the day is the state's.
     plays
         How many times, 1 or more.
     seed
         What the result is repeated by, 0 or more.
+    state
+        How things stand now.
 
     Returns
     -------
@@ -47,20 +56,40 @@ def risk_of(day: Day, plan: Plan, plays: int = PLAYS, seed: int = SEED) -> Risk:
     ------
     Closed forms, in tests/planning/risk/.
     """
-    ledger = Ledger(day, plan)
-    picture, spread = picture_of(ledger), day.policy.spread
+    ledger = Ledger(day, plan if state is None else plan_so_far(state, plan))
+    picture = picture_of(ledger, state)
+    falls = tuple(overruns(ledger, picture, state))
+    so_far = None if state is None else _so_far(ledger, plan, state)
+    risk = _plain(picture, plays, seed, day.policy.spread)
+    risk = risk.model_copy(update={"overruns": falls, "so_far": so_far})
+    return risk if risk.weakest is None else _with_gains(ledger, picture, risk)
+
+
+def _plain(picture: Picture, plays: int, seed: int, spread: float) -> Risk:
+    """Return the chances alone."""
     tally = _played(picture, plays, seed, spread)
     uses = tuple(_use(picture, number, tally) for number in range(len(picture.servings)))
-    risk = Risk(
+    return Risk(
         plays=plays,
         seed=seed,
         spread=spread,
         whole_day=_chance(tally.whole, plays),
         uses=uses,
         weakest=_weakest(uses),
-        overruns=tuple(overruns(ledger, picture)),
     )
-    return risk if risk.weakest is None else _with_gains(ledger, picture, risk)
+
+
+def _so_far(ledger: Ledger, plan: Plan, state: Happened) -> SoFar:
+    clock, demands = ledger.clock, ledger.programme.demands.values()
+    return SoFar(
+        now=clock.text(state.now),
+        over=tuple(each.key for each in demands if each.moment.key in state.aired),
+        not_begun=tuple(
+            batch.id
+            for batch in plan.batches
+            if batch.id not in state.begun and clock.minute(batch.starts) < state.now
+        ),
+    )
 
 
 def _played(

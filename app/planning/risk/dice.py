@@ -8,9 +8,10 @@ from math import log, sqrt
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from app.planning.risk.tails import Floats, Lognormal, earlier, last, sum_of
+
+__all__ = ["Certain", "Dice", "Floats", "Rolled"]
 LENGTHS, LOSSES = range(2)
 
 
@@ -21,6 +22,22 @@ class Dice(Protocol):
 
     def lengths(self, tasks: int) -> Floats:
         """Return what each planned length is multiplied by: a row a phase, a column a play."""
+        ...
+
+    def lasting(
+        self, times: Floats, lasts_min: int, then_min: tuple[int, ...], least_min: Floats
+    ) -> Floats:
+        """Return how long a phase takes of a batch under way, in minutes.
+
+        Parameters
+        ----------
+        times
+            What its planned length would be multiplied by, were nothing known.
+        lasts_min, then_min
+            Its planned length, and those of the phases after it.
+        least_min
+            In each play, so much and more it takes with those after it.
+        """
         ...
 
     def luck(self, lot: int, copies: int) -> Floats:
@@ -54,6 +71,19 @@ class Rolled:
         normal = self._generator(LENGTHS).standard_normal((tasks, self.plays))
         return np.exp(normal * sqrt(variance) - variance / 2)
 
+    def lasting(
+        self, times: Floats, lasts_min: int, then_min: tuple[int, ...], least_min: Floats
+    ) -> Floats:
+        """Return the length of a phase on the condition that its batch is not over too soon."""
+        rest = sum_of(then_min, self.spread)
+        if self.spread == 0 or lasts_min == 0:
+            return _at_least(times, lasts_min, rest is None, least_min)
+        length = Lognormal(lasts_min, self.spread)
+        z = length.z(lasts_min * times)
+        if rest is None:
+            return last(length, z, least_min)
+        return earlier(length, rest, z, least_min)
+
     def luck(self, lot: int, copies: int) -> Floats:
         """Return the luck of each copy of a batch; more copies leave that of the first as it is."""
         return self._generator(LOSSES, lot).random((copies, self.plays))
@@ -72,6 +102,18 @@ class Certain:
         """Return 1 for each phase."""
         return np.ones((tasks, self.plays))
 
+    def lasting(
+        self, times: Floats, lasts_min: int, then_min: tuple[int, ...], least_min: Floats
+    ) -> Floats:
+        """Return the planned length, and longer where the batch is not over though it should be."""
+        return _at_least(times, lasts_min, not any(then_min), least_min)
+
     def luck(self, lot: int, copies: int) -> Floats:
         """Return the best luck for each copy."""
         return np.ones((copies, self.plays))
+
+
+def _at_least(times: Floats, lasts_min: int, is_last: bool, least_min: Floats) -> Floats:
+    """Return a planned length; the last phase takes at least so many minutes."""
+    planned = lasts_min * times
+    return np.maximum(planned, least_min) if is_last else planned

@@ -80,8 +80,23 @@ class Overrun(Part):
     short: tuple[tuple[str, str, str], ...] = ()
 
 
+class SoFar(Part):
+    """Until when things are as they happened, in local time: only what comes after is played.
+
+    `over` are the needs that are over; `not_begun` the batches that should have begun by then, and
+    have not as far as anybody said.
+    """
+
+    now: str
+    over: tuple[tuple[str, str, str], ...] = ()
+    not_begun: tuple[str, ...] = ()
+
+
 class Risk(Part):
-    """How sure a plan is. Chances are shares of `plays`; the same seed gives the same again."""
+    """How sure a plan is. Chances are shares of `plays`; the same seed gives the same again.
+
+    `uses` are those to come, where what has happened `so_far` is known; else all.
+    """
 
     format: Literal["risk/1"] = "risk/1"
     plays: int
@@ -93,6 +108,7 @@ class Risk(Part):
     one_more_backup: Gain | None = None
     ten_minutes_more: Gain | None = None
     overruns: tuple[Overrun, ...] = ()
+    so_far: SoFar | None = None
 
     @property
     def weakest_use(self) -> UseChance | None:
@@ -101,4 +117,4 @@ class Risk(Part):
 
     def document(self) -> dict[str, Any]:
         """Return the risk as the JSON document `risk/1`."""
-        return self.model_dump(mode="json")
+        return self.model_dump(mode="json", exclude=None if self.so_far else {"so_far"})

@@ -41,7 +41,9 @@ def one_more_backup(ledger: Ledger, picture: Picture, need: int) -> More | None:
     serving = picture.servings[need]
     copies = [*serving.copies, *serving.backups]
     lots = sorted({picture.maker[copy] for copy in copies if copy in picture.maker})
-    growths = [_Growth(ledger, ledger.makings[lot], 1) for lot in lots]
+    begun = frozenset(lot.id for lot in picture.lots if lot.is_begun)
+    makings = [ledger.makings[lot] for lot in lots if picture.lots[lot].id not in begun]
+    growths = [_Growth(ledger, making, 1, begun) for making in makings]
     growths.sort(key=lambda each: (each.has_room, each.making.ends or 0))
     if not growths or not isfinite(growths[-1].cost):
         return None
@@ -49,12 +51,17 @@ def one_more_backup(ledger: Ledger, picture: Picture, need: int) -> More | None:
 
 
 class _Growth:
-    """A batch that is to give so many good copies more; where it is full, another beside it."""
+    """A batch that is to give so many good copies more; where it is full, another beside it.
 
-    def __init__(self, ledger: Ledger, making: Making, more: int) -> None:
+    Of those that have `begun` none can.
+    """
+
+    def __init__(
+        self, ledger: Ledger, making: Making, more: int, begun: frozenset[str] = frozenset()
+    ) -> None:
         assert making.stage is not None
         assert making.way is not None
-        self.ledger, self.making = ledger, making
+        self.ledger, self.making, self.begun = ledger, making, begun
         self.stage, self.way = making.stage, making.way
         good = sum(
             copy in ledger.takings or copy in ledger.backed for copy in set(making.batch.copies)
@@ -83,13 +90,20 @@ class _Growth:
         if more == 0:
             return 0
         consumed = (self.ledger.items[copy].making for copy in self.making.batch.consumes)
-        growths = [
-            _Growth(self.ledger, making, more)
+        makings = [
+            making
             for making in dict.fromkeys((*consumed, *self.ledger.makings))
             if making and (making.batch.demonstration, making.batch.stage) == stage
         ]
-        if not growths:
+        if not makings:
             return _from_nothing(self.ledger, stage, more)
+        growths = [
+            _Growth(self.ledger, making, more, self.begun)
+            for making in makings
+            if making.batch.id not in self.begun
+        ]
+        if not growths:
+            return inf
         return next((each for each in growths if each.has_room), growths[0]).cost
 
 

@@ -50,9 +50,21 @@ def merged(*orders: Waiting) -> Waiting:
     return found
 
 
-def numbered(waits: list[tuple[PhaseKey, int]], numbers: dict[PhaseKey, int]) -> tuple[After, ...]:
-    """Return what a phase waits for by number, each once and with its longest wait."""
-    longest: dict[int, int] = {}
+def numbered(
+    waits: list[tuple[PhaseKey, int]], numbers: dict[PhaseKey, int], before: int | None = None
+) -> tuple[After, ...]:
+    """Return what a phase waits for by number, each once and with its longest wait.
+
+    Parameters
+    ----------
+    waits
+        What it waits for beside its own batch.
+    numbers
+        The number of each phase.
+    before
+        The number of the phase of its own batch that comes before it, if one does.
+    """
+    longest: dict[int, int] = {} if before is None else {before: 0}
     for key, lag_min in waits:
         number = numbers[key]
         longest[number] = max(lag_min, longest.get(number, 0))

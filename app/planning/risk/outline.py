@@ -1,55 +1,72 @@
 """From a day and its plan to the picture that is played."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cached_property
-from itertools import pairwise
 
 from app.planning.auditing.ledger import Ledger
 from app.planning.auditing.moments import Demand, Moment
 from app.planning.auditing.parts import Item, Making
+from app.planning.happened import Happened
 from app.planning.minutes import MINUTE_S
 from app.planning.risk.earliest import Openings
 from app.planning.risk.order import crew_order, equipment_order, merged, numbered
 from app.planning.risk.picture import After, Intake, Kept, Lot, Picture, Scene, Serving, Task
+from app.planning.risk.sofar import SoFar, begun_first
 
 StageKey = tuple[str, str]
 FAR = 10**12
 
 
-def picture_of(ledger: Ledger) -> Picture:
+def picture_of(ledger: Ledger, state: Happened | None = None) -> Picture:
     """Return what a play needs of a plan that keeps every rule.
 
     Parameters
     ----------
     ledger
         The day and its plan side by side.
+    state
+        What has happened by now, if that is known: only what is to come is played.
     """
-    return _Outline(ledger).picture()
+    return _Outline(ledger, state).picture()
 
 
 class _Outline:
     """Numbers copies and phases, and looks up who may step in for whom."""
 
-    def __init__(self, ledger: Ledger) -> None:
+    def __init__(self, ledger: Ledger, state: Happened | None) -> None:
         self.ledger, self.base = ledger, ledger.prep_from
+        self.so_far = None if state is None else SoFar(state, ledger.plan, self.base)
         self.number = {copy: number for number, copy in enumerate(ledger.items)}
-        self.demands = list(ledger.programme.demands.values())
+        moments = ledger.programme.moments.values()
+        self.moments = [each for each in moments if not self._is_over(each)]
+        demands = ledger.programme.demands.values()
+        self.demands = [each for each in demands if not self._is_over(each.moment)]
+
+    def _is_over(self, moment: Moment) -> bool:
+        return self.so_far is not None and self.so_far.is_over(moment)
 
     def picture(self) -> Picture:
         """Return the whole of it."""
         items = list(self.ledger.items.values())
-        stocked = [item for item in items if item.stock and item.staged is not None]
         return Picture(
             names=tuple(self.number),
             clean=tuple(self._is_clean(item) for item in items),
-            stock=tuple(
-                Kept(self.number[item.copy.id], (item.staged or 0) - self.base) for item in stocked
-            ),
+            kept=tuple(self._kept(items)),
             tasks=tuple(self._tasks()),
             lots=tuple(self._lot(making) for making in self.ledger.makings),
             servings=tuple(self._serving(demand) for demand in self.demands),
-            scenes=tuple(self._scene(each) for each in self.ledger.programme.moments.values()),
+            scenes=tuple(self._scene(each) for each in self.moments),
         )
+
+    def _kept(self, items: list[Item]) -> Iterator[Kept]:
+        """Yield what is there from the beginning: the stock, or what there is by now."""
+        if self.so_far is not None:
+            yield from self.so_far.kept(items, self.number)
+            return
+        for item in items:
+            if item.stock and item.staged is not None:
+                staged = item.staged - self.base
+                yield Kept(self.number[item.copy.id], staged, staged)
 
     def _tasks(self) -> list[Task]:
         keys = [
@@ -60,20 +77,24 @@ class _Outline:
         ]
         numbers = {key: number for number, (key, _, _) in enumerate(keys)}
         waits = merged(crew_order(self.ledger), equipment_order(self.ledger))
-        for before, after in pairwise(keys):
-            if before[1] == after[1]:
-                waits.setdefault(after[0], []).append((before[0], 0))
+        if self.so_far is not None:
+            waits = begun_first(waits, self.so_far.begun_phases(self.ledger.makings))
         openings = Openings(self.ledger)
         return [
-            self._task(lot, phase, numbered(waits.get(key, []), numbers), openings)
-            for key, lot, phase in keys
+            self._task(
+                lot,
+                phase,
+                numbered(waits.get(key, []), numbers, number - 1 if phase else None),
+                openings,
+            )
+            for number, (key, lot, phase) in enumerate(keys)
         ]
 
     def _task(self, lot: int, phase: int, after: tuple[After, ...], openings: Openings) -> Task:
         making = self.ledger.makings[lot]
         starts, ends = making.spans[phase] or (0, 0)
         opens = starts if phase == 0 else openings.earliest(making, phase)
-        return Task(
+        task = Task(
             lot=lot,
             is_first=phase == 0,
             is_last=phase == len(making.spans) - 1,
@@ -86,14 +107,19 @@ class _Outline:
                 for since, until in openings.closed(making, phase)
             ),
         )
+        return task if self.so_far is None else self.so_far.known(task, making, phase)
 
     def _lot(self, making: Making) -> Lot:
         stage, way, home = making.stage, making.way, making.batch.demonstration
         assert stage is not None
         assert way is not None
+        copies = self._handed_out(making)
+        if self.so_far is not None:
+            copies = self.so_far.handed_out(making, copies)
         return Lot(
             id=making.batch.id,
-            copies=tuple(self.number[each] for each in self._handed_out(making)),
+            copies=tuple(self.number[each] for each in copies),
+            is_begun=self.so_far is not None and self.so_far.is_begun(making),
             yields=stage.yields_by(way),
             loss=stage.loss_by(way),
             intakes=tuple(
@@ -156,7 +182,12 @@ class _Outline:
 
     def _is_on_set(self, item: Item, demand: Demand) -> bool:
         steps = self.ledger.steps(item)
+        if item.copy.id in self._sent(demand.moment):
+            return True
         return any(step.on_set for step in steps if step.taking.demand is demand)
+
+    def _sent(self, moment: Moment) -> tuple[str, ...]:
+        return () if self.so_far is None else self.so_far.sent(moment)
 
     def _scene(self, moment: Moment) -> Scene:
         left = [item for item in self.ledger.items.values() if item.left_by is moment]
@@ -169,6 +200,7 @@ class _Outline:
             leaves=self._numbers(left),
             staged=moment.staged - self.base,
             back=moment.back - self.base,
+            sent=tuple(self.number[copy] for copy in self._sent(moment)),
         )
 
     def _idle(self, stage: StageKey, staged: int, after: int, is_strict: bool) -> list[Item]:

@@ -12,6 +12,7 @@ import numpy as np
 
 from app.planning.auditing.ledger import Ledger
 from app.planning.auditing.moments import UseKey
+from app.planning.happened import Happened
 from app.planning.minutes import MINUTE_S
 from app.planning.moments import beat_second
 from app.planning.risk.dice import Certain
@@ -25,7 +26,7 @@ LONGER_MIN = 10
 
 @dataclass(frozen=True)
 class Pass:
-    """A run on the clock, in seconds, and when each of its beats starts."""
+    """A run on the clock, in seconds, and when each of its beats to come starts."""
 
     run: str
     starts_s: int
@@ -33,15 +34,17 @@ class Pass:
     beats: Mapping[str, int]
 
 
-def overruns(ledger: Ledger, picture: Picture) -> Iterator[Overrun]:
+def overruns(ledger: Ledger, picture: Picture, state: Happened | None = None) -> Iterator[Overrun]:
     """Yield, in air order, what follows of each run's taking ten minutes longer.
 
     Parameters
     ----------
     ledger, picture
         The day and its plan side by side, and their picture.
+    state
+        What has happened by now, if that is known: of a run under way the rest comes later.
     """
-    passes, story = _passes(ledger), Story()
+    passes, story = _passes(ledger, state), Story()
     shifts = _shifts_of_each(passes)
     Play(picture, Certain(len(passes)), Tally(), shifts=shifts, story=story).run()
     for play, late in enumerate(passes):
@@ -69,15 +72,25 @@ def _shifts_of_each(passes: list[Pass]) -> dict[UseKey, Shift]:
     return shifts
 
 
-def _passes(ledger: Ledger) -> list[Pass]:
+def _passes(ledger: Ledger, state: Happened | None) -> list[Pass]:
     day, passes = ledger.day, []
     for run in day.runs:
         beats = day.beats_of(run)
         if beats:
             starts = {beat.id: beat_second(day, run, beat.id) for beat in beats}
             ends_s = max(starts[beat.id] + beat.lasts_s for beat in beats)
-            passes.append(Pass(run.id, min(starts.values()), ends_s, starts))
+            to_come = {
+                beat: starts_s
+                for beat, starts_s in starts.items()
+                if state is None or not _is_over(state, (run.id, beat), starts_s)
+            }
+            if to_come:
+                passes.append(Pass(run.id, min(starts.values()), ends_s, to_come))
     return sorted(passes, key=lambda each: (each.starts_s, each.run))
+
+
+def _is_over(state: Happened, beat: UseKey, starts_s: int) -> bool:
+    return beat in state.aired or starts_s <= state.now * MINUTE_S
 
 
 def _shifts(late: Pass, after: list[Pass]) -> dict[UseKey, tuple[int, int]]:

@@ -21,7 +21,12 @@ class After:
 
 @dataclass(frozen=True)
 class Task:
-    """One phase of a batch: it starts at `earliest`, once all that it waits for is over."""
+    """One phase of a batch: it starts at `earliest`, once all that it waits for is over.
+
+    Of a batch that is staged it is known when it was over, `ended`. Of one that is under way the
+    first phase has begun, `began`; none of its last is over by `not_over_by`, and `then_min` are
+    the lengths of those after this one. `is_begun` tells of what has begun, whatever came first.
+    """
 
     lot: int
     is_first: bool
@@ -31,6 +36,11 @@ class Task:
     earliest: int
     after: tuple[After, ...] = ()
     closed: tuple[Span, ...] = ()
+    ended: int | None = None
+    began: int | None = None
+    not_over_by: int | None = None
+    then_min: tuple[int, ...] = ()
+    is_begun: bool = False
 
 
 @dataclass(frozen=True)
@@ -47,7 +57,8 @@ class Intake:
 class Lot:
     """One batch. Its copies stand in the order in which good ones are handed out.
 
-    `more_sets` of inputs are at hand beside those that it takes of the plan.
+    `more_sets` of inputs are at hand beside those that it takes of the plan; `is_begun` says that
+    it has taken all its inputs already.
     """
 
     id: str
@@ -56,6 +67,7 @@ class Lot:
     loss: float
     intakes: tuple[Intake, ...]
     more_sets: int = 0
+    is_begun: bool = False
 
     @property
     def started(self) -> int:
@@ -85,7 +97,10 @@ class Serving:
 
 @dataclass(frozen=True)
 class Scene:
-    """One beat of one run: its needs, and the new copies that it leaves once all are met."""
+    """One beat of one run: its needs, and the new copies that it leaves once all are met.
+
+    What has been `sent` to it already comes back from it, taken or not.
+    """
 
     key: UseKey
     starts_s: int
@@ -93,14 +108,16 @@ class Scene:
     leaves: tuple[int, ...]
     staged: int
     back: int
+    sent: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
 class Kept:
-    """A copy that is there from the beginning."""
+    """A copy that is there from the beginning; `ready` is when it is at hand in the kitchen."""
 
     copy: int
     staged: int
+    ready: int
 
 
 @dataclass(frozen=True)
@@ -109,7 +126,7 @@ class Picture:
 
     names: tuple[str, ...]
     clean: tuple[bool, ...]
-    stock: tuple[Kept, ...]
+    kept: tuple[Kept, ...]
     tasks: tuple[Task, ...]
     lots: tuple[Lot, ...]
     servings: tuple[Serving, ...]
@@ -117,10 +134,16 @@ class Picture:
 
     @cached_property
     def events(self) -> tuple[tuple[str, int], ...]:
-        """Return phases and beats in their planned order: a beat before a phase of that minute."""
-        beats = [(scene.starts_s, 0, number) for number, scene in enumerate(self.scenes)]
-        work = [(task.starts * 60, 1, number) for number, task in enumerate(self.tasks)]
-        return tuple((("scene", "task")[kind], number) for _, kind, number in sorted(beats + work))
+        """Return phases and beats in their planned order: a beat before a phase of that minute.
+
+        Before all of them comes what has begun.
+        """
+        beats = [(True, each.starts_s, 0, number) for number, each in enumerate(self.scenes)]
+        work = [
+            (not task.is_begun, task.starts * 60, 1, number)
+            for number, task in enumerate(self.tasks)
+        ]
+        return tuple((("scene", "task")[kind], n) for _, _, kind, n in sorted(beats + work))
 
     @cached_property
     def maker(self) -> dict[int, int]:

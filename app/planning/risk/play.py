@@ -66,10 +66,10 @@ class Play:
 
     def run(self) -> None:
         """Play the whole day."""
-        for kept in self.picture.stock:
+        for kept in self.picture.kept:
             self.exists[kept.copy] = True
             self.staged[kept.copy] = kept.staged
-            self.ready[kept.copy] = kept.staged
+            self.ready[kept.copy] = kept.ready
         for kind, number in self.picture.events:
             if kind == "task":
                 self._work(number, self.picture.tasks[number])
@@ -78,7 +78,22 @@ class Play:
         self.tally.played(self.dice.plays, int(np.count_nonzero(~self.lost)))
 
     def _work(self, number: int, task: Task) -> None:
+        if task.ended is not None:
+            self.ends[number] = task.ended
+            return
         lot = self.picture.lots[task.lot]
+        starts = self._starts(task, lot)
+        if task.is_first:
+            is_full = lot.is_begun
+            self.made[task.lot] = lot.started if is_full else self._sets(task.lot, lot, starts)
+        # Until now the row held by how much this phase takes longer.
+        self.ends[number] = starts + self._lasts(task, starts, self.ends[number])
+        if task.is_last:
+            self._stage(task.lot, lot, self.ends[number])
+
+    def _starts(self, task: Task, lot: Lot) -> Floats:
+        if task.began is not None:
+            return np.full(self.dice.plays, float(task.began))
         starts = np.full(self.dice.plays, float(task.earliest))
         for after in task.after:
             np.maximum(starts, self.ends[after.task] + after.lag_min, out=starts)
@@ -87,12 +102,13 @@ class Play:
                 self._wait(starts, intake)
         for since, until in task.closed:
             starts[(starts >= since) & (starts < until)] = until
-        if task.is_first:
-            self.made[task.lot] = self._sets(task.lot, lot, starts)
-        # Until now the row held by how much this phase takes longer.
-        self.ends[number] = starts + task.lasts_min * self.ends[number]
-        if task.is_last:
-            self._stage(task.lot, lot, self.ends[number])
+        return starts
+
+    def _lasts(self, task: Task, starts: Floats, times: Floats) -> Floats:
+        if task.not_over_by is None:
+            return task.lasts_min * times
+        least = task.not_over_by - starts
+        return self.dice.lasting(times, task.lasts_min, task.then_min, least)
 
     def _wait(self, starts: Floats, intake: Intake) -> None:
         for copy in intake.copies:
@@ -133,6 +149,8 @@ class Play:
         is_whole = np.ones(self.dice.plays, dtype=bool)
         for number in scene.servings:
             is_whole &= self._serve(number, starts, scene.back + ends)
+        for copy in scene.sent:
+            self.ready[copy] = np.maximum(self.ready[copy], scene.back + ends)
         for copy in scene.leaves:
             self.exists[copy] = is_whole
             self.staged[copy] = scene.staged + ends

@@ -5,12 +5,14 @@ from collections.abc import Iterator
 from app.planning.day import Day
 from app.planning.minutes import Clock
 from app.planning.moments import use_minute
+from app.planning.phrases import listed
 from app.planning.plan import Plan
 from app.planning.risk.found import Chance, Fall, Gain, Overrun, Risk, Unmade, UseChance
 
 NeedKey = tuple[str, str, str]
 PLAIN = {"late": "too late", "old": "too old", "lost": "lost or not made"}
 FINE = 0.0005
+MOST_NAMED = 6
 
 
 def percent(share: float) -> str:
@@ -40,15 +42,20 @@ class Wording:
         self.day, self.plan, self.risk = day, plan, risk
         self.clock = Clock(day.timezone)
         self.batches = {batch.id: batch for batch in plan.batches}
-        dates = {self.clock.date(use_minute(day, use.run, use.beat)) for use in risk.uses}
+        over = risk.so_far.over if risk.so_far else ()
+        keys = (*(use.key for use in risk.uses), *over)
+        dates = {self.clock.date(use_minute(day, run, beat)) for run, beat, _ in keys}
         self.has_dates = len(dates) > 1
         self.only_date = "" if self.has_dates else "".join(dates)
 
     def lines(self) -> Iterator[str]:
         """Yield all of it, a sentence a line."""
         yield self.whole()
+        yield from self.not_begun()
         for use in self.risk.uses:
             yield f"{self.need(use.key)}: {self.chance(use)}"
+        if over := self.over():
+            yield f"Over by then: {'; '.join(over)}."
         yield from self.weakest()
         yield from self.overruns()
 
@@ -56,14 +63,40 @@ class Wording:
         """Return how surely nothing lacks all day."""
         risk = self.risk
         served = [use for use in risk.uses if not use.short]
+        now = self._now()
+        if not served and self.over():
+            return f"At {now} all that the plan serves is over."
         if not served:
             return "Nothing is needed that the plan serves, so nothing can go wrong."
         plays, spread = f"{risk.plays:,}".replace(",", " "), f"{100 * risk.spread:.10g} %"
         beyond = "" if len(served) == len(risk.uses) else " beyond what the plan itself is short of"
+        known = f" from {now} on, with all that was told by then" if now else ""
         return (
-            f"Played {plays} times (seed {risk.seed}; every length varies by {spread}): in "
-            f"{with_error(risk.whole_day)} of the plays nothing lacks all day{beyond}."
+            f"Played {plays} times{known} (seed {risk.seed}; every length varies by {spread}): in "
+            f"{with_error(risk.whole_day)} of the plays nothing lacks "
+            f"{'from then on' if now else 'all day'}{beyond}."
         )
+
+    def _now(self) -> str:
+        """Return the time now, if only what comes after is played."""
+        return "" if self.risk.so_far is None else self._hour(self.risk.so_far.now)
+
+    def over(self) -> list[str]:
+        """Return the needs that are over."""
+        over = () if self.risk.so_far is None else self.risk.so_far.over
+        return [f"{self.beat(*key[:2])}: {self.stage(key)}" for key in over]
+
+    def not_begun(self) -> Iterator[str]:
+        """Yield which batches should have begun, and have not as far as anybody said."""
+        ids = () if self.risk.so_far is None else self.risk.so_far.not_begun
+        if ids:
+            named = [self.batch(each) for each in ids[:MOST_NAMED]]
+            said = listed(named) if len(ids) <= MOST_NAMED else f"{', '.join(named)} and more"
+            what, taken = ("batch", "it is") if len(ids) == 1 else ("batches", "they are")
+            yield (
+                f"{len(ids)} {what} should have started by then, and nobody said so, so {taken} "
+                f"taken as not begun: {said}."
+            )
 
     def need(self, key: NeedKey) -> str:
         """Return a need as *knots-take-1 at 14:05, reveal: 6 baked*."""
@@ -122,7 +155,9 @@ class Wording:
             room = "if the kitchen has room for it"
             yield f"One more backup there costs {costs}, {room}, and {_makes(use, backup)}."
         if minutes is not None:
-            yield f"Its copies staged ten minutes sooner: that {_makes(use, minutes)}."
+            sooner = "Its copies staged ten minutes sooner"
+            later = "The same use ten minutes later"
+            yield f"{later if self.risk.so_far else sooner}: that {_makes(use, minutes)}."
 
     def batch(self, batch: str) -> str:
         """Return a batch as *baked (deck) at 13:21*."""
