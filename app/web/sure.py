@@ -6,15 +6,20 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from app.planning.day import Day
+from app.planning.day_now import day_now
+from app.planning.minutes import MINUTE_S
 from app.planning.plan import Plan
 from app.planning.risk.found import Risk
 from app.planning.risk.words import Wording, percent, with_error
 from app.web import words
 from app.web.errors import Told
+from app.web.floor import now_s
 from app.web.page import answer
-from app.web.playing import playing_of
+from app.web.playing import Played, Since, playing_of
 from app.web.seen import Seen, see
 from app.web.trials import KINDS, TRIAL_S, Kind, Series, Trial, player_of, trials_of
+from app.web.underway import under_way
 
 router = APIRouter(prefix="/productions/{id}/sure")
 CALLED = {"step_slack_min": "between steps", "ready_margin_min": "before a use"}
@@ -31,13 +36,24 @@ class Row:
 
 @dataclass(frozen=True)
 class Sure:
-    """What is told of the risk of a plan, in words."""
+    """What is told of the risk of a plan, in words: of what is to come, where some is `over`."""
 
     whole: str
+    not_begun: tuple[str, ...]
     weakest: tuple[str, ...]
     shaky: tuple[Row, ...]
     steady: tuple[str, ...]
+    over: tuple[str, ...]
     overruns: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is to be played of a production: its plan with the day, from some minute on or all."""
+
+    day: Day
+    plan: Plan
+    since: Since | None
 
 
 @dataclass(frozen=True)
@@ -66,11 +82,13 @@ def shown(request: Request, seen: Seen) -> dict[str, Any]:
     """Return what the part about the risk of a plan needs; the plays are not begun for it."""
     if seen.plan is None:
         return {"played": None, "sure": None, "slack": None, "slides": (), "measured": ""}
-    played = playing_of(request).kept(seen.id, seen.planned, seen.plan)
+    asked = _asked(request, seen)
+    played = playing_of(request).kept(seen.id, asked.day, asked.plan, asked.since)
     series = trials_of(request).kept(seen.id, seen.planned, seen.plan)
     return {
         "played": played,
-        "sure": _sure(seen, played.risk) if played and played.risk else None,
+        "sure": _sure(played, played.risk) if played and played.risk else None,
+        "is_under_way": asked.since is not None,
         "slack": series,
         "slides": _slides(series) if series else (),
         "measured": _measured(series) if series else "",
@@ -83,7 +101,8 @@ def shown(request: Request, seen: Seen) -> dict[str, Any]:
 def sure(request: Request, id: int, again: bool = False) -> Response:
     """Show how sure the published plan is; the first who asks has it played."""
     seen = see(id)
-    playing_of(request).begin(id, seen.planned, _plan(seen), again)
+    asked = _asked(request, seen)
+    playing_of(request).begin(id, asked.day, asked.plan, asked.since, again=again)
     return _show(request, seen, "sure/_part.html")
 
 
@@ -91,12 +110,16 @@ def sure(request: Request, id: int, again: bool = False) -> Response:
 def slack(request: Request, id: int) -> Response:
     """Have the day planned again with other slack, for figures to compare."""
     seen = see(id)
-    played = playing_of(request).kept(id, seen.planned, _plan(seen))
+    asked = _asked(request, seen)
+    if asked.since is not None:
+        words = "The day is under way, so it can’t be planned again with other slack."
+        raise Told(409, words, then="How sure", go=f"/productions/{id}/sure")
+    played = playing_of(request).kept(id, asked.day, asked.plan)
     if played is None or played.risk is None:
         words = "The plan has not been played yet, so there is nothing to compare with."
         raise Told(409, words, then="How sure", go=f"/productions/{id}/sure")
     trials = trials_of(request)
-    trials.begin(id, seen.planned, _plan(seen), played.risk, player_of(request))
+    trials.begin(id, asked.day, asked.plan, played.risk, player_of(request))
     return _show(request, seen, "sure/_slack.html")
 
 
@@ -126,13 +149,25 @@ def _plan(seen: Seen) -> Plan:
     return seen.plan
 
 
-def _sure(seen: Seen, risk: Risk) -> Sure:
-    assert seen.plan is not None
-    said = Wording(seen.planned, seen.plan, risk)
+def _asked(request: Request, seen: Seen) -> Asked:
+    """Return what there is to play: as soon as anything was told of the day, from now on."""
+    plan = _plan(seen)
+    known = under_way(seen.id)
+    if all(each.event == "undone" for each in known.stands):
+        return Asked(seen.planned, plan, None)
+    since = Since(tuple(known.stands), int(now_s(request)) // MINUTE_S)
+    return Asked(known.fresh, plan, since)
+
+
+def _sure(played: Played, risk: Risk) -> Sure:
+    since = played.since
+    day = played.day if since is None else day_now(played.day, since.events)
+    said = Wording(day, played.plan, risk)
     served = [use for use in risk.uses if not use.short]
     shaky = sorted((use for use in served if use.chance < 1), key=lambda use: use.chance)
     return Sure(
         whole=_kept_together(said.whole()),
+        not_begun=tuple(said.not_begun()),
         weakest=tuple(_kept_together(each) for each in said.weakest()),
         shaky=tuple(
             Row(
@@ -143,6 +178,7 @@ def _sure(seen: Seen, risk: Risk) -> Sure:
             for use in shaky
         ),
         steady=tuple(said.need(use.key) for use in served if use.chance == 1),
+        over=tuple(said.over()),
         overruns=tuple(said.overruns()),
     )
 

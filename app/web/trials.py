@@ -162,7 +162,7 @@ class Trials:
         trial = Trial(kind, minutes, is_now=False, failed=failed)
         if plan is not None:
             try:
-                trial = trial_of(kind, minutes, plan, player(day, plan))
+                trial = trial_of(kind, minutes, plan, player(day, plan, None))
             except NotPlayed as sentence:
                 trial = Trial(kind, minutes, is_now=False, failed=str(sentence))
         series.found.append(trial)

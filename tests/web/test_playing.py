@@ -5,17 +5,21 @@ import threading
 import pytest
 
 from app.planning.day import Day
+from app.planning.happened import happened
+from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.risk.chances import risk_of
 from app.planning.risk.found import Risk
-from app.web.playing import NotPlayed, Played, Playing, played_apart
+from app.web.playing import NotPlayed, Played, Playing, Since, played_apart
+from tests.planning.told import log
 
 PATIENCE_S = 60
 
 
-def few(day: Day, plan: Plan) -> Risk:
+def few(day: Day, plan: Plan, since: Since | None = None) -> Risk:
     """Play a day a few times, here."""
-    return risk_of(day, plan, 50)
+    state = None if since is None else happened(day, plan, since.events, since.now)
+    return risk_of(day if state is None else state.day, plan, 50, state=state)
 
 
 def wait(played: Played) -> Played:
@@ -27,6 +31,18 @@ def wait(played: Played) -> Played:
 def test_another_process_tells_the_same(knots_day: Day, knots_plan: Plan) -> None:
     """What comes through the pipe is what is told here."""
     assert played_apart(knots_day, knots_plan) == risk_of(knots_day, knots_plan)
+
+
+def test_another_process_tells_the_same_of_what_is_to_come(
+    knots_day: Day, knots_plan: Plan
+) -> None:
+    """What was told goes through the pipe as well."""
+    now = Clock(knots_day.timezone).minute("2027-03-04T12:05")
+    since = Since(tuple(log(("started", "11:40", {"batch": "b1"}))), now)
+    state = happened(knots_day, knots_plan, since.events, now)
+    told = risk_of(state.day, knots_plan, state=state)
+    assert played_apart(knots_day, knots_plan, since) == told
+    assert told.so_far is not None
 
 
 def test_what_breaks_the_other_process_is_told_in_a_sentence(
@@ -43,7 +59,7 @@ def test_a_plan_is_played_once(knots_day: Day, knots_plan: Plan) -> None:
     """Asked for again it is there; another plan of the production takes its place."""
     asked: list[int] = []
 
-    def counted(day: Day, plan: Plan) -> Risk:
+    def counted(day: Day, plan: Plan, since: Since | None = None) -> Risk:
         asked.append(plan.number)
         return few(day, plan)
 
@@ -62,7 +78,7 @@ def test_what_failed_is_tried_again_when_somebody_says_so(knots_day: Day, knots_
     """Not each time that a page looks."""
     failing = [True, False]
 
-    def unlucky(day: Day, plan: Plan) -> Risk:
+    def unlucky(day: Day, plan: Plan, since: Since | None = None) -> Risk:
         if failing.pop(0):
             raise NotPlayed("The process that plays the day is gone.")
         return few(day, plan)
@@ -79,7 +95,7 @@ def test_one_day_is_played_at_a_time(knots_day: Day, knots_plan: Plan) -> None:
     """Two productions asked for at once follow each other, and both are there."""
     busy, most = threading.Semaphore(1), []
 
-    def alone(day: Day, plan: Plan) -> Risk:
+    def alone(day: Day, plan: Plan, since: Since | None = None) -> Risk:
         most.append(busy.acquire(blocking=False))
         told = few(day, plan)
         busy.release()

@@ -9,10 +9,13 @@ import pytest
 from fastapi.testclient import TestClient
 
 from app.planning.day import Day
+from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.risk.found import Risk
+from app.storage.log import append
+from app.storage.ticks import tick_of
 from app.web.jobs import PlanJob
-from app.web.playing import NotPlayed, Playing
+from app.web.playing import NotPlayed, Playing, Since
 from app.web.trials import Trials, wanted
 from tests.live import stored
 from tests.web.test_playing import few
@@ -110,7 +113,7 @@ def test_a_page_waits_while_the_day_is_played(
     """It says so, and asks again each second."""
     let_go = threading.Event()
 
-    def slow(day: Day, plan: Plan) -> Risk:
+    def slow(day: Day, plan: Plan, since: Since | None = None) -> Risk:
         let_go.wait(PATIENCE_S)
         return few(day, plan)
 
@@ -132,7 +135,7 @@ def test_plays_that_fail_are_told_and_tried_again(
     """The rest of the count stands; a button tries again."""
     failing = [True, False]
 
-    def unlucky(day: Day, plan: Plan) -> Risk:
+    def unlucky(day: Day, plan: Plan, since: Since | None = None) -> Risk:
         if failing.pop(0):
             raise NotPlayed("The machine <ran out> of memory.")
         return few(day, plan)
@@ -295,3 +298,60 @@ def test_only_slack_that_differs_is_tried(knots_day: Day) -> None:
     tried = list(wanted(knots_day.model_copy(update={"policy": policy})))
     assert len(tried) == 10
     assert tried.count(("step_slack_min", 20)) == 1
+
+
+def _tells(production: int, hour: str, n: int = 0, **says: str | int) -> None:
+    at = f"2027-03-04T{hour}"
+    append(production, [tick_of({"at": at, "by": "Ada", "once": f"{hour}-{n}-told", **says})])
+
+
+def _is_now(state: Any, hour: str) -> None:
+    state.now_s = lambda: Clock("Europe/Lisbon").minute(f"2027-03-04T{hour}") * 60
+
+
+def test_once_something_has_happened_what_is_to_come_is_played(
+    client: TestClient, state: Any, production: int
+) -> None:
+    """What is over is told apart, what nobody ticked is named, and no other slack is tried."""
+    _is_now(state, "14:01")
+    _tells(production, "11:40", event="started", batch="b1")
+    _tells(production, "11:49", event="staged", batch="b1")
+    address = f"/productions/{production}/sure"
+    page = _until(client, address, "Played 50 times from 14:01 on, with all that was told by then")
+    assert "<li>knots-take-1 at 14:00, mix: scaled</li>" in page
+    assert "1 use that is over" in page
+    assert "should have started by then, and nobody said so, so they are taken as not begun" in page
+    assert f'<a href="/productions/{production}/today">On the day</a>' in page
+    assert "slack" not in page
+    assert client.post(f"{address}/slack", headers=PART).status_code == 409
+    assert "Played 50 times from 14:01 on" in client.get(f"/productions/{production}/count").text
+
+
+def test_what_is_to_come_is_played_again_as_things_go_on(
+    client: TestClient, state: Any, production: int
+) -> None:
+    """After another tick, and after some minutes without one; not each time that a page looks."""
+    address = f"/productions/{production}/sure"
+    _is_now(state, "11:45")
+    _tells(production, "11:40", event="started", batch="b1")
+    _until(client, address, "Played 50 times from 11:45 on")
+    _is_now(state, "11:50")
+    assert "Played 50 times from 11:45 on" in client.get(address, headers=PART).text
+    _tells(production, "11:49", event="staged", batch="b1")
+    _until(client, address, "Played 50 times from 11:50 on")
+    _is_now(state, "11:56")
+    count = client.get(f"/productions/{production}/count").text
+    assert f'hx-get="{address}" hx-trigger="load"' in count
+    _until(client, address, "Played 50 times from 11:56 on")
+
+
+def test_a_day_of_which_all_that_was_told_is_taken_back_is_played_whole(
+    client: TestClient, state: Any, production: int
+) -> None:
+    """As before anybody ticked."""
+    address = f"/productions/{production}/sure"
+    _is_now(state, "11:45")
+    _tells(production, "11:40", event="started", batch="b1")
+    _until(client, address, "Played 50 times from 11:45 on")
+    _tells(production, "11:41", event="undone", undoes=1)
+    assert "slack" in _until(client, address, "Played 50 times (seed 1")
