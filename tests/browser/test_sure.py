@@ -4,7 +4,10 @@ import re
 
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.conftest import Phones
+from tests.browser.kitchen import Kitchen, until_painted, until_sent
 from tests.browser.looking import SIGHTS, eye, looks_well
+from tests.browser.test_outbox import tap
 from tests.live import Server
 
 PATIENCE_MS = 60_000
@@ -71,3 +74,25 @@ def test_how_sure_a_plan_is_can_be_read_without_script(
             page.get_by_role("link", name="Look again").click()
     expect(page.get_by_text("The weakest link is knots-take-1")).to_be_visible()
     profile.close()
+
+
+def test_on_the_day_it_is_told_how_sure_the_rest_is(
+    browser: Browser, kitchen: Kitchen, phone: Phones
+) -> None:
+    """From now on, with what nobody ticked and what is over; it fits in every light."""
+    board = phone(kitchen).new_page()
+    board.goto(kitchen.address("board?day=all"))
+    until_painted(board)
+    tap(board, "b1")
+    until_sent(board)
+    for width, height, scheme in SIGHTS:
+        page, complaints = eye(browser, width, height, scheme)
+        kitchen.join(page.context, "wall")
+        page.goto(kitchen.address("sure"))
+        expect(page.get_by_text("with all that was told by then")).to_be_visible(
+            timeout=PATIENCE_MS
+        )
+        expect(page.get_by_text("should have started by then")).to_be_visible()
+        expect(page.get_by_role("button", name="Try other slack")).to_have_count(0)
+        looks_well(page, complaints, width)
+        page.context.close()

@@ -6,7 +6,7 @@ is still taken, and then as soon as it is free.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -45,28 +45,33 @@ def overruns(ledger: Ledger, picture: Picture, state: Happened | None = None) ->
         What has happened by now, if that is known: of a run under way the rest comes later.
     """
     passes, story = _passes(ledger, state), Story()
-    shifts = _shifts_of_each(passes)
-    Play(picture, Certain(len(passes)), Tally(), shifts=shifts, story=story).run()
+    plays = len(passes) + 1
+    shifts = _shifts_of_each(passes, plays)
+    Play(picture, Certain(plays), Tally(), shifts=shifts, story=story).run()
+    # In the last play no run is late: what falls there falls without it.
+    anyhow = {replace(each, play=0) for each in story.fallen if each.play == plays - 1}
+    short = {need for of, need in story.short if of == plays - 1}
     for play, late in enumerate(passes):
         fallen = [each for each in story.fallen if each.play == play]
+        by_it = [each for each in dict.fromkeys(fallen) if replace(each, play=0) not in anyhow]
         yield Overrun(
             run=late.run,
             minutes=LONGER_MIN,
-            falls=tuple(_fall(ledger, picture, each) for each in dict.fromkeys(fallen)),
+            falls=tuple(_fall(ledger, picture, each) for each in by_it),
             short=tuple(
                 picture.servings[need].key
                 for of, need in story.short
-                if of == play and not picture.servings[need].is_short
+                if of == play and need not in short
             ),
         )
 
 
-def _shifts_of_each(passes: list[Pass]) -> dict[UseKey, Shift]:
-    """Return by how many minutes each beat starts and ends later, a play for each run."""
+def _shifts_of_each(passes: list[Pass], plays: int) -> dict[UseKey, Shift]:
+    """Return by how many minutes each beat starts and ends later, in a play for each run."""
     shifts: dict[UseKey, Shift] = {}
     for play, late in enumerate(passes):
         for beat, minutes in _shifts(late, passes[play + 1 :]).items():
-            fresh = np.zeros((2, len(passes)), dtype=np.int64)
+            fresh = np.zeros((2, plays), dtype=np.int64)
             starts, ends = shifts.setdefault(beat, (fresh[0], fresh[1]))
             starts[play], ends[play] = minutes
     return shifts

@@ -252,6 +252,14 @@ def test_what_was_skipped_waits_for_what_was_begun_in_its_place() -> None:
     assert use_of(risk_at(one_cook(), "11:05", late, spread=0, plays=5), "t1/show/side").late == 1
 
 
+def test_no_run_is_blamed_for_what_lacks_without_it() -> None:
+    """A batch that starts an hour late is too late for its use, whether or not a run is longer."""
+    draft = one_dough(60).batch("b1", "loaf/dough", "d1", *hours(60)).use(SHOWN, "d1")
+    begun = ("started", "11:50", {"batch": "b1"})
+    overrun = risk_at(draft, "11:55", begun, plays=10).overruns[0]
+    assert (overrun.run, overrun.falls, overrun.short) == ("t1", (), ())
+
+
 def test_before_anything_begins_nothing_is_otherwise() -> None:
     """All chances, gains and overruns are the same to the last digit."""
     draft = two_runs()
