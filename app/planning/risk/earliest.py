@@ -2,11 +2,14 @@
 
 Nothing starts early: a batch starts when it is planned. Its phases follow each other without a
 gap, so a later one comes sooner than planned after quick ones, though not before the shift of
-those who do it, nor before its oven is hot, nor into the hours that it is closed.
+those who do it, nor before its oven is hot, nor into the hours that it is closed. Where somebody
+has gone away since the plan was made, the work waits for them.
 """
 
 from app.planning.auditing.ledger import Ledger
 from app.planning.auditing.parts import Making, Span
+
+NEVER = 10**8
 
 
 class Openings:
@@ -38,12 +41,17 @@ class Openings:
     def closed(self, making: Making, phase: int) -> list[Span]:
         """Return the spans in which a phase that is late has to wait."""
         starts = (making.spans[phase] or (0, 0))[0]
-        return sorted(
-            span
-            for part in making.batch.phases[phase].equipment
-            for span in self.shut[part.id]
-            if span[1] > starts
-        )
+        planned = making.batch.phases[phase]
+        shut = [span for part in planned.equipment for span in self.shut[part.id]]
+        away = [(starts, self._is_back(cook, starts)) for cook in planned.crew]
+        return sorted(span for span in (*shut, *away) if span[1] > starts)
+
+    def _is_back(self, cook: str, minute: int) -> int:
+        """Return from when on a cook is there, if not at that minute."""
+        shifts = self.shifts[cook]
+        if any(since <= minute < until for since, until in shifts):
+            return minute
+        return min((since for since, _ in shifts if since > minute), default=NEVER)
 
     def _comes(self, cook: str, starts: int) -> int:
         """Return when a cook comes to work; shifts that touch are one."""

@@ -242,6 +242,31 @@ def test_the_next_batch_waits_for_who_is_with_the_one_under_way() -> None:
         assert use_of(risk, SHOWN).chance == ready
 
 
+@pytest.mark.parametrize(("back", "ready"), [("11:30", 1), ("11:31", 0), ("20:00", 0)])
+def test_work_waits_for_who_has_gone_away(back: str, ready: int) -> None:
+    """The cook is back for the last half hour, later, or not at all; nobody mends the plan."""
+    away = ("absent", "10:40", {"crew": "ada", "from": "11:20", "to": back})
+    begun: list[Told] = [BEGUN, ("staged", "11:20", {"batch": "b1"})]
+    use = use_of(risk_at(one_cook(), "11:21", away, *begun, spread=0, plays=5), SHOWN)
+    assert (use.chance, use.late) == (ready, 1 - ready)
+
+
+def test_work_waits_for_what_is_closed() -> None:
+    """A mixer that is down until half past is there for the last half hour."""
+    mixer = [{"kind": "mixer", "per_batch": 1}]
+    facts = day(
+        [stage("dough", way(30, hands=0, equipment=mixer))],
+        [beat("show", 0, 60, {"dough": {"count": 1, "ready_margin_min": 10}}, {})],
+        [run("t1", "12:00")],
+        kitchen={"equipment": [{"id": "mixer-a", "kind": "mixer"}]},
+    )
+    for back, ready in (("11:30", 1), ("11:31", 0)):
+        draft = Draft(facts).batch("b1", "loaf/dough", "d1", ("11:20", "11:50", "", {"mixer-a": 1}))
+        draft.use(SHOWN, "d1")
+        down = ("closed", "11:00", {"equipment": "mixer-a", "from": "11:10", "to": back})
+        assert use_of(risk_at(draft, "11:05", down, spread=0, plays=5), SHOWN).chance == ready
+
+
 def test_what_was_skipped_waits_for_what_was_begun_in_its_place() -> None:
     """The second is under way first: the first comes after it, when the cook is free."""
     begun = ("started", "11:00", {"batch": "b2"})
