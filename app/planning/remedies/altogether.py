@@ -23,6 +23,8 @@ from app.planning.watch import Watch
 
 FAR_MORE = {"crew": 8, "equipment": 8, "shelf": 40}
 MOST_TRIES = 10
+# So many more are most often enough.
+A_FEW = 2
 
 
 class Altogether:
@@ -75,8 +77,7 @@ class Altogether:
         What no clash is about may not be needed at all.
         """
         for part in [part for part in more if part.kind != "shelf"]:
-            used = self.enlarging.used(part, more[part], outcome.plan())
-            more, outcome = self._with_fewer(part, more, outcome, used if part in named else 0)
+            more, outcome = self._with_fewer(part, more, outcome, A_FEW if part in named else 0)
         more, outcome = self._with_lower_shelves(more, tidied(outcome))
         parts = tuple(part for part, count in more.items() if count)
         hours = self.enlarging.hours_worked(more.get(Part("crew"), 0), outcome.plan())
@@ -107,11 +108,12 @@ class Altogether:
         enough = {part: count for part, count in more.items() if part.kind == "shelf"}
         failed = dict.fromkeys(enough, -1)
         while any(enough[part] - failed[part] > 1 for part in enough):
-            middle = {part: (failed[part] + enough[part]) // 2 for part in enough}
+            middle = {part: max(0, failed[part] + enough[part]) // 2 for part in enough}
             day = self._changed(self.enlarging.change({**more, **middle}))
-            full = outcome.full_on(day) if day is not None else set[str]()
+            full = None if day is None else outcome.full_on(day)
             for part in enough:
-                (failed if part.name in full else enough)[part] = middle[part]
+                is_too_low = full is None or part.name in full
+                (failed if is_too_low else enough)[part] = middle[part]
         return {**more, **enough}, outcome
 
     def _served(self, more: More) -> Outcome | None:

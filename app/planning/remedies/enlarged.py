@@ -77,16 +77,6 @@ class Enlarging:
                 words.append(higher.words)
         return Change(tuple(operations), f"Have {'; '.join(words)}")
 
-    def used(self, part: Part, count: int, plan: Plan) -> int:
-        """Return of so many more cooks or items how many there must be for a plan to stand."""
-        phases = [phase for batch in plan.batches for phase in batch.phases]
-        if part.kind == "crew":
-            used = {cook for phase in phases for cook in phase.crew}
-        else:
-            used = {item.id for phase in phases for item in phase.equipment}
-        new = enumerate(self._ids(part, count), 1)
-        return max((number for number, its_id in new if its_id in used), default=0)
-
     def hours_worked(self, count: int, plan: Plan) -> list[Span]:
         """Return from when to when some of so many more cooks work in a plan, day by day."""
         new = set(self._ids(Part("crew"), count))
