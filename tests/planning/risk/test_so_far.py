@@ -1,136 +1,22 @@
-"""The chance of what is still to come, given what is known: against closed forms, and told."""
-
-from collections.abc import Iterable
-from math import erf, exp, log, sqrt
-from typing import Any
+"""What is still to come, given what has happened: what is there, what is gone, what is over."""
 
 import pytest
-from scipy.stats import norm
 
-from app.planning.happened import Happened, happened
-from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.risk.chances import risk_of
-from app.planning.risk.found import Risk
 from app.planning.risk.words import Wording
 from tests.planning.drafts import Draft, at, beat, cook, day, run, stage, way
-from tests.planning.risk.odds import length, spreading, sum_within, use_of
-from tests.planning.told import log as told
-
-PLAYS, SIGMAS = 100_000, 3
-CLOCK = Clock("Europe/Lisbon")
-SHOWN, AGAIN = "t1/show/dough", "t2/show/dough"
-BEGUN = ("started", "10:50", {"batch": "b1"})
-Told = tuple[str, str, dict[str, Any]]
-
-
-def one_dough(*phases: int, **of_stage: Any) -> Draft:
-    """Return a draft of one batch that is due at 12:00, ten minutes after it should be staged."""
-    method = {"id": "way", "batch_max": 4, "phases": [{"lasts_min": each} for each in phases]}
-    needs = {"dough": {"count": 1, "ready_margin_min": 10}}
-    facts = day(
-        [stage("dough", method, **of_stage)],
-        [beat("show", 0, 60, needs, {})],
-        [run("t1", "12:00")],
-    )
-    return Draft(facts)
-
-
-def hours(*phases: int) -> list[tuple[str, str]]:
-    """Return phases in a row of which the last ends at 11:50."""
-    ends = 11 * 60 + 50
-    starts = [ends - sum(phases[number:]) for number in range(len(phases))]
-    each = zip(starts, phases, strict=True)
-    return [(_hour(start), _hour(start + lasts)) for start, lasts in each]
-
-
-def _hour(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"
-
-
-def state_of(draft: Draft, now: str, events: Iterable[Told]) -> Happened:
-    """Return how things stand."""
-    plan = Plan.model_validate(draft.document())
-    return happened(draft.day, plan, told(*events), CLOCK.minute(at(now)))
-
-
-def risk_at(draft: Draft, now: str, *events: Told, spread: float = 0.2, plays: int = PLAYS) -> Risk:
-    """Return the risk of what is to come of a draft that keeps every rule."""
-    assert draft.broken() == set()
-    state, plan = state_of(draft, now, events), Plan.model_validate(draft.document())
-    return risk_of(spreading(state.day, spread), plan, plays, state=state)
-
-
-def is_share(share: float, chance: float) -> bool:
-    """Tell whether a share of the plays is a chance, within three standard errors."""
-    return abs(share - chance) <= SIGMAS * sqrt(chance * (1 - chance) / PLAYS) + 1e-9
-
-
-def within(minutes: float, mean_min: float, spread: float) -> float:
-    """Return the chance that a phase takes at most so long."""
-    return (1 + erf(_sigmas(minutes, mean_min, spread) / sqrt(2))) / 2
-
-
-def _sigmas(minutes: float, mean_min: float, spread: float) -> float:
-    variance = log(1 + spread**2)
-    return (log(minutes / mean_min) + variance / 2) / sqrt(variance)
-
-
-@pytest.mark.parametrize("spread", [0.1, 0.2, 0.6])
-@pytest.mark.parametrize("lasted_min", [1, 45, 61, 74])
-def test_a_batch_under_way_is_ready_as_often_as_what_is_left_of_its_length(
-    lasted_min: int, spread: float
-) -> None:
-    """An hour with a quarter more until its use: (F(due) - F(t)) / (1 - F(t)) after t minutes."""
-    draft = one_dough(60).batch("b1", "loaf/dough", "d1", *hours(60)).use(SHOWN, "d1")
-    started = ("started", "10:45", {"batch": "b1"})
-    risk = risk_at(draft, _hour(645 + lasted_min), started, spread=spread)
-    before, due = within(lasted_min, 60, spread), within(75, 60, spread)
-    assert is_share(use_of(risk, SHOWN).chance, (due - before) / (1 - before))
-
-
-@pytest.mark.parametrize("phases", [(60, 10), (30, 30), (10, 60), (20, 30, 20), (5, 10, 25, 30)])
-@pytest.mark.parametrize("lasted_min", [20, 65, 78])
-def test_phases_under_way_are_over_as_often_as_what_is_left_of_their_sum(
-    phases: tuple[int, ...], lasted_min: int
-) -> None:
-    """Nobody ticks a phase: all that is known is that the batch is not staged yet."""
-    draft = one_dough(*phases).batch("b1", "loaf/dough", "d1", *hours(*phases)).use(SHOWN, "d1")
-    starts = 710 - 70
-    risk = risk_at(draft, _hour(starts + lasted_min), ("started", _hour(starts), {"batch": "b1"}))
-    before, due = (sum_within(phases, each, 0.2) for each in (lasted_min, 80))
-    chance = (due - before) / (1 - before)
-    assert is_share(use_of(risk, SHOWN).chance, chance)
-
-
-@pytest.mark.parametrize("spread", [0.03, 0.2])
-def test_what_should_long_be_staged_is_not_staged_before_now(spread: float) -> None:
-    """Ten hours for one, far out where the chance of each such length is next to nothing."""
-    draft = one_dough(60).batch("b1", "loaf/dough", "d1", *hours(60)).use(SHOWN, "d1")
-    started = ("started", "07:00", {"batch": "b1"})
-    moved = ("moved", "11:50", {"run": "t1", "starts": "17:02"})
-    use = use_of(risk_at(draft, "17:00", started, moved, spread=spread), SHOWN)
-    logs = [norm.logsf(_sigmas(each, 60, spread)) for each in (600, 602)]
-    assert abs(use.chance - (1 - exp(logs[1] - logs[0]))) < 0.005
-
-
-def test_a_length_that_does_not_vary_is_over_when_it_is_over() -> None:
-    """With no spread: ten minutes late is just in time, and late where it is not staged by then."""
-    draft = one_dough(60).batch("b1", "loaf/dough", "d1", *hours(60)).use(SHOWN, "d1")
-    started = ("started", "11:00", {"batch": "b1"})
-    assert use_of(risk_at(draft, "11:59", started, spread=0, plays=10), SHOWN).chance == 1
-    late = ("started", "11:05", {"batch": "b1"})
-    assert use_of(risk_at(draft, "11:59", late, spread=0, plays=10), SHOWN).late == 1
-
-
-def test_who_expects_it_later_is_heard() -> None:
-    """Half an hour that is said to take an hour is played as an hour."""
-    draft = one_dough(30).batch("b1", "loaf/dough", "d1", *hours(30)).use(SHOWN, "d1")
-    begun: list[Told] = [("started", "11:20", {"batch": "b1"})]
-    begun.append(("expected", "11:30", {"batch": "b1", "ends": "12:20"}))
-    before, due = within(10, 60, 0.2), within(40, 60, 0.2)
-    use = use_of(risk_at(draft, "11:30", *begun), SHOWN)
-    assert is_share(use.chance, (due - before) / (1 - before))
+from tests.planning.risk.moments import (
+    AGAIN,
+    BEGUN,
+    SHOWN,
+    Told,
+    hours,
+    one_dough,
+    risk_at,
+    state_of,
+)
+from tests.planning.risk.odds import spreading, use_of
 
 
 def test_what_is_staged_is_there() -> None:
@@ -208,15 +94,6 @@ def test_a_copy_that_was_sent_in_place_of_another_is_taken_there() -> None:
     gone = ("lost", "11:56", {"copy": "d1", "why": "dropped"})
     risk = risk_at(two_runs(), "11:56", STAGED, sent, gone, plays=100)
     assert [use.chance for use in risk.uses] == [1, 1]
-
-
-def test_what_has_not_begun_starts_no_earlier_than_now() -> None:
-    """An hour that should have begun, of which nobody spoke: it is told, and 65 min are left."""
-    draft = one_dough(60).batch("b1", "loaf/dough", "d1", *hours(60)).use(SHOWN, "d1")
-    risk = risk_at(draft, "10:55")
-    assert is_share(use_of(risk, SHOWN).chance, float(length(60, 0.2).cdf(65)))
-    assert risk.so_far is not None
-    assert risk.so_far.not_begun == ("b1",)
 
 
 def one_cook() -> Draft:
