@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator
 
-from app.planning.draft import Draft, Made
+from app.planning.draft import Draft, Item, Made
 from app.planning.frozen import Shelved
 from app.planning.happened import Spot
 from app.planning.kept import Kept
@@ -140,10 +140,14 @@ class Settled:
         self.stays = left
 
     def _is_idle(self, stay: Stay) -> bool:
-        """Tell whether all that stands there was there before, and serves nothing."""
+        """Tell whether all that stands there is made already, or on its way, and serves nothing."""
         return bool(stay.items) and all(
-            item.spare and item.id in self.kept.items for item, _, _ in stay.items
+            item.spare and item.id in self.kept.items and self._is_there(item)
+            for item, _, _ in stay.items
         )
+
+    def _is_there(self, item: Item) -> bool:
+        return item.batch is None or item.batch.id in self.kept.state.begun
 
     def _end(self, stay: Stay, ends: int) -> None:
         stay.ends = max(stay.starts, min(stay.ends, ends))

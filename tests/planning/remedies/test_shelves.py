@@ -7,12 +7,13 @@ import pytest
 
 from app.planning.advice import planned
 from app.planning.audit import audit
+from app.planning.day import Day
 from app.planning.mending import Mending
 from app.planning.reading import read_day
 from app.planning.remedies.mended import mended_for
 from app.planning.solve import nobody, solve, still
 from app.planning.watch import Watch, never
-from tests.planning.drafts import Facts, beat, cook, day, run, stage
+from tests.planning.drafts import Facts, beat, cook, day, run, stage, way
 
 COPIES = 4
 
@@ -94,3 +95,27 @@ def test_others_keep_their_places_where_a_crowded_dish_is_planned_anew(
     mended = mended_for(larger, plan, ["take"], watch, crowded=True)
     assert audit(larger, mended) == []
     assert mended.objective.unmet == plan.objective.unmet - 1
+
+
+def test_what_is_not_made_yet_is_not_thrown_away() -> None:
+    """A spare loaf will stand there whatever comes: with a slot less something has to lack."""
+    loaf = stage("loaf", way(), zone="ambient", loss=0.05)
+    told = day(
+        [loaf, stage("cake", way(), zone="ambient")],
+        [beat("show", 0, 60, {"loaf": 1, "cake": 1}, {})],
+        [run("take", "12:00")],
+        policy={"confidence": 0.99},
+    )
+    slots = [_beside_a_rack(told, levels) for levels in ([1, 1, 1], [1, 1])]
+    plan = solve(slots[0])
+    assert [copy.role for copy in plan.copies] == ["camera", "spare", "camera"]
+    mended = mended_for(slots[1], plan, (), Watch(None, still, never, nobody), crowded=True)
+    assert audit(slots[1], mended) == []
+    assert mended.objective.unmet == 1
+
+
+def _beside_a_rack(told: Facts, levels: list[int]) -> Day:
+    """Return a day on which all is made by twenty to twelve, and waits on a rack."""
+    rack = {"id": "rack", "zone": "ambient", "levels": levels}
+    kitchen = {"crew": [cook(shift=("08:00", "11:40"))], "shelves": [rack]}
+    return read_day(told | {"kitchen": kitchen})
