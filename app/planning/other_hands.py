@@ -1,16 +1,15 @@
 """Other hands at the same minutes: who does what stays where it is, though somebody is away."""
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
 
-from app.planning.day import Cook, Phase
+from app.planning.begun import Span
+from app.planning.crew import Crew, begun_by, duties_of
 from app.planning.difference import weight_at
 from app.planning.frozen import Frozen
 from app.planning.happened import Happened
-from app.planning.hours import shifts_of
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
-from app.planning.sharing import Crews, Task, meeting, shared
+from app.planning.sharing import Crews, Shared, meeting, shared
 
 # Somebody has to see to what has begun.
 OF_BEGUN = 100
@@ -34,8 +33,7 @@ class OtherHands:
     def __init__(self, state: Happened, plan: Plan, frozen: Frozen) -> None:
         self.state, self.plan, self.frozen = state, plan, frozen
         self.clock = Clock(state.day.timezone)
-        self.cooks = frozen.day.kitchen.crew
-        self.shifts = {cook.id: shifts_of(self.clock, cook) for cook in self.cooks}
+        self.crew = Crew(state.day, begun_by(state, frozen))
         self.owners = {batch.id: batch.demonstration for batch in plan.batches}
 
     def given(self) -> Plan:
@@ -44,48 +42,39 @@ class OtherHands:
         As few batches as will do are left with nobody, those that start soon last of all. As few
         people as will do are changed. Where nobody is for what has begun, it keeps its people.
         """
-        tasks = list(self._tasks())
-        meant = meeting(tasks, {task.key for task in tasks if not self._has_all(task)})
-        able = {task.key: [cook for cook in self.cooks if self._can(cook, task)] for task in meant}
+        duties = list(self._duties())
+        meant = meeting(duties, {duty.key for duty in duties if not self._has_all(duty)})
+        able = {duty.key: self.crew.there(duty) for duty in meant}
         crews = shared(meant, able) if meant else {}
-        left = {task.key[0] for task in meant if task.key not in crews} - self.state.begun.keys()
-        crews |= {task.key: () for task in tasks if task.key[0] in left}
+        left = {duty.key[0] for duty in meant if duty.key not in crews} - self.state.begun.keys()
+        crews |= {duty.key: () for duty in duties if duty.key[0] in left}
         self.left = frozenset(self.owners[batch] for batch in left)
         batches = tuple(_crewed(batch, crews) for batch in self.plan.batches)
         return self.plan.model_copy(update={"batches": batches})
 
-    def _tasks(self) -> Iterator[Task]:
+    def _duties(self) -> Iterator[Shared]:
         """Yield what is to be done in batches that have not begun, and what begun ones lack."""
         for batch in self.plan.batches:
             starts = self.clock.minute(batch.starts)
             if batch.id in self.state.begun or starts < self.state.now:
                 continue
-            weight = weight_at(starts, self.state.now)
-            for number, phase in enumerate(self._phases(batch)):
-                if phase.hands:
-                    yield self._task(batch, number, phase, weight)
+            spans = self.clock.spans((phase.starts, phase.ends) for phase in batch.phases)
+            yield from self._of(batch, spans, weight_at(starts, self.state.now))
         for part in self.frozen.uncovered:
-            batch = self.state.begun[part.batch].batch
-            task = self._task(batch, part.phase, self._phases(batch)[part.phase], OF_BEGUN)
-            yield replace(task, starts=part.starts, ends=part.ends)
+            begun = self.state.begun[part.batch]
+            for duty in self._of(begun.batch, begun.spans, OF_BEGUN):
+                if duty.key == (part.batch, part.phase):
+                    yield duty
 
-    def _phases(self, batch: Batch) -> tuple[Phase, ...]:
-        return self.state.day.stage(batch.demonstration, batch.stage).way(batch.way).phases
+    def _of(self, batch: Batch, spans: Iterable[Span], weight: int) -> Iterator[Shared]:
+        duties = duties_of(self.state.day, batch, spans)
+        for duty, told in zip(duties, batch.phases, strict=True):
+            if duty.phase.hands:
+                crew = frozenset(told.crew)
+                yield Shared(duty.key, duty.starts, duty.ends, duty.phase, crew, weight)
 
-    def _task(self, batch: Batch, number: int, phase: Phase, weight: int) -> Task:
-        told = batch.phases[number]
-        starts, ends = self.clock.spans([(told.starts, told.ends)])[0]
-        crew, key = frozenset(told.crew), (batch.id, number)
-        return Task(key, starts, ends, phase.hands, phase.skill, crew, weight)
-
-    def _can(self, cook: Cook, task: Task) -> bool:
-        return any(
-            starts <= task.starts and task.ends <= ends for starts, ends in self.shifts[cook.id]
-        )
-
-    def _has_all(self, task: Task) -> bool:
-        there = {cook.id for cook in self.cooks if self._can(cook, task)}
-        return task.crew <= there
+    def _has_all(self, duty: Shared) -> bool:
+        return all(self.crew.can(cook, duty) for cook in duty.crew)
 
 
 def _crewed(batch: Batch, crews: Crews) -> Batch:

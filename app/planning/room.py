@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from app.planning.begun import Span
+from app.planning.crew import Crew, begun_by, duties_of
 from app.planning.frozen import Frozen
 from app.planning.happened import Happened
 from app.planning.holds import Hold, holds_of
-from app.planning.hours import shifts_of
 from app.planning.kitchen import Equipment
 from app.planning.minutes import Clock
 from app.planning.plan import Batch, Plan
@@ -30,7 +30,7 @@ class Room:
         self.to_come = [batch for batch in plan.batches if batch.id not in state.begun]
         self.warmth = Warmth(state.now, frozen.holds, frozen.lit)
         self.items = {item.id: item for item in state.day.kitchen.equipment}
-        self.shifts = {cook.id: shifts_of(self.clock, cook) for cook in frozen.day.kitchen.crew}
+        self.crew = Crew(state.day, begun_by(state, frozen))
         self.holds: dict[str, list[Hold]] = {}
         for hold in frozen.holds:
             self.holds.setdefault(hold.item, []).append(hold)
@@ -55,14 +55,9 @@ class Room:
         spans = self._spans(batch)
         if spans[0][0] < self.now:
             return False
-        way = self.day.stage(batch.demonstration, batch.stage).way(batch.way)
         return all(
-            len(told.crew) == phase.hands
-            and all(
-                any(a <= starts and ends <= b for a, b in self.shifts.get(cook, ()))
-                for cook in told.crew
-            )
-            for (starts, ends), told, phase in zip(spans, batch.phases, way.phases, strict=True)
+            len(told.crew) == duty.phase.hands and all(self.crew.can(c, duty) for c in told.crew)
+            for told, duty in zip(batch.phases, duties_of(self.day, batch, spans), strict=True)
         )
 
     def _fits(self, hold: Hold) -> bool:
@@ -80,10 +75,10 @@ class Room:
         begun = self.holds.get(item.id, [])
         if any(_disturbs(each, hold, change_min) for each in begun):
             return False
-        return not any(_meet(each, hold) for each in begun) or self._has_units(item, hold, begun)
+        return not any(each.meets(hold) for each in begun) or self._has_units(item, hold, begun)
 
     def _has_units(self, item: Equipment, hold: Hold, begun: list[Hold]) -> bool:
-        there = [each for each in begun + self.beside[item.id] if _meet(each, hold)]
+        there = [each for each in begun + self.beside[item.id] if each.meets(hold)]
         moments = [max(each.starts, hold.starts) for each in there]
         return all(
             sum(each.units for each in there if each.starts <= at < each.ends) <= item.units
@@ -98,7 +93,3 @@ def _disturbs(one: Hold, other: Hold, change_min: int) -> bool:
         return False
     gap_min = change_min if differ else 0
     return one.starts < other.ends + gap_min and other.starts < one.ends + gap_min
-
-
-def _meet(one: Hold, other: Hold) -> bool:
-    return one.starts < other.ends and other.starts < one.ends

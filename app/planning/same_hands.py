@@ -4,9 +4,9 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.planning.day import Day, Phase
+from app.planning.crew import Crew, Duty, clash, given_in
+from app.planning.day import Day
 from app.planning.draft import Draft, Work
-from app.planning.hours import shifts_of
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
 
@@ -29,11 +29,11 @@ def same_hands(day: Day, plan: Plan, draft: Draft, fixed: Mapping[str, object]) 
 
 
 @dataclass(frozen=True)
-class _Task:
-    """One phase with hands: who did it as published, and whether people may be exchanged."""
+class _Given:
+    """A duty and its people: who did it as published, and whether they may be exchanged."""
 
+    duty: Duty
     work: Work
-    phase: Phase
     wanted: frozenset[str]
     is_fixed: bool
 
@@ -41,49 +41,46 @@ class _Task:
 class _Exchange:
     def __init__(self, day: Day, plan: Plan, draft: Draft, fixed: Mapping[str, object]) -> None:
         clock = Clock(day.timezone)
-        self.skills = {cook.id: set(cook.skills) for cook in day.kitchen.crew}
-        self.shifts = {cook.id: shifts_of(clock, cook) for cook in day.kitchen.crew}
+        self.crew = Crew(day)
         published = {
             (batch.id, number, clock.minute(phase.starts), clock.minute(phase.ends)): phase.crew
             for batch in plan.batches
             for number, phase in enumerate(batch.phases)
         }
-        self.tasks = [
-            _Task(
+        self.given = [
+            _Given(
+                duty,
                 work,
-                made.method.way.phases[number],
-                frozenset(published.get((made.id, number, work.starts, work.ends), ())),
-                made.id in fixed,
+                frozenset(published.get((*duty.key, duty.starts, duty.ends), ())),
+                duty.key[0] in fixed,
             )
-            for made in draft.made
-            for number, work in enumerate(made.work)
-            if work.crew
+            for duty, work in given_in(draft.made)
         ]
-        self.tasks.sort(key=lambda task: (task.work.starts, task.work.ends))
-        self.of: defaultdict[str, list[_Task]] = defaultdict(list)
-        for task in self.tasks:
-            for cook in task.work.crew:
-                self.of[cook].append(task)
+        self.given.sort(key=lambda each: (each.duty.starts, each.duty.ends))
+        self.of: defaultdict[str, list[_Given]] = defaultdict(list)
+        for given in self.given:
+            for cook in given.work.crew:
+                self.of[cook].append(given)
 
     def run(self) -> None:
         """Exchange people until each phase has who it had, as far as that goes."""
-        for task in self.tasks:
-            if task.is_fixed or len(task.wanted) != len(task.work.crew):
+        for given in self.given:
+            if given.is_fixed or len(given.wanted) != len(given.work.crew):
                 continue
-            for cook in sorted(task.wanted - set(task.work.crew)):
-                others = [each for each in task.work.crew if each not in task.wanted]
-                any(self._exchanged(task, other, cook) for other in others)
+            for cook in sorted(given.wanted - set(given.work.crew)):
+                others = [each for each in given.work.crew if each not in given.wanted]
+                any(self._exchanged(given, other, cook) for other in others)
 
-    def _exchanged(self, task: _Task, other: str, cook: str) -> bool:
+    def _exchanged(self, given: _Given, other: str, cook: str) -> bool:
         """Let one do what another did, and the other what is in the way; undo it if it can't be."""
-        if cook not in self.shifts:
+        if cook not in self.crew.by_name:
             return False
-        in_the_way = [each for each in self.of[cook] if _overlap(each, task)]
+        in_the_way = [each for each in self.of[cook] if clash(each.duty, given.duty)]
         if any(
             each.is_fixed or cook in each.wanted or other in each.work.crew for each in in_the_way
         ):
             return False
-        moves = [(task, other, cook), *((each, cook, other) for each in in_the_way)]
+        moves = [(given, other, cook), *((each, cook, other) for each in in_the_way)]
         for each, gone, come in moves:
             self._put(each, gone, come)
         if all(self._holds(each) for each, _, _ in moves):
@@ -92,22 +89,18 @@ class _Exchange:
             self._put(each, come, gone)
         return False
 
-    def _put(self, task: _Task, gone: str, come: str) -> None:
-        task.work.crew[task.work.crew.index(gone)] = come
-        self.of[gone].remove(task)
-        self.of[come].append(task)
+    def _put(self, given: _Given, gone: str, come: str) -> None:
+        given.work.crew[given.work.crew.index(gone)] = come
+        self.of[gone].remove(given)
+        self.of[come].append(given)
 
-    def _holds(self, task: _Task) -> bool:
-        """Tell whether all who do a phase are there, free, and one of them can."""
-        work, skill = task.work, task.phase.skill
-        if skill is not None and not any(skill in self.skills[cook] for cook in work.crew):
+    def _holds(self, given: _Given) -> bool:
+        """Tell whether all who do a duty are there, free, and one of them able."""
+        if not self.crew.are_able(given.work.crew, given.duty.phase):
             return False
         return all(
-            any(starts <= work.starts and work.ends <= ends for starts, ends in self.shifts[cook])
-            and not any(each is not task and _overlap(each, task) for each in self.of[cook])
-            for cook in work.crew
+            self.crew.can(cook, given.duty, self._beside(given, cook)) for cook in given.work.crew
         )
 
-
-def _overlap(one: _Task, other: _Task) -> bool:
-    return one.work.starts < other.work.ends and other.work.starts < one.work.ends
+    def _beside(self, given: _Given, cook: str) -> list[Duty]:
+        return [each.duty for each in self.of[cook] if each is not given]

@@ -2,8 +2,9 @@
 
 from typing import Any
 
+from app.planning.crew import begun_by
 from app.planning.frozen import Frozen, Lit, Uncovered, frozen_of
-from app.planning.happened import happened
+from app.planning.happened import Happened, happened
 from app.planning.holds import Hold
 from app.planning.minutes import Clock
 from app.planning.plan import Plan
@@ -74,10 +75,15 @@ def _draft(loss: float = 0) -> Draft:
     return draft
 
 
-def _frozen(now: str, *told: Told, loss: float = 0) -> Frozen:
+def _known(now: str, *told: Told, loss: float = 0) -> tuple[Happened, Frozen]:
     draft = _draft(loss)
     plan = Plan.model_validate(draft.document())
-    return frozen_of(happened(draft.day, plan, log(*told), CLOCK.minute(at(now))), plan)
+    state = happened(draft.day, plan, log(*told), CLOCK.minute(at(now)))
+    return state, frozen_of(state, plan)
+
+
+def _frozen(now: str, *told: Told, loss: float = 0) -> Frozen:
+    return _known(now, *told, loss=loss)[1]
 
 
 def _supply(frozen: Frozen, stage: str, number: int = 0) -> Supply:
@@ -150,6 +156,18 @@ def test_a_phase_to_come_may_lack_its_crew() -> None:
     assert frozen.uncovered == (Uncovered("b2", 2, _minute("12:40"), _minute("12:42"), 1, None),)
     ada = frozen.day.kitchen.crew[0]
     assert [(a[11:], b[11:]) for a, b in ada.shifts] == [("06:00", "12:07"), ("12:10", "20:00")]
+
+
+def test_what_lacks_its_crew_is_done_by_nobody_yet() -> None:
+    """Ben has made the dough; whether he takes the bread out is not said any more."""
+    away: Told = ("absent", "12:07", {"crew": "ben", "from": "12:07", "to": "20:00"})
+    done = begun_by(*_known("12:07", *BEGUN, away))
+    assert {cook: [duty.key for duty in some] for cook, some in done.items()} == {
+        "ben": [("b1", 0)],
+        "ada": [("b2", 0)],
+    }
+    done = begun_by(*_known("12:07", *BEGUN))
+    assert [duty.key for duty in done["ben"]] == [("b1", 0), ("b2", 2)]
 
 
 def test_what_beats_left_can_serve_again() -> None:
