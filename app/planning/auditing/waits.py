@@ -3,7 +3,6 @@
 from typing import NamedTuple
 
 from app.planning.auditing.ledger import Ledger
-from app.planning.auditing.moments import Demand
 from app.planning.auditing.parts import Item, Step
 
 FOR_EVER = 10**12
@@ -81,20 +80,11 @@ def _is_there(ledger: Ledger, item: Item) -> bool:
 
 
 def _first(ledger: Ledger, item: Item, begins: int, step: Step) -> Wait:
-    """Return the wait until the first taker: as a backup, a copy stands until the use starts.
-
-    One that stays on set is at hand there for the uses between, of the same run.
-    """
+    """Return the wait until the first taker: as a backup, a copy stands until the use starts."""
     ends = latest = _ends(step)
-    backed = [
-        demand.moment.start
-        for demand in ledger.backed.get(item.copy.id, ())
-        if demand.moment.start < step.taking.start and not _stays_for(step, demand)
-    ]
+    needed = not step.on_set
+    starts = (demand.moment.start for demand in ledger.backed.get(item.copy.id, ()))
+    backed = [start for start in starts if start < step.taking.start]
     if backed and max(backed) > ends:
         ends, latest = max(backed), step.taking.start
-    return Wait(begins, ends, latest, not step.on_set or bool(backed))
-
-
-def _stays_for(step: Step, demand: Demand) -> bool:
-    return step.last is not None and step.on_set and demand.moment.run.id == step.last.run.id
+    return Wait(begins, ends, latest, needed or bool(backed))
