@@ -70,8 +70,7 @@ class OtherHands:
         duties = duties_of(self.state.day, batch, spans)
         for duty, told in zip(duties, batch.phases, strict=True):
             if duty.phase.hands:
-                crew = frozenset(told.crew)
-                yield Shared(duty.key, duty.starts, duty.ends, duty.phase, crew, weight)
+                yield Shared(**vars(duty), crew=frozenset(told.crew), weight=weight)
 
     def _has_all(self, duty: Shared) -> bool:
         return all(self.crew.can(cook, duty) for cook in duty.crew)
