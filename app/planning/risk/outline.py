@@ -35,7 +35,7 @@ class _Outline:
 
     def __init__(self, ledger: Ledger, state: Happened | None) -> None:
         self.ledger, self.base = ledger, ledger.prep_from
-        self.so_far = None if state is None else SoFar(state, ledger.plan, self.base)
+        self.so_far = None if state is None else SoFar(state, self.base)
         self.number = {copy: number for number, copy in enumerate(ledger.items)}
         moments = ledger.programme.moments.values()
         self.moments = [each for each in moments if not self._is_over(each)]

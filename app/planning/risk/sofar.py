@@ -6,7 +6,7 @@ The state of the production is read elsewhere, as for a plan that is mended: see
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from app.planning.auditing.moments import Demand, Moment
+from app.planning.auditing.moments import Moment
 from app.planning.auditing.parts import Item, Making
 from app.planning.begun import Begun
 from app.planning.happened import Happened
@@ -18,28 +18,22 @@ Names = dict[str, str]
 
 
 class SoFar:
-    """The state of a production beside its plan.
+    """The state of a production, of whose plan a picture is made.
 
     Parameters
     ----------
     state
         The state now, of that plan.
-    plan
-        The plan that people work from.
     base
         The minute from which a picture counts.
     """
 
-    def __init__(self, state: Happened, plan: Plan, base: int) -> None:
-        self.state, self.plan, self.base = state, plan, base
+    def __init__(self, state: Happened, base: int) -> None:
+        self.state, self.base = state, base
 
     def is_over(self, moment: Moment) -> bool:
         """Tell whether a beat has begun, so that it is not asked for any more."""
         return moment.key in self.state.aired
-
-    def is_to_come(self, demand: Demand) -> bool:
-        """Tell whether a need is still to be met."""
-        return not self.is_over(demand.moment)
 
     def is_begun(self, making: Making) -> bool:
         """Tell whether a batch has begun."""

@@ -50,6 +50,10 @@ def check_copies(state: Happened, play: Play) -> None:
     gone = {copy for copy, known in state.copies.items() if known.state in ("lost", "used")}
     kept = {play.picture.names[each.copy] for each in play.picture.kept}
     assert gone & kept == set()
+    coming = {
+        copy for begun in state.begun.values() for copy in begun.batch.copies if not begun.is_staged
+    }
+    assert coming & kept == set()
     handed_out = {
         play.picture.names[copy]
         for task in play.picture.tasks

@@ -75,27 +75,6 @@ def test_a_use_that_is_over_is_not_asked_for_any_more() -> None:
     assert (over.uses, over.weakest, over.whole_day.chance) == ((), None, 1)
 
 
-def test_a_copy_that_was_used_in_place_of_another_leaves_the_other() -> None:
-    """The first run took the second's copy: the first's own serves the second."""
-    used = ("used", "12:00", {"run": "t1", "beat": "show", "copies": ["d2"]})
-    risk = risk_at(two_runs(), "12:30", STAGED, used, plays=100)
-    assert use_of(risk, AGAIN).chance == 1
-    gone = ("lost", "12:10", {"copy": "d1", "why": "dropped"})
-    gone_too = ("lost", "12:10", {"copy": "d3", "why": "dropped"})
-    risk = risk_at(two_runs(), "12:30", STAGED, used, gone, gone_too, plays=100)
-    assert use_of(risk, AGAIN).lost == 1
-
-
-def test_a_copy_that_was_sent_in_place_of_another_is_taken_there() -> None:
-    """The two are exchanged: what was not sent serves the later run."""
-    sent = ("sent", "11:55", {"copies": ["d2"], "run": "t1", "beat": "show"})
-    risk = risk_at(two_runs(), "11:56", STAGED, sent, plays=100)
-    assert [use.chance for use in risk.uses] == [1, 1]
-    gone = ("lost", "11:56", {"copy": "d1", "why": "dropped"})
-    risk = risk_at(two_runs(), "11:56", STAGED, sent, gone, plays=100)
-    assert [use.chance for use in risk.uses] == [1, 1]
-
-
 def one_cook() -> Draft:
     """Return a draft of two batches that one cook does one after the other."""
     side = {"id": "side", "keeps_min": 240, "ways": [way(30)]}
