@@ -47,6 +47,12 @@ class Item:
             return self.staged
         return self.returns.get(self.left.at, self.left.back)
 
+    @property
+    def stays_on_set(self) -> bool:
+        """Tell whether the run of the beat that left it is the first to take it."""
+        first = self.takers[0] if self.takers else None
+        return isinstance(first, Use) and self.left is not None and self.left.run == first.run
+
     def back_from(self, use: Use) -> int:
         """Return the minute at which it is back from a use that hands it back."""
         return self.returns.get(use.at, use.back)
@@ -100,16 +106,17 @@ def whole(drafts: Iterable[Draft]) -> Draft:
     return draft
 
 
-def backs_first(item: Item) -> tuple[float, float]:
+def backs_first(item: Item) -> tuple[bool, float, float]:
     """Return the order in which copies of a source back a use.
 
-    Idle ones that back nothing yet come first, and of those kept for something what leaves last.
+    Idle ones that back nothing yet come first, and of those kept for something what leaves last; at
+    last comes what stays on set.
     """
     first = item.takers[0] if item.takers else None
     if isinstance(first, Use):
         due, index = leaves_last(first)
-        return -due, -index
-    return (-first.starts, 0) if first else (bool(item.backs), item.staged)
+        return item.stays_on_set, -due, -index
+    return (False, -first.starts, 0) if first else (False, bool(item.backs), item.staged)
 
 
 def taken_after(item: Item, use: Use) -> bool:

@@ -41,6 +41,7 @@ class _Reading:
         self.made: dict[str, Made] = {}
         self.taken: dict[int, list[Item]] = {}
         self.shown: dict[str, bool] = {}
+        self.zones = {shelf.zone for shelf in scope.day.kitchen.shelves}
 
     def draft(self) -> Draft:
         """Return the draft."""
@@ -168,12 +169,16 @@ class _Reading:
                 some = [item for item in ready if bool(item.takers) == is_kept]
                 told = self.model.sheet.variables.get(f"{source} backs {use.index} {what}", 0)
                 chosen += some[: self.value(told)]
-                others += some[self.value(told) :]
+                others += [item for item in some[self.value(told) :] if not self._is_away(item)]
         others.sort(key=lambda item: (bool(item.takers), bool(item.backs), item.staged))
         chosen += others[: use.backups - len(chosen)]
         for item in chosen:
             item.backs.append(use)
         return chosen
+
+    def _is_away(self, item: Item) -> bool:
+        """Tell whether a copy had better stay on set: in the kitchen it would want a place."""
+        return item.stays_on_set and self.scope.makings[item.stage].stage.zone in self.zones
 
     def _ready(self, item: Item, use: Use) -> bool:
         if item.spare or item.back > use.due or use.start - item.staged > use.oldest_min:

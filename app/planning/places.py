@@ -8,7 +8,6 @@ from ortools.sat.python import cp_model
 
 from app.planning.day import Shelf, Stage
 from app.planning.draft import Draft, Item, Made
-from app.planning.needs import Use
 from app.planning.plan import Standing
 from app.planning.raw import may_stand_above
 from app.planning.scope import Scope
@@ -71,17 +70,14 @@ def _waits(scope: Scope, item: Item) -> list[tuple[int, int, int]]:
             waits.append((at, taker.starts, since))
         else:
             same_run = since >= 0 and scope.needs.uses[since].run == taker.run
-            if not same_run and not _on_set(item, taker):
-                backed = max((use.start for use in item.backs), default=0) if since < 0 else 0
+            backed = max((use.start for use in item.backs), default=0) if since < 0 else 0
+            on_set = since < 0 and item.stays_on_set and not backed
+            if not same_run and not on_set:
                 waits.append((at, max(taker.due, backed), since))
             at, since = item.back_from(taker), taker.index
     if not item.takers:
         waits.append((at, _last_minute(scope, item), since))
     return waits
-
-
-def _on_set(item: Item, use: Use) -> bool:
-    return item.left is not None and item.left.run == use.run and item.takers[0] is use
 
 
 def _last_minute(scope: Scope, item: Item) -> int:

@@ -64,7 +64,11 @@ def _of_source(
         return
     waiting: dict[Use | None, list[MaybeStay]] = {None: []}
     waiting[None] += [*_spares(sheet, scope, source), *_idle(sheet, scope, flows, source, strict)]
-    going = [flow for flow in flows.all if flow.source is source and not flow.handed_over]
+    going = [
+        flow
+        for flow in flows.all
+        if flow.source is source and (not flow.handed_over or (strict and flow.after is None))
+    ]
     for flow in sorted(going, key=_leaves_about, reverse=True):
         if not isinstance(flow.batch, Unattended):
             waiting.setdefault(flow.after, []).append(_flow_stay(sheet, scope, flows, flow, strict))
@@ -148,7 +152,8 @@ def _flow_stay(sheet: Sheet, scope: Scope, flows: Flows, flow: Flow, strict: boo
     if flow.use is not None:
         ends = flow.use.due
         if strict and flow.after is None:
-            ends = _may_back_until(sheet, scope, flows, flow.source, name, flow.use)
+            from_back = starts if flow.handed_over and isinstance(starts, int) else None
+            ends = _may_back_until(sheet, scope, flows, flow.source, name, flow.use, from_back)
     return MaybeStay(name, stage.zone, stage, starts, ends, flow.amount, most, flow.some)
 
 
@@ -159,12 +164,15 @@ def _may_back_until(
     source: Source,
     name: str,
     taker: Use | None = None,
+    from_back: int | None = None,
 ) -> Expr:
     """Return until when copies that a use takes, or nothing, may back uses before that.
 
     What stands ready beside a use that lacks backups must be listed there: it can't be elsewhere.
+    What is handed over on set stands from then on when it is back only if it backs something.
     """
-    least, before = (taker.due, taker.start) if taker else (scope.prep_from, inf)
+    due, before = (taker.due, taker.start) if taker else (scope.prep_from, inf)
+    least = due if from_back is None else from_back
     uses = [
         use
         for use in scope.needs.uses
@@ -173,23 +181,26 @@ def _may_back_until(
     uses = [use for use in uses if can_back(scope, source, use)]
     if not uses:
         return least
-    ends = sheet.whole(f"{name} at last", least, max(use.start for use in uses))
+    ends = sheet.whole(f"{name} at last", least, max(due, *(use.start for use in uses)))
     for use in uses:
         backs, late, old = (
             sheet.either(f"{name} {what} {use.index}") for what in ("backs", "late for", "old for")
         )
-        spared = _need_not_back(sheet, flows, source, use, taker)
+        spared = _need_not_back(sheet, flows, source, use, taker, from_back is not None)
         sheet.model.add_bool_or(backs, late, old, spared)
-        sheet.model.add(ends >= use.start).only_enforce_if(backs)
+        sheet.model.add(ends >= max(due, use.start)).only_enforce_if(backs)
         sheet.model.add(source.staged > use.due).only_enforce_if(late)
         sheet.model.add(source.staged + use.oldest_min < use.start).only_enforce_if(old)
     return ends
 
 
-def _need_not_back(sheet: Sheet, flows: Flows, source: Source, use: Use, taker: Use | None) -> Lit:
+def _need_not_back(
+    sheet: Sheet, flows: Flows, source: Source, use: Use, taker: Use | None, on_set: bool
+) -> Lit:
     """Return whether copies that a use takes later, or idle ones, need not back another before.
 
-    That lacks no backup, and lists only such as leave later than those, of idle ones none.
+    That lists only such as come before those, of idle ones none; and lacks no backup, unless those
+    are handed over on set: they need not be in the kitchen.
     """
     told = f"{source.name} backs {use.index} {'later' if taker else 'idle'}"
     spared = sheet.either(f"{told} without {taker.index if taker else 'any'}")
@@ -197,10 +208,11 @@ def _need_not_back(sheet: Sheet, flows: Flows, source: Source, use: Use, taker: 
         flow.amount
         for flow in flows.all
         if flow.source is source and not flow.after and flow.use and taker
-        if flow.use.start > use.start and leaves_last(flow.use) > leaves_last(taker)
+        if flow.use.start > use.start
+        if (not flow.handed_over, leaves_last(flow.use)) > (not on_set, leaves_last(taker))
     ]
     sheet.model.add(sheet.variables[told] <= total(most)).only_enforce_if(spared)
-    if not isinstance(lack := flows.unbacked[use.index], int):
+    if not on_set and not isinstance(lack := flows.unbacked[use.index], int):
         sheet.model.add(lack == 0).only_enforce_if(spared)
     return spared
 
