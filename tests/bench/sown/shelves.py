@@ -36,8 +36,22 @@ SHELVES = (
     Bug(
         "what waits for a batch stands nowhere",
         f"{MODEL}/stays.py",
-        "if flow.source is source and not flow.handed_over]",
-        "if flow.source is source and flow.use is not None and not flow.handed_over]",
+        "if flow.source is source and (not",
+        "if flow.source is source and flow.use is not None and (not",
+    ),
+    Bug(
+        "what stays on set and backs a use stands nowhere",
+        f"{MODEL}/stays.py",
+        "(not flow.handed_over or (strict and flow.after is None))",
+        "not flow.handed_over",
+        "tests/planning/test_stays_on_set.py",
+    ),
+    Bug(
+        "what stays on set must back what lacks a backup",
+        f"{MODEL}/stays.py",
+        "    if not on_set and not isinstance",
+        "    if not isinstance",
+        "tests/planning/test_stays_on_set.py",
     ),
     Bug(
         "a level too long",
