@@ -181,7 +181,8 @@ def in_windows(scope: Scope) -> bool:
 def in_window(scope: Scope, use: Use) -> bool:
     """Tell whether a need by itself can have a copy at all."""
     first = use.start - use.oldest_min
-    made = any(begin <= use.due and first <= end for begin, end in scope.makings[use.stage].staged)
+    staged = scope.makings[use.stage].staged if first <= use.due else ()
+    made = any(begin <= use.due and first <= end for begin, end in staged)
     return made or any(
         left.stage == use.stage and left.run == use.run and first <= left.staged <= use.start + 1
         for left in scope.needs.left

@@ -59,6 +59,22 @@ def test_what_hangs_on_a_need_that_cannot_be_met_is_told_with_it() -> None:
     assert found.at_least == 2
 
 
+def test_what_hangs_is_told_where_nothing_keeps_as_long_as_it_stands_ready() -> None:
+    """A fillet keeps for five minutes and has to stand ready for ten, unless a beat leaves it."""
+    made = [{"id": "bench", "phases": [{"lasts_min": 18}]}]
+    shown = {"lasts_s": 60, "needs": [{"stage": "boned"}], "leaves": [{"stage": "boned"}]}
+    salmon = {
+        "id": "salmon",
+        "title": "Salmon",
+        "stages": [{"id": "boned", "keeps_min": 5, "ways": made}],
+        "beats": [{"id": "bone", "starts_s": 0, **shown}, {"id": "bury", "starts_s": 120, **shown}],
+    }
+    day = _day([salmon], [_run("take", "salmon", "12:00")])
+    (clash,) = hindrances_of(day, solve(day), Watch(None, still, never, nobody)).clashes
+    assert clash.needs == (Fact("need", ("take", "bone", "boned")),)
+    assert clash.hanging == (Fact("need", ("take", "bury", "boned")),)
+
+
 def test_what_has_its_copies_hangs_on_nothing() -> None:
     """Set in time, it leaves its slice: the same day with less to wait for lacks nothing."""
     day = _day([_terrine(sets_min=60)], [_run("take", "terrine", "10:00")])
