@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext
 
 NOON = "2027-03-04T12:05"
-STORIES = 24
 
 
 Phones = Callable[..., "BrowserContext"]
@@ -22,11 +21,15 @@ Phones = Callable[..., "BrowserContext"]
 
 @pytest.fixture(scope="session")
 def open_kitchen(
-    tmp_path_factory: pytest.TempPathFactory, knots_day: Day, knots_plan: Plan
+    request: pytest.FixtureRequest,
+    tmp_path_factory: pytest.TempPathFactory,
+    knots_day: Day,
+    knots_plan: Plan,
 ) -> Iterator[Kitchen]:
-    """Yield one server for all stories that leave it running."""
+    """Yield one server for all stories that leave it running, with a production for each."""
     day, plan = at_this_moment(knots_day, knots_plan, NOON)
-    with Kitchen(tmp_path_factory.mktemp("kitchen"), day, plan, STORIES) as open_now:
+    stories = sum("kitchen" in getattr(each, "fixturenames", ()) for each in request.session.items)
+    with Kitchen(tmp_path_factory.mktemp("kitchen"), day, plan, stories + 1) as open_now:
         yield open_now
 
 
