@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Container
+from collections.abc import Collection, Container
 
 LONGEST = 48
 _PLAIN = {"ß": "ss", "æ": "ae", "ø": "o", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th"}
@@ -27,4 +27,12 @@ def id_from(words: str, taken: Container[str] = (), otherwise: str = "thing") ->
     while found in taken:
         ending = f"-{number}"
         found, number = stem[: LONGEST - len(ending)].rstrip("-") + ending, number + 1
+    return found
+
+
+def ids_from(words: str, taken: Collection[str], count: int) -> list[str]:
+    """Return so many ids that read like some words, none of which others have."""
+    found: list[str] = []
+    while len(found) < count:
+        found.append(id_from(words, {*taken, *found}))
     return found

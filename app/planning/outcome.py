@@ -1,5 +1,6 @@
 """What the planner has come to for a day, and the plan that it writes of it."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -19,12 +20,16 @@ from app.planning.writing import batches_of, copies_of, lacks_of, uses_of
 
 @dataclass(frozen=True)
 class Outcome:
-    """The best answer for a day, in single copies that have names, people and places."""
+    """The best answer for a day, in single copies that have names, people and places.
+
+    In the zones that are `full` some stand in each other's way.
+    """
 
     scope: Scope
     joining: Joining
     draft: Draft
     stays: list[Stay]
+    full: Collection[str] = ()
 
     def plan(self, number: int = 1) -> Plan:
         """Return it as the plan of that number."""
@@ -50,17 +55,12 @@ class Outcome:
     def on(self, day: Day) -> "Outcome":
         """Return the same for a day that differs in shelves and shifts alone.
 
-        It has to be looked whether everything has its place, and its people, there too.
+        Whether its people are there has to be looked at.
         """
         scope = Scope(day)
         stays = stays_of(scope, self.draft)
-        place(scope, stays, most=0)
-        return Outcome(scope, self.joining, self.draft, stays)
-
-    def full_on(self, day: Day) -> set[str]:
-        """Return the zones in which not everything has a place on the shelves of another day."""
-        scope = Scope(day)
-        return place(scope, stays_of(scope, self.draft), most=0)
+        full = place(scope, stays, most=0)
+        return Outcome(scope, self.joining, self.draft, stays, full)
 
     def _status(self) -> Status:
         if self.joining.floors.get("unmet", 0) > 0:

@@ -81,7 +81,14 @@ class Slide:
 def shown(request: Request, seen: Seen) -> dict[str, Any]:
     """Return what the part about the risk of a plan needs; the plays are not begun for it."""
     if seen.plan is None:
-        return {"played": None, "sure": None, "slack": None, "slides": (), "measured": ""}
+        return {
+            "played": None,
+            "sure": None,
+            "is_under_way": False,
+            "slack": None,
+            "slides": (),
+            "measured": "",
+        }
     asked = _asked(request, seen)
     played = playing_of(request).kept(seen.id, asked.day, asked.plan, asked.since)
     series = trials_of(request).kept(seen.id, seen.planned, seen.plan)

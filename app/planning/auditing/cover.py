@@ -106,10 +106,10 @@ def _left_out(ledger: Ledger, demand: Demand) -> list[str]:
 
 def _stands(ledger: Ledger, demand: Demand, item: Item) -> bool:
     """Tell whether a copy stands in the kitchen at a use: for a later taker, or on its shelf."""
-    stays_on_set = any(step.on_set and step.last is item.left_by for step in ledger.steps(item))
     if demand.stage.zone not in ledger.zones:
         return True
-    if item.copy.id in ledger.takings and not stays_on_set:
+    first = next(ledger.steps(item), None)
+    if first is not None and not first.on_set:
         return True
     ends = (ledger.minute(place.to) for place in item.copy.places)
     return any(each is not None and each >= demand.moment.start for each in ends)

@@ -10,13 +10,9 @@ from copy import copy
 
 from app.planning.audit import audit
 from app.planning.blockers.clash import Clash
-from app.planning.day import Day
 from app.planning.outcome import Outcome
-from app.planning.reading import read_day
-from app.planning.refusals.fault import Refused
 from app.planning.remedies.enlarged import Enlarging, More, Part
-from app.planning.remedies.offer import Change, DayFile
-from app.planning.remedies.patch import patched
+from app.planning.remedies.offer import DayFile
 from app.planning.remedies.trying import Shown
 from app.planning.solve import nobody, served, tidied
 from app.planning.watch import Watch
@@ -80,9 +76,9 @@ class Altogether:
             more, outcome = self._with_fewer(part, more, outcome, A_FEW if part in named else 0)
         more, outcome = self._with_lower_shelves(more, tidied(outcome))
         parts = tuple(part for part, count in more.items() if count)
-        hours = self.enlarging.hours_worked(more.get(Part("crew"), 0), outcome.plan())
+        hours = self.enlarging.hours_worked(outcome.plan())
         for change in (self.enlarging.change(more, hours), self.enlarging.change(more)):
-            day = self._changed(change)
+            day = self.file.changed(change)
             plan = None if day is None else outcome.on(day).plan()
             if parts and day is not None and plan is not None and not audit(day, plan):
                 return parts, Shown(change, plan, change)
@@ -109,16 +105,15 @@ class Altogether:
         failed = dict.fromkeys(enough, -1)
         while any(enough[part] - failed[part] > 1 for part in enough):
             middle = {part: max(0, failed[part] + enough[part]) // 2 for part in enough}
-            day = self._changed(self.enlarging.change({**more, **middle}))
-            full = None if day is None else outcome.full_on(day)
+            day = self.file.changed(self.enlarging.change({**more, **middle}))
+            full = {part.name for part in enough} if day is None else outcome.on(day).full
             for part in enough:
-                is_too_low = full is None or part.name in full
-                (failed if is_too_low else enough)[part] = middle[part]
+                (failed if part.name in full else enough)[part] = middle[part]
         return {**more, **enough}, outcome
 
     def _served(self, more: More) -> Outcome | None:
         """Return how a kitchen with so much more serves everything, if it does."""
-        day = self._changed(self.enlarging.change(more))
+        day = self.file.changed(self.enlarging.change(more))
         if day is None or self.watch.over():
             return None
         self.tries += 1
@@ -126,9 +121,3 @@ class Altogether:
         quiet = copy(self.watch)
         quiet.tell = nobody
         return served(day, quiet)
-
-    def _changed(self, change: Change) -> Day | None:
-        try:
-            return read_day(patched(self.file.document, change.operations))
-        except Refused:
-            return None

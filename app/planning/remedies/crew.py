@@ -1,12 +1,12 @@
 """More people, and people who can do more."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from app.planning.blockers.clash import Clash
-from app.planning.day import Cook, Day
-from app.planning.ids import id_from
+from app.planning.day import Day, Span
+from app.planning.ids import ids_from
 from app.planning.phrases import listed
-from app.planning.remedies.offer import DayFile, Offer, single
+from app.planning.remedies.offer import Change, DayFile, Offer, having, just, single
 from app.planning.remedies.patch import added
 
 
@@ -16,12 +16,12 @@ def more_crew(file: DayFile, clash: Clash) -> Iterator[Offer]:
     for fact in clash.facts:
         if fact.kind == "crew":
             parts.setdefault(fact.ids[0], set()).add(fact.part)
-    wanted = sorted(skills_asked(file.day))
+    wanted = sorted(_skills_asked(file.day))
     seen = set()
     for cook in file.day.kitchen.crew:
         if cook.id in parts and cook.shifts not in seen:
             seen.add(cook.shifts)
-            yield _one_more(file, cook, wanted)
+            yield just(having(more_cooks(file, 1, cook.shifts)))
     for cook in file.day.kitchen.crew:
         lacking = [skill for skill in wanted if skill not in cook.skills]
         if "skills" in parts.get(cook.id, ()) and lacking:
@@ -30,19 +30,19 @@ def more_crew(file: DayFile, clash: Clash) -> Iterator[Offer]:
             yield single(words, added(place, [*cook.skills, *lacking]))
 
 
-def _one_more(file: DayFile, cook: Cook, skills: list[str]) -> Offer:
-    new = {
-        "id": id_from("one more", file.crew),
-        "name": "one more cook",
-        "shifts": [list(span) for span in cook.shifts],
-        "skills": skills,
-    }
+def more_cooks(file: DayFile, count: int, shifts: Iterable[Span]) -> Change:
+    """Return the change that so many more cooks come, who can do all that is asked for."""
+    hours, skills = list(shifts), sorted(_skills_asked(file.day))
+    told = "one more cook" if count == 1 else f"{count} more cooks"
     able = f" ({', '.join(skills)})" if skills else ""
-    spans = listed(file.wording.between(span) for span in cook.shifts)
-    return single(f"Have one more cook{able}, {spans}", added("/kitchen/crew/-", new))
+    spans = listed(file.wording.between(span) for span in hours)
+    new = {"name": "one more cook", "shifts": [list(span) for span in hours], "skills": skills}
+    ids = ids_from("one more", file.crew, count)
+    operations = (added("/kitchen/crew/-", {"id": its_id, **new}) for its_id in ids)
+    return Change(tuple(operations), f"{told}{able}, {spans}")
 
 
-def skills_asked(day: Day) -> set[str]:
+def _skills_asked(day: Day) -> set[str]:
     """Return the skills that some phase of a day asks for."""
     return {
         phase.skill

@@ -1,18 +1,16 @@
 """A kitchen with more of several things at once: cooks, items, levels of shelves."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
 from app.planning.day import Equipment, Shelf, Span
-from app.planning.ids import id_from
 from app.planning.phrases import listed
 from app.planning.plan import Plan
-from app.planning.remedies.crew import skills_asked
-from app.planning.remedies.kitchen import another, more_levels
-from app.planning.remedies.offer import Change, DayFile
-from app.planning.remedies.patch import Operation, added
+from app.planning.remedies.crew import more_cooks
+from app.planning.remedies.kitchen import more_items, more_levels
+from app.planning.remedies.offer import Change, DayFile, having
 
 
 @dataclass(frozen=True, order=True)
@@ -39,7 +37,6 @@ class Enlarging:
 
     def __init__(self, file: DayFile, until: int) -> None:
         self.file, self.kitchen = file, file.day.kitchen
-        self.skills = sorted(skills_asked(file.day))
         self.hours = tuple(_hours(file, file.clock.text(until)))
 
     def parts(self) -> list[Part]:
@@ -49,7 +46,7 @@ class Enlarging:
         shelves = [Part("shelf", shelf.zone) for shelf in self.kitchen.shelves]
         return [*dict.fromkeys([*crew, *items, *shelves])]
 
-    def change(self, more: More, hours: Iterable[Span] | None = None) -> Change:
+    def change(self, more: More, hours: Collection[Span] = ()) -> Change:
         """Return the change to a kitchen with so much more.
 
         Parameters
@@ -57,67 +54,32 @@ class Enlarging:
         more
             How many more of each part.
         hours
-            When the cooks work; None: on every day, from when the first may come until all is over.
+            When the cooks work, if not on every day from when the first may come until all is over.
         """
-        operations: list[Operation] = []
-        words: list[str] = []
-        for part, count in more.items():
-            if part.kind == "crew" and count:
-                shifts = [list(span) for span in hours or self.hours]
-                operations += self._cooks(count, shifts)
-                words.append(self._cooks_in_words(count, hours or self.hours))
-            elif part.kind == "equipment" and count:
-                item = self._item(part.name)
-                operations += self._items(item, count)
-                told = f"one more {item.kind}" if count == 1 else f"{count} more"
-                words.append(f"{told} like {item.called}")
-            elif count:
-                higher = more_levels(self.file, self._shelf(part.name), count)
-                operations += higher.operations
-                words.append(higher.words)
-        return Change(tuple(operations), f"Have {'; '.join(words)}")
+        each = [self._of(part, count, hours) for part, count in more.items() if count]
+        operations = tuple(operation for one in each for operation in one.operations)
+        return having(Change(operations, "; ".join(one.words for one in each)))
 
-    def hours_worked(self, count: int, plan: Plan) -> list[Span]:
-        """Return from when to when some of so many more cooks work in a plan, day by day."""
-        new = set(self._ids(Part("crew"), count))
+    def _of(self, part: Part, count: int, hours: Collection[Span]) -> Change:
+        if part.kind == "crew":
+            return more_cooks(self.file, count, hours or self.hours)
+        if part.kind == "equipment":
+            return more_items(self.file, self._item(part.name), count)
+        return more_levels(self.file, self._shelf(part.name), count)
+
+    def hours_worked(self, plan: Plan) -> list[Span]:
+        """Return from when to when the cooks that came work in a plan, day by day."""
         worked: dict[str, list[str]] = {}
         for batch in plan.batches:
             for phase in batch.phases:
-                if new.intersection(phase.crew):
+                if not self.file.crew.keys() >= set(phase.crew):
                     worked.setdefault(phase.starts[:10], []).extend((phase.starts, phase.ends))
         return [(min(times), max(times)) for _, times in sorted(worked.items())]
 
-    def _ids(self, part: Part, count: int) -> Iterator[str]:
-        """Yield the ids of so many more cooks or items."""
-        stem, taken = (
-            ("one more", set(self.file.crew))
-            if part.kind == "crew"
-            else (self._item(part.name).id, set(self.file.equipment))
-        )
-        for _ in range(count):
-            found = id_from(stem, taken)
-            taken.add(found)
-            yield found
-
-    def _cooks(self, count: int, shifts: list[list[str]]) -> Iterator[Operation]:
-        for its_id in self._ids(Part("crew"), count):
-            new = {"id": its_id, "name": "one more cook", "shifts": shifts, "skills": self.skills}
-            yield added("/kitchen/crew/-", new)
-
-    def _cooks_in_words(self, count: int, hours: Iterable[Span]) -> str:
-        told = "one more cook" if count == 1 else f"{count} more cooks"
-        able = f" ({', '.join(self.skills)})" if self.skills else ""
-        return f"{told}{able}, {listed(self.file.wording.between(span) for span in hours)}"
-
-    def _items(self, item: Equipment, count: int) -> Iterator[Operation]:
-        always_open = item.model_copy(update={"closed": ()})
-        for its_id in self._ids(Part("equipment", item.kind), count):
-            yield self.file.with_equipment(another(always_open, its_id))
-
     def _item(self, kind: str) -> Equipment:
-        """Return the largest item of a kind."""
+        """Return the largest item of a kind, open at all hours."""
         items = [item for item in self.kitchen.equipment if item.kind == kind]
-        return max(items, key=lambda item: item.units)
+        return max(items, key=lambda item: item.units).model_copy(update={"closed": ()})
 
     def _shelf(self, zone: str) -> Shelf:
         """Return the shelf unit of a zone that has most slots."""

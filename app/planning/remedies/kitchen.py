@@ -6,9 +6,9 @@ from app.planning.blockers.clash import Clash
 from app.planning.blockers.words import slots_in_words
 from app.planning.canonical import document
 from app.planning.day import Equipment, Shelf
-from app.planning.ids import id_from
+from app.planning.ids import id_from, ids_from
 from app.planning.phrases import listed
-from app.planning.remedies.offer import Change, DayFile, Offer, single
+from app.planning.remedies.offer import Change, DayFile, Offer, having, just, single
 from app.planning.remedies.patch import added, removed, replaced
 
 MORE_UNITS = 4
@@ -25,7 +25,7 @@ def more_units(file: DayFile, clash: Clash) -> Iterator[Offer]:
         if "units" in parts.get(item.id, ()):
             yield _larger(file, item)
         if parts.get(item.id, set()) & {"units", "settings", "change"}:
-            yield _one_more(file, item)
+            yield just(having(more_items(file, item, 1)))
         if "closed" in parts.get(item.id, ()):
             place = f"{file.equipment[item.id]}/closed"
             spans = listed(file.wording.between(span) for span in item.closed)
@@ -41,9 +41,12 @@ def _larger(file: DayFile, item: Equipment) -> Offer:
     return Offer(at, MORE_UNITS, grows=True)
 
 
-def _one_more(file: DayFile, item: Equipment) -> Offer:
-    new = file.with_equipment(another(item, id_from(item.id, file.equipment)))
-    return single(f"Have one more {item.kind} like {item.called}", new)
+def more_items(file: DayFile, item: Equipment, count: int) -> Change:
+    """Return the change that there are so many more items like one."""
+    told = f"one more {item.kind}" if count == 1 else f"{count} more"
+    ids = ids_from(item.id, file.equipment, count)
+    operations = (file.with_equipment(_another(item, its_id)) for its_id in ids)
+    return Change(tuple(operations), f"{told} like {item.called}")
 
 
 def more_shelves(file: DayFile, clash: Clash) -> Iterator[Offer]:
@@ -55,11 +58,7 @@ def more_shelves(file: DayFile, clash: Clash) -> Iterator[Offer]:
 
 
 def _higher(file: DayFile, shelf: Shelf) -> Offer:
-    def at(more: int) -> Change:
-        higher = more_levels(file, shelf, more)
-        return Change(higher.operations, f"Have {higher.words}")
-
-    return Offer(at, MORE_LEVELS, grows=True)
+    return Offer(lambda more: having(more_levels(file, shelf, more)), MORE_LEVELS, grows=True)
 
 
 def more_levels(file: DayFile, shelf: Shelf, more: int) -> Change:
@@ -72,13 +71,13 @@ def more_levels(file: DayFile, shelf: Shelf, more: int) -> Change:
 
 
 def _one_more_unit(file: DayFile, shelf: Shelf) -> Offer:
-    new = another(shelf, id_from(shelf.id, file.shelves))
+    new = _another(shelf, id_from(shelf.id, file.shelves))
     slots = slots_in_words(sum(shelf.levels))
     words = f"Have one more shelf unit like {shelf.called}: {slots} more"
     return single(words, added("/kitchen/shelves/-", new))
 
 
-def another(thing: Equipment | Shelf, its_id: str) -> dict[str, object]:
+def _another(thing: Equipment | Shelf, its_id: str) -> dict[str, object]:
     """Return a thing of the kitchen once more, as the day has it."""
     name = {} if thing.name is None else {"name": f"another {thing.name}"}
     return document(thing) | {"id": its_id} | name

@@ -9,7 +9,9 @@ from app.planning.day import Day, Named
 from app.planning.minutes import Clock
 from app.planning.phrases import listed
 from app.planning.plan import Plan
-from app.planning.remedies.patch import Operation, added
+from app.planning.reading import read_day
+from app.planning.refusals.fault import Refused
+from app.planning.remedies.patch import NotPatched, Operation, added, patched
 
 Operations = tuple[Operation, ...]
 
@@ -50,9 +52,18 @@ class Offer:
     tightened: Callable[[Plan], Change | None] = as_it_is
 
 
+def having(change: Change) -> Change:
+    """Return a change of what there is, told as what is to be done: *Have one more cook*."""
+    return Change(change.operations, f"Have {change.words}")
+
+
 def single(words: str, *operations: Operation) -> Offer:
     """Return an offer of one change."""
-    change = Change(operations, words)
+    return just(Change(operations, words))
+
+
+def just(change: Change) -> Offer:
+    """Return an offer of a change that is there already."""
     return Offer(lambda _: change)
 
 
@@ -80,6 +91,13 @@ class DayFile:
         self.equipment = _places("/kitchen/equipment", kitchen.equipment)
         self.shelves = _places("/kitchen/shelves", kitchen.shelves)
         self.demonstrations = _places("/demonstrations", day.demonstrations)
+
+    def changed(self, change: Change) -> Day | None:
+        """Return the changed day; None if it is none, or the change does not fit."""
+        try:
+            return read_day(patched(self.document, change.operations))
+        except (NotPatched, Refused):
+            return None
 
     def stage(self, demonstration: str, stage: str) -> str:
         """Return the place of a stage."""

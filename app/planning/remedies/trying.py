@@ -12,8 +12,6 @@ from app.planning.blockers.clash import Clash
 from app.planning.blockers.deciding import Counts, Decider
 from app.planning.day import Day
 from app.planning.plan import Lack, Plan
-from app.planning.reading import read_day
-from app.planning.refusals.fault import Refused
 from app.planning.remedies.mended import counted, mended_for
 from app.planning.remedies.offer import Change, DayFile, Offer
 from app.planning.remedies.patch import NotPatched, patched
@@ -142,12 +140,6 @@ class Trying:
         told = offer.worded(change, plan)
         return None if told is None else Shown(told, plan, offer.at(1))
 
-    def _changed(self, change: Change) -> Day | None:
-        try:
-            return read_day(patched(self.file.document, change.operations))
-        except (NotPatched, Refused):
-            return None
-
     def _changed_for(self, change: Change, shown: frozenset[str]) -> Day | None:
         """Return the changed day of some demonstrations alone, whose other faults do not matter."""
         try:
@@ -220,7 +212,7 @@ class Trying:
         runs = {need.ids[0] for need in (*clash.needs, *clash.also)}
         key = f"{sorted(runs)} {self.widely} {clash.lacks_room} {change.operations}"
         if key not in self._plans:
-            day = self._changed(change)
+            day = self.file.changed(change)
             if day is None or self.over():
                 return None
             plan = self._solved(day) if self.is_small else self._mended(day, runs, clash.lacks_room)

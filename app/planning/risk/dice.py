@@ -11,7 +11,6 @@ import numpy as np
 
 from app.planning.risk.tails import Floats, Lognormal, earlier, last, sum_of
 
-__all__ = ["Certain", "Dice", "Floats", "Rolled"]
 LENGTHS, LOSSES = range(2)
 
 

@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.planning.auditing.moments import UseKey
-from app.planning.risk.dice import Dice, Floats
+from app.planning.risk.dice import Dice
 from app.planning.risk.picture import Intake, Lot, Picture, Scene, Serving, Task
+from app.planning.risk.tails import Floats
 from app.planning.risk.tally import Fallen, Missing, Story, Taker, Tally, Why
 
 Bools = NDArray[np.bool_]
