@@ -170,12 +170,15 @@ def test_who_looks_at_a_draft_sees_the_next_one(server: Server, browser_page: "P
     desk = browser_page
     desk.goto(server.url + KNOTS)
     count, board = desk.context.new_page(), desk.context.new_page()
+    draft, known = desk.locator("#plan [name=draft]"), ""
     for keeps in ("20 min", "30 min"):
         field(desk, "baked: keeps").fill(keeps)
         field(desk, "baked: keeps").press("Enter")
         if keeps == "30 min":
             expect(count.locator("#planning")).to_contain_text("Work it out again")
+        expect(draft).not_to_have_value(known, timeout=60_000)
         desk.get_by_role("button", name="Accept").wait_for(timeout=60_000)
+        known = draft.input_value()
         if keeps == "20 min":
             count.goto(f"{server.url}/productions/1/count")
             board.goto(f"{server.url}/productions/1/plan/board")
