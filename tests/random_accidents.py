@@ -6,7 +6,7 @@ mended; the walk goes on from there.
 """
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from app.planning.begun import named
@@ -16,7 +16,10 @@ from app.planning.happened import Happened, happened
 from app.planning.minutes import MINUTE_S, Clock
 from app.planning.moments import beat_second
 from app.planning.plan import Batch, Plan
+from app.planning.reading import read_day
+from app.planning.solve import solve
 from tests.planning.told import KINDS
+from tests.random_days import tiny_day
 
 STEPS_MIN = (0, 3, 7, 12, 20, 35, 60)
 DELAYS_MIN = (2, 5, 10, 15, 20, 30)
@@ -348,3 +351,13 @@ def as_it_happened(walk: Walk, state: Happened) -> Plan:
         for use in walk.plan.uses
     )
     return walk.plan.model_copy(update={"batches": tuple(batches), "uses": uses})
+
+
+def as_planned(seed: int) -> Iterator[Walk]:
+    """Yield a tiny day at each minute of it: all goes as planned, each tick to the minute."""
+    day = read_day(tiny_day(seed))
+    walk = Walk(day, solve(day), random.Random(seed))
+    walk.is_lucky = True
+    while not walk.is_over:
+        walk.passes(1)
+        yield walk

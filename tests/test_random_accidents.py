@@ -14,7 +14,7 @@ from app.planning.needs import needs_of
 from app.planning.plan import Plan
 from app.planning.reading import faults_of_day, read_day
 from app.planning.solve import solve
-from tests.random_accidents import Walk, as_it_happened
+from tests.random_accidents import Walk, as_it_happened, as_planned
 from tests.random_days import newest, tiny_day
 
 MOST_EVENTS = 40
@@ -90,13 +90,8 @@ def test_any_day_may_have_its_accidents(seed: int) -> None:
 @pytest.mark.parametrize("seed", [*range(12), *newest(6)])
 def test_a_day_that_goes_as_planned_breaks_nothing(seed: int) -> None:
     """Each tick to the minute: at each minute of the day the published plan keeps every rule."""
-    day = read_day(tiny_day(seed))
-    plan = solve(day)
-    walk = Walk(day, plan, random.Random(seed))
-    walk.is_lucky = True
-    while not walk.is_over:
-        walk.passes(1)
-        assert audit(day, plan, walk.events, walk.clock.text(walk.now)) == []
+    for walk in as_planned(seed):
+        assert audit(walk.day, walk.plan, walk.events, walk.clock.text(walk.now)) == []
 
 
 def _check_reading(walk: Walk) -> None:

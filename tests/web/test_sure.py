@@ -305,6 +305,15 @@ def _tells(production: int, hour: str, n: int = 0, **says: str | int) -> None:
     append(production, [tick_of({"at": at, "by": "Ada", "once": f"{hour}-{n}-told", **says})])
 
 
+def _under_way(client: TestClient, state: Any, production: int) -> str:
+    """Have the rest of a day played on which a batch was begun; return where that stands."""
+    address = f"/productions/{production}/sure"
+    _is_now(state, "11:45")
+    _tells(production, "11:40", event="started", batch="b1")
+    _until(client, address, "Played 50 times from 11:45 on")
+    return address
+
+
 def _is_now(state: Any, hour: str) -> None:
     state.now_s = lambda: Clock("Europe/Lisbon").minute(f"2027-03-04T{hour}") * 60
 
@@ -331,10 +340,7 @@ def test_what_is_to_come_is_played_again_as_things_go_on(
     client: TestClient, state: Any, production: int
 ) -> None:
     """After another tick, and after some minutes without one; not each time that a page looks."""
-    address = f"/productions/{production}/sure"
-    _is_now(state, "11:45")
-    _tells(production, "11:40", event="started", batch="b1")
-    _until(client, address, "Played 50 times from 11:45 on")
+    address = _under_way(client, state, production)
     _is_now(state, "11:50")
     assert "Played 50 times from 11:45 on" in client.get(address, headers=PART).text
     _tells(production, "11:49", event="staged", batch="b1")
@@ -349,9 +355,6 @@ def test_a_day_of_which_all_that_was_told_is_taken_back_is_played_whole(
     client: TestClient, state: Any, production: int
 ) -> None:
     """As before anybody ticked."""
-    address = f"/productions/{production}/sure"
-    _is_now(state, "11:45")
-    _tells(production, "11:40", event="started", batch="b1")
-    _until(client, address, "Played 50 times from 11:45 on")
+    address = _under_way(client, state, production)
     _tells(production, "11:41", event="undone", undoes=1)
     assert "slack" in _until(client, address, "Played 50 times (seed 1")

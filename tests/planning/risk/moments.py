@@ -9,7 +9,7 @@ from app.planning.minutes import Clock
 from app.planning.plan import Plan
 from app.planning.risk.chances import risk_of
 from app.planning.risk.found import Risk
-from tests.planning.drafts import Draft, at, beat, day, run, stage
+from tests.planning.drafts import Draft, at, beat, day, run, stage, way
 from tests.planning.risk.odds import hour, spreading
 from tests.planning.told import log as told
 
@@ -30,6 +30,19 @@ def one_dough(*phases: int, **of_stage: Any) -> Draft:
         [run("t1", "12:00")],
     )
     return Draft(facts)
+
+
+def two_runs() -> Draft:
+    """Return a draft of two runs that take a dough each, with one more beside."""
+    needs = {"dough": {"count": 1, "backups": 1, "ready_margin_min": 10}}
+    facts = day(
+        [stage("dough", way(10, hands=0), keeps_min=400)],
+        [beat("show", 0, 60, needs, {})],
+        [run("t1", "12:00"), run("t2", "14:00")],
+    )
+    draft = Draft(facts)
+    draft.batch("b1", "loaf/dough", "d1 d2 d3", ("11:40", "11:50"))
+    return draft.use(SHOWN, "d1", "d2").use(AGAIN, "d2", "d3")
 
 
 def hours(*phases: int) -> list[tuple[str, str]]:

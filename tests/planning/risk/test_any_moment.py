@@ -9,16 +9,14 @@ from app.planning.auditing.ledger import Ledger
 from app.planning.day import Day
 from app.planning.happened import Happened
 from app.planning.plan import Plan
-from app.planning.reading import read_day
 from app.planning.risk.chances import risk_of
 from app.planning.risk.dice import Certain, Dice, Rolled
 from app.planning.risk.outline import picture_of
 from app.planning.risk.play import Play
 from app.planning.risk.sofar import plan_so_far
 from app.planning.risk.tally import Tally
-from app.planning.solve import solve
-from tests.random_accidents import Walk
-from tests.random_days import newest, tiny_day
+from tests.random_accidents import Walk, as_planned
+from tests.random_days import newest
 
 MOST_EVENTS, PLAYS, CLOSE_MIN = 40, 20, 1e-6
 
@@ -91,13 +89,8 @@ def test_a_day_of_accidents_is_played_from_each_of_its_moments(
 @pytest.mark.parametrize("seed", [*range(12), *newest(6)])
 def test_a_day_that_goes_as_planned_lacks_only_what_its_plan_lacks(seed: int) -> None:
     """Each tick to the minute: at each minute of a tiny day, all that is to come is served."""
-    day = read_day(tiny_day(seed))
-    plan = solve(day)
-    walk = Walk(day, plan, random.Random(seed))
-    walk.is_lucky = True
-    while not walk.is_over:
-        walk.passes(1)
-        play = play_of(walk.state(), plan, Certain(1))
+    for walk in as_planned(seed):
+        play = play_of(walk.state(), walk.plan, Certain(1))
         needs = enumerate(play.picture.servings)
         assert [n for n, each in needs if play.tally.lacked[n] and not each.is_short] == []
         assert np.isfinite(play.ends).all()

@@ -3,7 +3,16 @@
 from typing import Any
 
 from tests.planning.drafts import Draft, at, beat, cook, day, run, stage, way
-from tests.planning.risk.moments import AGAIN, BEGUN, SHOWN, Told, hours, one_dough, risk_at
+from tests.planning.risk.moments import (
+    AGAIN,
+    BEGUN,
+    SHOWN,
+    Told,
+    hours,
+    one_dough,
+    risk_at,
+    two_runs,
+)
 from tests.planning.risk.odds import use_of
 
 STAGED: Told = ("staged", "11:50", {"batch": "b1"})
@@ -18,19 +27,6 @@ def lost(copy: str, when: str = "11:55") -> Told:
 def chances(draft: Draft, now: str, *events: Told) -> list[float]:
     """Return the chances of the needs to come, with no spread."""
     return [use.chance for use in risk_at(draft, now, *events, spread=0, plays=5).uses]
-
-
-def two_runs() -> Draft:
-    """Return a draft of two runs that take a dough each, with one more beside."""
-    needs = {"dough": {"count": 1, "backups": 1, "ready_margin_min": 10}}
-    facts = day(
-        [stage("dough", way(10, hands=0), keeps_min=400)],
-        [beat("show", 0, 60, needs, {})],
-        [run("t1", "12:00"), run("t2", "14:00")],
-    )
-    draft = Draft(facts)
-    draft.batch("b1", "loaf/dough", "d1 d2 d3", ("11:40", "11:50"))
-    return draft.use(SHOWN, "d1", "d2").use(AGAIN, "d2", "d3")
 
 
 def handed_back() -> Draft:

@@ -7,7 +7,6 @@ from app.planning.risk.chances import risk_of
 from app.planning.risk.words import Wording
 from tests.planning.drafts import Draft, at, beat, cook, day, run, stage, way
 from tests.planning.risk.moments import (
-    AGAIN,
     BEGUN,
     SHOWN,
     Told,
@@ -15,6 +14,7 @@ from tests.planning.risk.moments import (
     one_dough,
     risk_at,
     state_of,
+    two_runs,
 )
 from tests.planning.risk.odds import spreading, use_of
 
@@ -36,19 +36,6 @@ def test_a_copy_that_is_lost_lacks() -> None:
     alone = one_dough(60).batch("b1", "loaf/dough", "d1", *hours(60)).use(SHOWN, "d1")
     use = use_of(risk_at(alone, "11:55", BEGUN, staged, lost, plays=100), SHOWN)
     assert (use.chance, use.lost, use.blame) == (0, 1, "b1")
-
-
-def two_runs() -> Draft:
-    """Return a draft of two runs: one takes a dough and hands it back, with a backup beside."""
-    needs = {"dough": {"count": 1, "backups": 1, "ready_margin_min": 10}}
-    facts = day(
-        [stage("dough", way(10, hands=0), keeps_min=400)],
-        [beat("show", 0, 60, needs, {})],
-        [run("t1", "12:00"), run("t2", "14:00")],
-    )
-    draft = Draft(facts)
-    draft.batch("b1", "loaf/dough", "d1 d2 d3", ("11:40", "11:50"))
-    return draft.use(SHOWN, "d1", "d2").use(AGAIN, "d2", "d3")
 
 
 STAGED: Told = ("staged", "11:50", {"batch": "b1"})
